@@ -169,18 +169,13 @@ Result<TomlReader> TomlReader::parse(std::string_view text, const std::string& f
   TomlReader reader(document, root);
 
   // Format and version come first: a fault in them explains every later one.
-  if (const auto name = reader.optional_string("format"); name && *name != format.name)
-    reader.refuse("format", fmt::format("this is a \"{}\" file", *name), fmt::format("give a file of format \"{}\"", format.name));
-  const double version = reader.number_or("format_version", format.version, {1, 1e6});
-  if (!reader.refused() && version != std::floor(version))
-    reader.refuse("format_version", fmt::format("{} is not a whole number", shown(version)), fmt::format("write {}", format.version));
-  if (!reader.refused() && version > format.version)
-    reader.refuse("format_version", fmt::format("{} is newer than {}, the newest this program knows", shown(version), format.version),
-                  "use a newer version of the program");
+  const auto name = reader.optional_string("format");
+  const auto version = reader.optional_number("format_version");
+  if (const auto fault = check_format(format, name, version)) reader.refuse(fault->field, fault->message, fault->remedy);
   if (reader.refused()) return tl::unexpected(*document->wrong);
 
   for (const KeyRename& rename : format.renames) {
-    if (version > rename.until_version) continue;
+    if (version.value_or(format.version) > rename.until_version) continue;
     if (const auto old = document->root.find(rename.from); old != document->root.end()) {
       document->root.insert(rename.to, std::move(old->second));
       document->root.erase(rename.from);

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "aplomb/io/error.h"
+#include "aplomb/io/format.h"
 
 namespace aplomb::io {
 
@@ -18,19 +19,6 @@ namespace aplomb::io {
 struct Range {
   double min = -std::numeric_limits<double>::max();
   double max = std::numeric_limits<double>::max();
-};
-
-/// A key of an older version under its present name. `from` and `to` are keys of the root table.
-struct KeyRename {
-  int until_version = 0;  ///< last format_version that used `from`
-  std::string from, to;
-};
-
-/// What a file says it is in its keys `format` and `format_version`.
-struct FileFormat {
-  std::string name;                  ///< e.g. "aplomb-card"
-  int version = 1;                   ///< the one written now; newer is refused, older is migrated by `renames`
-  std::vector<KeyRename> renames{};
 };
 
 /// One table of a TOML file. The first thing that is wrong is kept, with file and line, and told by finish(), so a reader

@@ -41,6 +41,8 @@ endfunction()
 
 # aplomb_test(NAME part SOURCES a.cpp ... [DEPS targets ...] [LABELS ...]) makes the program test_<part> and hands each of
 # its cases to ctest. Labels: core (also run under the sanitizers).
+# Target core_tests builds just those.
+add_custom_target(core_tests)
 function(aplomb_test)
   cmake_parse_arguments(ARG "" "NAME" "SOURCES;DEPS;LABELS" ${ARGN})
   add_executable(test_${ARG_NAME} ${ARG_SOURCES})
@@ -49,6 +51,9 @@ function(aplomb_test)
   catch_discover_tests(test_${ARG_NAME} EXTRA_ARGS -w NoTests
                        PROPERTIES LABELS "${ARG_LABELS}" SKIP_REGULAR_EXPRESSION "skipped:"
                        DISCOVERY_MODE PRE_TEST)
+  if("core" IN_LIST ARG_LABELS)
+    add_dependencies(core_tests test_${ARG_NAME})
+  endif()
 endfunction()
 
 # Packages used by more than one part.

@@ -1,0 +1,376 @@
+// The rod as geometry: derivatives against finite differences, closest points against closed forms, cover, break point.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <Eigen/Dense>
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <limits>
+#include <numeric>
+#include <random>
+
+#include "aplomb/contact/rod.h"
+
+using namespace aplomb::contact;
+using aplomb::geometry::pi;
+
+namespace {
+
+Rod uniform_rod(int count, double length_mm, double EI_Nmm2 = 1e5) {
+  Rod rod;
+  rod.length_mm.assign(count, length_mm / count);
+  rod.EI_Nmm2.assign(count, EI_Nmm2);
+  rod.rest_curvature.assign(count, 0);
+  rod.half_breadth_mm.assign(count + 1, 20);
+  return rod;
+}
+
+/// Uneven elements, off-origin clamp, unknowns behind three others, a bend that changes sign.
+struct Bent {
+  Rod rod;
+  Eigen::VectorXd q;
+};
+Bent bent_rod(int count = 9) {
+  Bent out{uniform_rod(count, 110), Eigen::VectorXd::Zero(count + 3)};
+  out.rod.start_xz = {-7, 12};
+  out.rod.start_angle = 0.2;
+  out.rod.first_dof = 3;
+  for (int e = 0; e < count; ++e) {
+    out.rod.length_mm[e] *= 1 + 0.3 * std::sin(2.0 * e);
+    out.rod.EI_Nmm2[e] *= 1 + 0.4 * std::cos(1.3 * e);
+    out.rod.rest_curvature[e] = 0.002 * std::sin(e + 1.0);
+  }
+  double angle = out.rod.start_angle;
+  for (int e = 0; e < count; ++e)
+    out.q[3 + e] = angle += (e < count / 2 ? 0.16 : -0.22) * (1 + 0.3 * std::sin(3.0 * e));
+  return out;
+}
+
+/// The curve by brute force: midpoint rule with many steps, theta interpolated straight from its definition.
+Vec2 point_by_small_steps(const Rod& rod, const Eigen::VectorXd& q, double arc) {
+  const int steps_per_element = 20000;
+  Vec2 r = rod.start_xz;
+  double from = rod.start_angle, s = 0;
+  for (int e = 0; e < rod.element_count() && s < arc; ++e) {
+    const double to = q[rod.first_dof + e], l = rod.length_mm[e];
+    const double part = std::min(l, arc - s);
+    const double ds = part / steps_per_element;
+    for (int i = 0; i < steps_per_element; ++i) {
+      const double theta = from + (to - from) * (i + 0.5) * ds / l;
+      r += ds * Vec2(std::sin(theta), std::cos(theta));
+    }
+    from = to;
+    s += part;
+  }
+  return r;
+}
+
+/// Central difference of a function of (x, z, theta_1..theta_N).
+template <class Function>
+auto difference(const Bent& bent, const Vec3& x, int entry, double step, Function f) {
+  const auto at = [&](double h) {
+    Vec3 moved = x;
+    Eigen::VectorXd q = bent.q;
+    if (entry == 0)
+      moved.x() += h;
+    else if (entry == 1)
+      moved.z() += h;
+    else
+      q[bent.rod.first_dof + entry - 2] += h;
+    return f(moved, q);
+  };
+  return ((at(step) - at(-step)) / (2 * step)).eval();
+}
+
+}  // namespace
+
+TEST_CASE("rod node positions agree with the curve summed in small steps", "[rod]") {
+  const Bent bent = bent_rod();
+  const PosedRod posed = pose(bent.rod, bent.q);
+  for (std::size_t k = 0; k < posed.node_xz.size(); ++k) {
+    CHECK((posed.node_xz[k] - point_by_small_steps(bent.rod, bent.q, posed.arc_mm[k])).norm() < 1e-7);
+  }
+  CHECK(posed.arc_mm.back() == Approx(std::accumulate(bent.rod.length_mm.begin(), bent.rod.length_mm.end(), 0.0)));
+}
+
+TEST_CASE("rod node gradients and rear end Hessian agree with finite differences", "[rod]") {
+  const Bent bent = bent_rod();
+  const PosedRod posed = pose(bent.rod, bent.q);
+  const int count = bent.rod.element_count();
+  const Vec2 c(0.7, -1.3);
+  const Eigen::MatrixXd hessian = rear_end_hessian(bent.rod, posed, c);
+  CHECK((hessian - hessian.transpose()).norm() == 0);
+  for (int j = 0; j < count; ++j) {
+    const double h = 1e-5;
+    Eigen::VectorXd up = bent.q, down = bent.q;
+    up[3 + j] += h;
+    down[3 + j] -= h;
+    const PosedRod a = pose(bent.rod, up), b = pose(bent.rod, down);
+    for (int k = 0; k <= count; ++k) {
+      CHECK(((a.node_xz[k] - b.node_xz[k]) / (2 * h) - posed.node_gradient[k].col(j)).norm() < 1e-7);
+    }
+    const Eigen::VectorXd column = (a.node_gradient.back() - b.node_gradient.back()).transpose() * c / (2 * h);
+    CHECK((column - hessian.col(j)).norm() < 1e-7);
+  }
+  CHECK((rear_end(posed) - posed.node_xz.back()).norm() == 0);
+}
+
+TEST_CASE("rod quadrature stays accurate while an element turns by one radian", "[rod]") {
+  // One element of length 1 turning by d from 0: int w cos(d w) dw = sin d / d + (cos d - 1) / d^2 and, for the second
+  // derivative, int w^2 cos(d w) dw = sin d / d + 2 cos d / d^2 - 2 sin d / d^3.
+  const Rod rod = uniform_rod(1, 1);
+  for (const double d : {0.1, 0.3, 1.0}) {
+    const PosedRod posed = pose(rod, Eigen::VectorXd::Constant(1, d));
+    const double first = std::sin(d) / d + (std::cos(d) - 1) / (d * d);
+    const double second = std::sin(d) / d + 2 * std::cos(d) / (d * d) - 2 * std::sin(d) / (d * d * d);
+    CHECK(posed.node_gradient[1](0, 0) == Approx(first).epsilon(d < 1 ? 1e-12 : 1e-11));
+    CHECK(-rear_end_hessian(rod, posed, Vec2(0, 1))(0, 0) == Approx(second).epsilon(d < 1 ? 1e-13 : 3e-10));
+  }
+}
+
+TEST_CASE("rod bending energy, gradient and Hessian agree with each other", "[rod]") {
+  const Bent bent = bent_rod();
+  const int size = static_cast<int>(bent.q.size());
+  Eigen::VectorXd gradient = Eigen::VectorXd::Ones(size);
+  Eigen::MatrixXd hessian = Eigen::MatrixXd::Ones(size, size);
+  const double energy = add_bending(bent.rod, bent.q, &gradient, &hessian);
+  gradient.array() -= 1;  // it adds to what is there
+  hessian.array() -= 1;
+  CHECK(energy > 0);
+  CHECK(gradient.head(3).norm() == 0);
+  for (int j = 0; j < size; ++j) {
+    const double h = 1e-4;
+    Eigen::VectorXd up = bent.q, down = bent.q, g_up = Eigen::VectorXd::Zero(size), g_down = g_up;
+    up[j] += h;
+    down[j] -= h;
+    const double e_up = add_bending(bent.rod, up, &g_up, nullptr);
+    const double e_down = add_bending(bent.rod, down, &g_down, nullptr);
+    CHECK((e_up - e_down) / (2 * h) == Approx(gradient[j]).epsilon(1e-6).margin(1e-6));
+    CHECK(((g_up - g_down) / (2 * h) - hessian.col(j)).norm() < 1e-6 * hessian.norm());
+  }
+}
+
+TEST_CASE("a free rod takes its rest curvature exactly", "[rod]") {
+  // Energy 0 at theta_k = k kappa0 l, and the curve is then the circle of radius 1/kappa0: a closed form.
+  const double kappa0 = 0.011;
+  Rod rod = uniform_rod(7, 120);
+  rod.rest_curvature.assign(7, kappa0);
+  Eigen::VectorXd q(7);
+  for (int k = 0; k < 7; ++k) q[k] = kappa0 * 120 / 7 * (k + 1);
+  Eigen::VectorXd gradient = Eigen::VectorXd::Zero(7);
+  CHECK(add_bending(rod, q, &gradient, nullptr) == Approx(0).margin(1e-20));
+  CHECK(gradient.norm() < 1e-9);
+  const Vec2 rear = rear_end(pose(rod, q));
+  CHECK(rear.x() == Approx((1 - std::cos(kappa0 * 120)) / kappa0).epsilon(1e-13));
+  CHECK(rear.y() == Approx(std::sin(kappa0 * 120) / kappa0).epsilon(1e-13));
+}
+
+TEST_CASE("rod sample: gap and closest point of points set off along the normal come back", "[rod]") {
+  const Bent bent = bent_rod();
+  const PosedRod posed = pose(bent.rod, bent.q);
+  std::mt19937 random(4);
+  std::uniform_real_distribution<double> unit(0, 1);
+  const double total = posed.arc_mm.back();
+  for (int i = 0; i < 60; ++i) {
+    const double arc = unit(random) * (total - 0.01), gap = -4 + 9 * unit(random);
+    const Vec2 on = point_by_small_steps(bent.rod, bent.q, arc);
+    const auto found = sample(bent.rod, posed, Vec3(on.x(), 3, on.y()), 5, 5, false);
+    REQUIRE(found);
+    CHECK(std::abs(found->gap_mm) < 1e-7);
+    CHECK(found->arc_mm == Approx(arc).margin(1e-6));
+    const Vec2 off = on + gap * found->normal_xz;
+    const auto set_off = sample(bent.rod, posed, Vec3(off.x(), 3, off.y()), 6, 6, false);
+    REQUIRE(set_off);
+    CHECK(set_off->gap_mm == Approx(gap).margin(1e-7));
+    CHECK(set_off->arc_mm == Approx(arc).margin(1e-6));
+    CHECK(set_off->hessian.size() == 0);
+    CHECK(set_off->arc_gradient.size() == 0);
+  }
+}
+
+TEST_CASE("rod sample: nearest by brute force over the whole curve", "[rod]") {
+  const Bent bent = bent_rod();
+  const PosedRod posed = pose(bent.rod, bent.q);
+  std::vector<Vec2> curve;
+  for (int i = 0; i <= 4000; ++i) {  // exact arcs, independent of sample(): chord of a partial element
+    const double s = posed.arc_mm.back() * i / 4000;
+    std::size_t e = 0;
+    while (e + 2 < posed.arc_mm.size() && posed.arc_mm[e + 1] < s) ++e;
+    const double u = s - posed.arc_mm[e];
+    const double k = (posed.angle[e + 1] - posed.angle[e]) / bent.rod.length_mm[e];
+    const double a = posed.angle[e] + k * u / 2;
+    curve.push_back(posed.node_xz[e] + 2 / k * std::sin(k * u / 2) * Vec2(std::sin(a), std::cos(a)));
+  }
+  std::mt19937 random(9);
+  std::uniform_real_distribution<double> x(posed.box_min.x() - 9, posed.box_max.x() + 9);
+  std::uniform_real_distribution<double> z(posed.box_min.y() - 9, posed.box_max.y() + 9);
+  int hits = 0;
+  for (int i = 0; i < 400; ++i) {
+    const Vec2 p(x(random), z(random));
+    std::size_t nearest = 0;
+    for (std::size_t c = 0; c < curve.size(); ++c) {
+      if ((p - curve[c]).norm() < (p - curve[nearest]).norm()) nearest = c;
+    }
+    const double distance = (p - curve[nearest]).norm();
+    const bool inside = nearest > 2 && nearest + 3 < curve.size();
+    const auto found = sample(bent.rod, posed, Vec3(p.x(), 0, p.y()), 8, 8, false);
+    if (inside && distance < 7.9) {
+      REQUIRE(found);
+      ++hits;
+      CHECK(std::abs(found->gap_mm) == Approx(distance).margin(1e-3));
+    }
+    if (distance > 8.1) CHECK_FALSE(found);
+  }
+  CHECK(hits > 50);
+}
+
+TEST_CASE("rod sample: first and second derivatives agree with finite differences to 1e-6", "[rod]") {
+  const Bent bent = bent_rod();
+  const PosedRod posed = pose(bent.rod, bent.q);
+  const int size = 2 + bent.rod.element_count();
+  std::mt19937 random(21);
+  std::uniform_real_distribution<double> unit(0, 1);
+  double worst_gradient = 0, worst_hessian = 0, worst_arc = 0, worst_asymmetry = 0;
+  for (int i = 0; i < 60; ++i) {
+    // Keep 0.1 mm from the nodes, where the Hessian jumps by design.
+    const int e = static_cast<int>(unit(random) * bent.rod.element_count()) % bent.rod.element_count();
+    const double arc = posed.arc_mm[e] + 0.1 + unit(random) * (bent.rod.length_mm[e] - 0.2);
+    const Vec2 on = point_by_small_steps(bent.rod, bent.q, arc);
+    const auto on_curve = sample(bent.rod, posed, Vec3(on.x(), 0, on.y()), 9, 9, false);
+    REQUIRE(on_curve);
+    const Vec2 off = on + (-5 + 10 * unit(random)) * on_curve->normal_xz;
+    const Vec3 x(off.x(), 0, off.y());
+    const auto s = sample(bent.rod, posed, x, 9, 9, true);
+    REQUIRE(s);
+    REQUIRE(s->gradient.size() == size);
+    REQUIRE(s->hessian.rows() == size);
+    worst_asymmetry = std::max(worst_asymmetry, (s->hessian - s->hessian.transpose()).norm());
+    CHECK(s->active == 2 + e + 1);
+    CHECK(s->gradient.tail(size - s->active).norm() == 0);
+    CHECK((s->gradient.head<2>() - s->normal_xz).norm() == 0);
+    const auto resample = [&](const Vec3& p, const Eigen::VectorXd& q) {
+      return *sample(bent.rod, pose(bent.rod, q), p, 10, 10, true);
+    };
+    for (int j = 0; j < size; ++j) {
+      const double h = j < 2 ? 1e-4 : 1e-6;  // mm, rad
+      const double g = difference(bent, x, j, h, [&](const Vec3& p, const Eigen::VectorXd& q) {
+        return Eigen::Matrix<double, 1, 1>(resample(p, q).gap_mm);
+      })[0];
+      const double a = difference(bent, x, j, h, [&](const Vec3& p, const Eigen::VectorXd& q) {
+        return Eigen::Matrix<double, 1, 1>(resample(p, q).arc_mm);
+      })[0];
+      const Eigen::VectorXd column = difference(bent, x, j, h, [&](const Vec3& p, const Eigen::VectorXd& q) {
+        return Eigen::VectorXd(resample(p, q).gradient);
+      });
+      worst_gradient = std::max(worst_gradient, std::abs(g - s->gradient[j]) / s->gradient.norm());
+      worst_arc = std::max(worst_arc, std::abs(a - s->arc_gradient[j]) / s->arc_gradient.norm());
+      worst_hessian = std::max(worst_hessian, (column - s->hessian.col(j)).norm() / s->hessian.norm());
+    }
+  }
+  WARN("relative error of gradient " << worst_gradient << ", Hessian " << worst_hessian << ", arc gradient "
+                                     << worst_arc);
+  CHECK(worst_gradient < 1e-6);
+  CHECK(worst_hessian < 1e-6);
+  CHECK(worst_arc < 1e-6);
+  CHECK(worst_asymmetry < 1e-14);
+}
+
+TEST_CASE("rod sample: gap and gradient are continuous where the closest point passes a node", "[rod]") {
+  const Bent bent = bent_rod();
+  const PosedRod posed = pose(bent.rod, bent.q);
+  for (std::size_t k = 1; k + 1 < posed.node_xz.size(); ++k) {
+    const Vec2 t = posed.tangent_xz[k], n(t.y(), -t.x());
+    for (const double gap : {-3.0, 0.0, 3.0}) {
+      for (const double shift : {0.0, 1e-12, 1e-9}) {
+        const Vec2 before = posed.node_xz[k] + gap * n - shift * t, after = before + 2 * shift * t;
+        const auto a = sample(bent.rod, posed, Vec3(before.x(), 0, before.y()), 9, 9, true);
+        const auto b = sample(bent.rod, posed, Vec3(after.x(), 0, after.y()), 9, 9, true);
+        REQUIRE(a);
+        REQUIRE(b);
+        CHECK(a->gap_mm == Approx(b->gap_mm).margin(1e-11));
+        CHECK((a->gradient - b->gradient).norm() < 1e-6);
+        CHECK(a->arc_mm == Approx(posed.arc_mm[k]).margin(1e-8));
+      }
+    }
+  }
+}
+
+TEST_CASE("rod sample: a straight rod is a half plane", "[rod]") {
+  const Rod rod = uniform_rod(24, 120);
+  const PosedRod posed = pose(rod, Eigen::VectorXd::Zero(24));
+  const auto s = sample(rod, posed, Vec3(1.5, 4, 61), 3, 3, true);
+  REQUIRE(s);
+  CHECK(s->gap_mm == Approx(1.5).epsilon(1e-15));
+  CHECK(s->arc_mm == Approx(61).epsilon(1e-14));
+  CHECK(s->curvature == 0);
+  CHECK(s->hessian.topLeftCorner<2, 2>().norm() == 0);
+  // A nearly straight rod must not lose digits: curvature 1e-9 moves the end by kappa L^2 / 2.
+  Eigen::VectorXd q(24);
+  for (int k = 0; k < 24; ++k) q[k] = 1e-9 * 5 * (k + 1);
+  const auto nearly = sample(rod, pose(rod, q), Vec3(1.5, 4, 61), 3, 3, true);
+  REQUIRE(nearly);
+  CHECK(nearly->gap_mm - 1.5 == Approx(-1e-9 * 61 * 61 / 2).epsilon(1e-6));
+}
+
+TEST_CASE("rod cover fades over the last 2 mm and ends at the edges", "[rod]") {
+  Rod rod = uniform_rod(10, 100);
+  rod.half_breadth_mm.back() = 10;  // narrows from 20 at arc 90 to 10 at arc 100
+  const PosedRod posed = pose(rod, Eigen::VectorXd::Zero(10));
+  const auto cover = [&](double y, double z) {
+    const auto s = sample(rod, posed, Vec3(0.5, y, z), 2, 2, false);
+    return s ? s->cover : 0.0;
+  };
+  CHECK(cover(0, 50) == 1);
+  CHECK(cover(17.99, 50) == 1);
+  CHECK(cover(19, 50) == Approx(0.5));
+  CHECK(cover(-19, 50) == Approx(0.5));
+  CHECK(cover(20, 50) == 0);
+  CHECK(cover(20 - 1e-12, 50) < 1e-9);
+  CHECK(cover(0, 97.99) == 1);
+  CHECK(cover(0, 99) == Approx(0.5));
+  CHECK(cover(0, 100) == 0);
+  CHECK(cover(0, 100 + 1e-12) == 0);
+  CHECK(cover(14, 95) == Approx(0.5));  // half breadth 15 there
+  // C2: second difference stays bounded and goes to 0 at both ends of the fade.
+  for (const double edge : {98.0, 100.0}) {
+    const double h = 1e-3;
+    CHECK(std::abs(cover(0, edge + h) - 2 * cover(0, edge) + cover(0, edge - h)) / (h * h) < 0.02);
+  }
+}
+
+TEST_CASE("rod sample refuses points out of reach", "[rod]") {
+  const Rod rod = uniform_rod(10, 100);
+  const PosedRod posed = pose(rod, Eigen::VectorXd::Zero(10));
+  CHECK(sample(rod, posed, Vec3(2.999, 0, 50), 3, 1, false));
+  CHECK_FALSE(sample(rod, posed, Vec3(3.001, 0, 50), 3, 1, false));
+  CHECK(sample(rod, posed, Vec3(-0.999, 0, 50), 3, 1, false));
+  CHECK_FALSE(sample(rod, posed, Vec3(-1.001, 0, 50), 3, 1, false));
+  CHECK(sample(rod, posed, Vec3(0, 0, 0), 3, 1, false));
+  CHECK_FALSE(sample(rod, posed, Vec3(0, 0, -1e-9), 3, 1, false));
+  CHECK_FALSE(sample(rod, posed, Vec3(0, 0, 101), 3, 1, false));
+  CHECK_FALSE(sample(rod, posed, Vec3(std::numeric_limits<double>::quiet_NaN(), 0, 50), 3, 1, false));
+}
+
+TEST_CASE("rod check names what is wrong", "[rod]") {
+  CHECK(check(uniform_rod(24, 120)));
+  Rod rod;
+  CHECK(check(rod).error().field == "length_mm");
+  rod = uniform_rod(max_rod_elements + 1, 120);
+  CHECK(check(rod).error().field == "length_mm");
+  rod = uniform_rod(8, 120);
+  rod.EI_Nmm2.pop_back();
+  CHECK(check(rod).error().field == "EI_Nmm2");
+  rod = uniform_rod(8, 120);
+  rod.EI_Nmm2[3] = 0;
+  CHECK(check(rod).error().field == "EI_Nmm2");
+  rod = uniform_rod(8, 120);
+  rod.rest_curvature[2] = std::numeric_limits<double>::quiet_NaN();
+  CHECK(check(rod).error().field == "rest_curvature");
+  rod = uniform_rod(8, 120);
+  rod.half_breadth_mm.pop_back();
+  CHECK(check(rod).error().field == "half_breadth_mm");
+  rod = uniform_rod(8, 120);
+  rod.start_angle = std::numeric_limits<double>::infinity();
+  CHECK(check(rod).error().field == "start_xz, start_angle");
+  rod = uniform_rod(8, 120);
+  rod.first_dof = -1;
+  CHECK(check(rod).error().field == "first_dof");
+}

@@ -1,0 +1,65 @@
+// Moves skin points with the linkage and gives their exact first and second derivatives.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "aplomb/contact/problem.h"
+
+namespace aplomb::contact {
+
+/// d x / d q of one point, only the columns that are not zero.
+struct PointJacobian {
+  static constexpr int max_columns = 48;
+  Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, max_columns> columns;  ///< 3 x n
+  const std::vector<int>* dofs = nullptr;                               ///< n: column -> unknown
+};
+
+/// Built once for a problem; pose() then answers for one q at a time.
+class SkinKinematics {
+ public:
+  explicit SkinKinematics(const Problem& problem);
+
+  void pose(const Eigen::VectorXd& q);  ///< positions and normals of all points at q
+  const PosedLinkage& linkage() const { return posed_; }
+  const std::vector<Vec3>& positions() const { return positions_; }
+  const Vec3& position(int point) const { return positions_[point]; }
+  Vec3 normal(int point) const;         ///< outward, unit
+  void jacobian(int point, PointJacobian& out) const;
+
+  /// Position and Jacobian of a point fixed to one link.
+  Vec3 link_position(int link, const Vec3& rest) const { return posed_.T_world_link[link] * rest; }
+  void link_jacobian(int link, const Vec3& rest, PointJacobian& out) const;
+
+  /// Geometric stiffness: collects forces by link, then adds - sum f . d2x/dq2 to K in one pass.
+  void clear_forces();
+  void add_force(int point, const Vec3& force);
+  void add_link_force(int link, const Vec3& rest, const Vec3& force);
+  void add_geometric_stiffness(Eigen::MatrixXd& K) const;
+
+ private:
+  struct Chain {                            ///< all axes that move any of a set of links
+    std::array<int, 4> links{-1, -1, -1, -1};
+    std::vector<int> axes;                  ///< flat axis index
+    std::vector<std::uint8_t> movers;       ///< bit j: axis moves links[j]
+    std::vector<int> column;                ///< axis -> column
+    std::vector<int> dofs;                  ///< column -> unknown
+  };
+  void jacobian_of(const Chain& chain, const std::array<double, 4>& weights, const std::array<Vec3, 4>& world,
+                   PointJacobian& out) const;
+  int chain_of(const std::array<int, 4>& links);
+
+  const Problem& problem_;
+  std::vector<std::vector<int>> link_axes_;  ///< per link: flat indices of all axes that move it, outermost first
+  std::vector<int> axis_link_, axis_index_;  ///< flat axis -> the last link and place in its chain, to read its pose
+  std::vector<Chain> chains_;
+  std::vector<int> point_chain_, link_chain_;
+  PosedLinkage posed_;
+  std::vector<Vec3> positions_;
+  std::vector<Vec3> link_force_;
+  std::vector<Mat3> link_moment_;            ///< sum of f y^T
+};
+
+}  // namespace aplomb::contact

@@ -1,0 +1,98 @@
+// The out-of-balance forces of a problem and their tangent at one q.
+//
+// Slowly varying quantities are frozen while a step is tried and refreshed between steps, so that inside a step there is an
+// energy to lower: the skin area projected on each surface, the partner planes of skin pairs, the cover of the rod and, in the
+// friction potential, the pressure that limits it. At a converged state they are those of the state itself.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <vector>
+
+#include "aplomb/contact/equilibrium.h"
+#include "aplomb/contact/problem.h"
+#include "aplomb/contact/skin.h"
+
+namespace aplomb::contact {
+
+/// How friction enters.
+enum class FrictionMode {
+  none,       ///< frictionless: everything derives from one energy
+  potential,  ///< stick-slip energy with the limit mu p frozen: symmetric tangent, can be minimised
+  exact       ///< limit mu p(x): the true law, unsymmetric tangent
+};
+
+class System {
+ public:
+  explicit System(const Problem& problem);
+
+  /// Refreshes what is frozen, at q.
+  void freeze(const Eigen::VectorXd& q);
+
+  /// Energy at q with the frozen quantities; infinite when some tissue would be compressed past 98 % of its thickness.
+  double energy(const Eigen::VectorXd& q, double load_factor, FrictionMode mode);
+
+  /// Out-of-balance R = d(energy)/dq (zero at rest) and tangent K = dR/dq when asked for.
+  /// False (R, K untouched in meaning) when some tissue would be compressed past 98 %.
+  bool assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R, Eigen::MatrixXd* K);
+
+  /// Stores positions and elastic slips of this q as the state that friction remembers.
+  void accept(const Eigen::VectorXd& q, FrictionMode mode);
+  /// Forgets all slips: friction starts here, unstressed.
+  void reset_friction(const Eigen::VectorXd& q);
+
+  /// Everything that touches at q (with the frozen quantities of the last freeze()).
+  std::vector<ContactState> contacts(const Eigen::VectorXd& q, FrictionMode mode);
+
+  /// Largest single term that entered each rod residual in the last assemble(); the measure of rod balance.
+  double largest_rod_term() const { return largest_rod_term_; }
+  double tie_tension() const { return tie_tension_; }
+  const SkinKinematics& skin() const { return skin_; }
+
+ private:
+  struct SurfaceItem {              ///< one point against one surface
+    int point = 0, surface = 0;
+    double area = 0;                ///< frozen projected area
+    double pressure = 0;            ///< frozen, for the friction potential
+    Vec3 normal = Vec3::UnitZ();    ///< frozen surface normal
+    Vec3 slip = Vec3::Zero();       ///< stored elastic slip
+    Vec3 x_stored = Vec3::Zero();
+    Vec3 x_cached = Vec3::Zero();   ///< where gap_cached was measured: the point cannot touch before it has moved that far
+    double gap_cached = -1e9;
+  };
+  struct RodItem {
+    int point = 0;
+    double area = 0;                ///< frozen projected area times cover
+  };
+  struct PairItem {                 ///< a point against the partner patch, seen as a plane
+    int point = 0;
+    Layer partner_layer;
+    double area = 0;                ///< frozen, already halved
+    Vec3 normal = Vec3::UnitZ();    ///< frozen, away from the partner
+    std::vector<int> partners;      ///< points of the patch and their weights
+    std::vector<double> weights;
+  };
+  struct Evaluation;                ///< accumulators of one pass
+
+  void freeze_surfaces();
+  void freeze_rod(const PosedRod& rod);
+  void freeze_pairs();
+  bool pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out);
+  bool pass_surfaces(FrictionMode mode, Evaluation& out);
+  bool pass_rod(const PosedRod& rod, Evaluation& out);
+  bool pass_pairs(Evaluation& out);
+  void pass_springs(const Eigen::VectorXd& q, Evaluation& out) const;
+  void pass_tie(const PosedRod& rod, Evaluation& out);
+  void pass_load(double load_factor, Evaluation& out);
+  bool touches(SurfaceItem& item, geometry::SurfaceSample& sample);
+  void add_point_force(int point, const Vec3& force, const Mat3* stiffness, Evaluation& out);
+
+  const Problem& problem_;
+  SkinKinematics skin_;
+  std::vector<SurfaceItem> surface_items_;
+  std::vector<RodItem> rod_items_;
+  std::vector<PairItem> pair_items_;
+  double largest_rod_term_ = 0;
+  double tie_tension_ = 0;
+};
+
+}  // namespace aplomb::contact

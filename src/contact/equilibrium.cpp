@@ -1,0 +1,189 @@
+// Seat, load path and settling; and the evidence of a state.
+//
+// A load step first lowers the friction potential (the limit mu p lagging by one iteration), which is robust and stays on
+// the stable branch, then closes with Newton on the exact law. When neither gets there the step is halved.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/contact/equilibrium.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "aplomb/contact/system.h"
+#include "newton.h"
+
+namespace aplomb::contact {
+
+namespace {
+
+constexpr double smallest_load_step = 1.0 / 64.0;  // of a regular one
+constexpr double hand_over = 1e-3;                 // residual at which Newton on the exact law takes over
+
+/// Fills the evidence of a state from its residuals.
+void describe(System& system, const Problem& problem, double load_factor, FrictionMode mode, Equilibrium& state) {
+  state.load_N = load_factor * problem.load_N;
+  Eigen::VectorXd R;
+  system.freeze(state.q);
+  if (!system.assemble(state.q, load_factor, mode, R, nullptr)) {
+    state.converged = false;
+    state.reason = "tissue is compressed to the bone";
+    return;
+  }
+  const double F = problem.load_N;
+  // Sliding unknowns carry the sum of forces. The first three turning unknowns of the load's own link carry the sum of moments
+  // about its centre; every turning unknown is a joint residual too.
+  double force2 = 0, moment2 = 0, joint = 0;
+  int turning = 0;
+  const int rod_first = problem.rod ? problem.rod->first_dof : problem.dof_count;
+  for (int i = 0; i < rod_first; ++i) {
+    if (problem.dof_is_length[i]) {
+      force2 += R[i] * R[i];
+    } else {
+      if (turning++ < 3) moment2 += R[i] * R[i];
+      joint = std::max(joint, std::abs(R[i]));
+    }
+  }
+  double rod = 0;
+  for (int i = rod_first; i < problem.dof_count; ++i) rod = std::max(rod, std::abs(R[i]));
+  state.force_residual = std::sqrt(force2) / F;
+  state.moment_residual = std::sqrt(moment2) / (F * moment_arm_mm);
+  state.joint_residual = joint / (F * moment_arm_mm);
+  state.rod_residual = rod_first < problem.dof_count ? rod / std::max(1e-3 * F * moment_arm_mm, system.largest_rod_term()) : 0;
+  state.tie_tension_N = system.tie_tension();
+  state.contacts = system.contacts(state.q, mode);
+}
+
+struct Step {
+  bool converged = false, cancelled = false;
+  int iterations = 0;
+};
+
+/// Balances q at one load. `mode` none or exact.
+Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
+             const SolveOptions& options, const io::Progress& progress) {
+  const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
+  Step step;
+  double target = hand_over;
+  for (int round = 0; round < 3 && step.iterations < options.max_iterations; ++round, target *= 1e-2) {
+    const NewtonReport down = minimise(system, problem, q, load_factor, problem.load_N, descent, target,
+                                       options.max_iterations - step.iterations, options, progress);
+    step.iterations += down.iterations;
+    if (down.cancelled) {
+      step.cancelled = true;
+      return step;
+    }
+    const Eigen::VectorXd kept = q;
+    const NewtonReport close = newton(system, problem, q, load_factor, problem.load_N, mode, options.residual_tolerance,
+                                      options.max_iterations, options, progress);
+    step.iterations += close.iterations;
+    step.cancelled = close.cancelled;
+    if (close.converged || close.cancelled) {
+      step.converged = close.converged;
+      return step;
+    }
+    if (!down.converged && round > 0) break;
+    q = kept;
+  }
+  return step;
+}
+
+/// Walks the load from `from` to `to` in `steps`, halving a step that does not balance. Returns false with a reason.
+bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps, FrictionMode mode,
+          const SolveOptions& options, const io::Progress& progress) {
+  const double regular = (to - from) / steps;
+  double done = from, size = regular;
+  while (std::abs(to - done) > 1e-12) {
+    if (std::abs(size) > std::abs(to - done)) size = to - done;
+    const double target = done + size;
+    Eigen::VectorXd q = state.q;
+    const Step step = balance(system, problem, q, target, mode, options, progress);
+    state.iterations += step.iterations;
+    if (step.cancelled) {
+      state.reason = "cancelled";
+      return false;
+    }
+    if (!step.converged) {
+      if (std::abs(size) <= std::abs(regular) * smallest_load_step * 1.001) {
+        state.reason = "no balance found at " + std::to_string(static_cast<int>(std::lround(100 * target))) + " % of the load";
+        return false;
+      }
+      size /= 2;
+      continue;
+    }
+    state.q = q;
+    system.accept(q, mode);
+    done = target;
+    ++state.load_steps;
+    progress(std::abs(done - from) / std::abs(to - from), "loading");
+    size = std::abs(size) < std::abs(regular) ? size * 2 : regular;
+  }
+  return true;
+}
+
+Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorXd& q_start, double load_factor, const SolveOptions& options,
+                    const io::Progress& progress) {
+  Equilibrium state;
+  state.q = q_start;
+  state.load_N = load_factor * problem.load_N;
+  progress(0, "seating");
+  // Seating comes from far away; it is one long descent, allowed many capped steps.
+  NewtonReport down = minimise(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none,
+                               options.residual_tolerance, 12 * options.max_iterations, options, progress);
+  state.iterations = down.iterations;
+  if (!down.converged && !down.cancelled && down.residual < 1e-2) {
+    const NewtonReport close = newton(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none,
+                                      options.residual_tolerance, options.max_iterations, options, progress);
+    state.iterations += close.iterations;
+    down.converged = close.converged;
+    down.cancelled = close.cancelled;
+  }
+  state.converged = down.converged;
+  if (down.cancelled) state.reason = "cancelled";
+  else if (!down.converged) state.reason = "the foot finds no seat in the shoe at " + std::to_string(static_cast<int>(std::lround(state.load_N))) + " N";
+  describe(system, problem, load_factor, FrictionMode::none, state);
+  state.stable = state.converged && is_stable(system, problem, state.q, load_factor, FrictionMode::none);
+  return state;
+}
+
+}  // namespace
+
+Equilibrium seat(const Problem& problem, const Eigen::VectorXd& q_start, double load_N, const SolveOptions& options,
+                 const io::Progress& progress) {
+  System system(problem);
+  return seat_in(system, problem, q_start, load_N / problem.load_N, options, progress);
+}
+
+LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const SolveOptions& options, const io::Progress& progress) {
+  System system(problem);
+  LoadPath path;
+  const double seat_factor = std::min(1.0, options.seat_load_N / problem.load_N);
+  path.seat = seat_in(system, problem, q_start, seat_factor, options, progress);
+  path.loaded.q = path.seat.q;
+  if (!path.seat.converged) {
+    path.loaded.reason = path.seat.reason;
+    return path;
+  }
+  const FrictionMode mode = options.friction ? FrictionMode::exact : FrictionMode::none;
+  system.reset_friction(path.seat.q);
+  path.loaded.converged = walk(system, problem, path.loaded, seat_factor, 1.0, std::max(1, options.load_steps), mode, options, progress);
+  if (!path.loaded.converged) return path;
+  describe(system, problem, 1.0, mode, path.loaded);
+  path.loaded.stable = is_stable(system, problem, path.loaded.q, 1.0, mode);
+
+  if (options.settle && options.friction) {
+    Equilibrium settled = path.loaded;
+    settled.load_steps = settled.iterations = 0;
+    for (int cycle = 0; cycle < 12; ++cycle) {
+      const Eigen::VectorXd at_full = settled.q;
+      settled.converged = walk(system, problem, settled, 1.0, 0.7, 2, mode, options, progress) &&
+                          walk(system, problem, settled, 0.7, 1.0, 2, mode, options, progress);
+      if (!settled.converged) break;
+      const double moved = (settled.q - at_full).head(std::min<int>(3, problem.dof_count)).lpNorm<Eigen::Infinity>();
+      if (moved < 0.02) break;
+    }
+    if (settled.converged) describe(system, problem, 1.0, mode, settled);
+    path.settled = std::move(settled);
+  }
+  return path;
+}
+
+}  // namespace aplomb::contact

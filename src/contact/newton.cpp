@@ -1,0 +1,146 @@
+// Descent and Newton steps with caps; see newton.h.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "newton.h"
+
+#include <Eigen/Cholesky>
+#include <Eigen/Eigenvalues>
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+
+namespace aplomb::contact {
+
+namespace {
+
+/// Unknowns measured in mm of movement: an angle counts for moment_arm_mm per rad.
+Eigen::VectorXd scales(const Problem& problem) {
+  Eigen::VectorXd s(problem.dof_count);
+  for (int i = 0; i < problem.dof_count; ++i) s[i] = problem.dof_is_length[i] ? 1.0 : 1.0 / moment_arm_mm;
+  return s;
+}
+
+/// Shortens a step so that no unknown moves further than its cap.
+void cap_step(const Problem& problem, Eigen::VectorXd& step, const SolveOptions& options) {
+  double factor = 1;
+  for (int i = 0; i < problem.dof_count; ++i) {
+    const double cap = problem.dof_is_length[i] ? options.step_cap_mm : options.step_cap_rad;
+    factor = std::max(factor, std::abs(step[i]) / cap);
+  }
+  step /= factor;
+}
+
+/// - K^-1 R for a symmetric K, with negative or vanishing curvature turned round so that the step always leads down: this is
+/// what carries a buckling toe off its straight, unstable state.
+Eigen::VectorXd descent_step(const Eigen::MatrixXd& K, const Eigen::VectorXd& R, const Eigen::VectorXd& scale) {
+  const Eigen::MatrixXd scaled = scale.asDiagonal() * K * scale.asDiagonal();
+  const Eigen::VectorXd r = scale.cwiseProduct(R);
+  const Eigen::LLT<Eigen::MatrixXd> llt(scaled);
+  if (llt.info() == Eigen::Success) return -scale.cwiseProduct(llt.solve(r));
+  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(scaled);
+  const double floor = 1e-6 * eigen.eigenvalues().cwiseAbs().maxCoeff();
+  const Eigen::VectorXd inverse = eigen.eigenvalues().unaryExpr([floor](double v) { return 1.0 / std::max(std::abs(v), floor); });
+  return -scale.cwiseProduct(eigen.eigenvectors() * inverse.cwiseProduct(eigen.eigenvectors().transpose() * r));
+}
+
+}  // namespace
+
+double scaled_residual(const Problem& problem, const Eigen::VectorXd& R, double load_N, double largest_rod_term) {
+  const int rod_first = problem.rod ? problem.rod->first_dof : problem.dof_count;
+  double worst = 0;
+  for (int i = 0; i < problem.dof_count; ++i) {
+    double size = problem.dof_is_length[i] ? load_N : load_N * moment_arm_mm;
+    if (i >= rod_first) size = std::max(1e-3 * load_N * moment_arm_mm, largest_rod_term);
+    worst = std::max(worst, std::abs(R[i]) / size);
+  }
+  return worst;
+}
+
+NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N, FrictionMode mode,
+                      double tolerance, int max_iterations, const SolveOptions& options, const io::Progress& progress) {
+  const Eigen::VectorXd scale = scales(problem);
+  Eigen::VectorXd R;
+  Eigen::MatrixXd K;
+  NewtonReport report;
+  for (report.iterations = 0; report.iterations < max_iterations; ++report.iterations) {
+    if (progress.cancelled()) {
+      report.cancelled = true;
+      return report;
+    }
+    system.freeze(q);
+    if (!system.assemble(q, load_factor, mode, R, &K)) return report;
+    report.residual = scaled_residual(problem, R, load_N, system.largest_rod_term());
+    if (!std::isfinite(report.residual)) return report;
+    if (report.residual < tolerance) {
+      report.converged = true;
+      return report;
+    }
+    Eigen::VectorXd step = descent_step((K + K.transpose()) / 2, R, scale);
+    cap_step(problem, step, options);
+    const double slope = R.dot(step);
+    const double start = system.energy(q, load_factor, mode);
+    double alpha = 1;
+    bool lower = false;
+    for (int cut = 0; cut < 30; ++cut, alpha /= 2) {
+      const double value = system.energy(q + alpha * step, load_factor, mode);
+      // Near the bottom the fall is lost in rounding: a step that does not raise the energy measurably is taken.
+      if (value <= start + 1e-4 * alpha * slope + 1e-13 * std::abs(start)) {
+        lower = true;
+        break;
+      }
+    }
+    if (!lower) return report;
+    q += alpha * step;
+  }
+  return report;
+}
+
+NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N, FrictionMode mode,
+                    double tolerance, int max_iterations, const SolveOptions& options, const io::Progress& progress) {
+  const Eigen::VectorXd scale = scales(problem);
+  Eigen::VectorXd R, R_try;
+  Eigen::MatrixXd K;
+  NewtonReport report;
+  for (report.iterations = 0; report.iterations < max_iterations; ++report.iterations) {
+    if (progress.cancelled()) {
+      report.cancelled = true;
+      return report;
+    }
+    system.freeze(q);
+    if (!system.assemble(q, load_factor, mode, R, &K)) return report;
+    report.residual = scaled_residual(problem, R, load_N, system.largest_rod_term());
+    if (!std::isfinite(report.residual)) return report;
+    if (report.residual < tolerance) {
+      report.converged = true;
+      return report;
+    }
+    const Eigen::MatrixXd scaled = scale.asDiagonal() * K * scale.asDiagonal();
+    Eigen::VectorXd step = -scale.cwiseProduct(scaled.partialPivLu().solve(scale.cwiseProduct(R)));
+    if (!step.allFinite()) return report;
+    cap_step(problem, step, options);
+    const double start = scale.cwiseProduct(R).norm();
+    double alpha = 1;
+    bool lower = false;
+    for (int cut = 0; cut < 8; ++cut, alpha /= 2) {
+      if (!system.assemble(q + alpha * step, load_factor, mode, R_try, nullptr)) continue;
+      if (scale.cwiseProduct(R_try).norm() < (1 - 1e-4 * alpha) * start) {
+        lower = true;
+        break;
+      }
+    }
+    if (!lower) return report;
+    q += alpha * step;
+  }
+  return report;
+}
+
+bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode) {
+  Eigen::VectorXd R;
+  Eigen::MatrixXd K;
+  system.freeze(q);
+  if (!system.assemble(q, load_factor, mode, R, &K)) return false;
+  const Eigen::VectorXd scale = scales(problem);
+  const Eigen::MatrixXd scaled = scale.asDiagonal() * ((K + K.transpose()) / 2) * scale.asDiagonal();
+  return Eigen::LLT<Eigen::MatrixXd>(scaled).info() == Eigen::Success;
+}
+
+}  // namespace aplomb::contact

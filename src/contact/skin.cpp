@@ -1,0 +1,173 @@
+// Linear blend skinning with derivatives.
+//
+// x = sum_j w_j T_j X. An axis a (through c, turning) that moves the links of a set D changes x by
+//   dx = a x (sum_{j in D} w_j (y_j - c)),   y_j = T_j X,
+// and two axes a (outer), b (inner or equal) of one link by d2x = a x (b x (y - c_b)): linear in y, so the geometric stiffness
+// of all points needs only sum f and sum f y^T by link.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/contact/skin.h"
+
+#include <algorithm>
+#include <map>
+
+namespace aplomb::contact {
+
+SkinKinematics::SkinKinematics(const Problem& problem) : problem_(problem) {
+  const auto& links = problem.linkage.links;
+  int axis_total = 0;
+  for (std::size_t l = 0; l < links.size(); ++l) {
+    std::vector<int> axes;
+    if (links[l].parent >= 0) axes = link_axes_[links[l].parent];
+    for (std::size_t k = 0; k < links[l].axes.size(); ++k) {
+      axis_link_.push_back(static_cast<int>(l));
+      axis_index_.push_back(static_cast<int>(axes.size()));
+      axes.push_back(axis_total++);
+    }
+    link_axes_.push_back(std::move(axes));
+  }
+  std::map<std::array<int, 4>, int> known;
+  auto chain_for = [&](const std::array<int, 4>& set) {
+    const auto [it, fresh] = known.try_emplace(set, 0);
+    if (fresh) it->second = chain_of(set);
+    return it->second;
+  };
+  for (const SkinPoint& point : problem.points) {
+    std::array<int, 4> set{-1, -1, -1, -1};
+    for (int j = 0; j < 4; ++j)
+      if (point.weights[j] > 0) set[j] = point.links[j];
+    point_chain_.push_back(chain_for(set));
+  }
+  for (std::size_t l = 0; l < links.size(); ++l) link_chain_.push_back(chain_for({static_cast<int>(l), -1, -1, -1}));
+  positions_.resize(problem.points.size());
+  link_force_.resize(links.size());
+  link_moment_.resize(links.size());
+}
+
+int SkinKinematics::chain_of(const std::array<int, 4>& links) {
+  Chain chain;
+  chain.links = links;
+  const auto& flat = problem_.linkage.links;
+  for (int j = 0; j < 4; ++j) {
+    if (links[j] < 0) continue;
+    for (int axis : link_axes_[links[j]]) {
+      auto it = std::find(chain.axes.begin(), chain.axes.end(), axis);
+      if (it == chain.axes.end()) {
+        chain.axes.push_back(axis);
+        chain.movers.push_back(0);
+        const Link& owner = flat[axis_link_[axis]];
+        const int own = axis_index_[axis] - static_cast<int>(link_axes_[axis_link_[axis]].size() - owner.axes.size());
+        const int dof = owner.axes[own].dof;
+        auto known = std::find(chain.dofs.begin(), chain.dofs.end(), dof);
+        if (known == chain.dofs.end()) known = chain.dofs.insert(chain.dofs.end(), dof);
+        chain.column.push_back(static_cast<int>(known - chain.dofs.begin()));
+        it = chain.axes.end() - 1;
+      }
+      chain.movers[it - chain.axes.begin()] |= static_cast<std::uint8_t>(1u << j);
+    }
+  }
+  chains_.push_back(std::move(chain));
+  return static_cast<int>(chains_.size()) - 1;
+}
+
+void SkinKinematics::pose(const Eigen::VectorXd& q) {
+  posed_ = contact::pose(problem_.linkage, q);
+  for (std::size_t i = 0; i < problem_.points.size(); ++i) {
+    const SkinPoint& point = problem_.points[i];
+    Vec3 x = Vec3::Zero();
+    for (int j = 0; j < 4; ++j)
+      if (point.weights[j] > 0) x += point.weights[j] * (posed_.T_world_link[point.links[j]] * point.position_rest);
+    positions_[i] = x;
+  }
+}
+
+Vec3 SkinKinematics::normal(int i) const {
+  const SkinPoint& point = problem_.points[i];
+  Vec3 n = Vec3::Zero();
+  for (int j = 0; j < 4; ++j)
+    if (point.weights[j] > 0) n += point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest);
+  return n.normalized();
+}
+
+void SkinKinematics::jacobian_of(const Chain& chain, const std::array<double, 4>& weights,
+                                 const std::array<Vec3, 4>& world, PointJacobian& out) const {
+  out.dofs = &chain.dofs;
+  out.columns.setZero(3, static_cast<int>(chain.dofs.size()));
+  for (std::size_t k = 0; k < chain.axes.size(); ++k) {
+    const int axis = chain.axes[k];
+    const PosedAxis& posed = posed_.chain[axis_link_[axis]][axis_index_[axis]];
+    Vec3 y = Vec3::Zero();
+    double w = 0;
+    for (int j = 0; j < 4; ++j)
+      if ((chain.movers[k] >> j) & 1u) {
+        y += weights[j] * world[j];
+        w += weights[j];
+      }
+    if (posed.kind == LinkageAxis::Kind::turn)
+      out.columns.col(chain.column[k]) += posed.ratio * posed.axis_world.cross(y - w * posed.centre_world);
+    else
+      out.columns.col(chain.column[k]) += posed.ratio * w * posed.axis_world;
+  }
+}
+
+void SkinKinematics::jacobian(int i, PointJacobian& out) const {
+  const SkinPoint& point = problem_.points[i];
+  std::array<Vec3, 4> world;
+  for (int j = 0; j < 4; ++j)
+    world[j] = point.weights[j] > 0 ? Vec3(posed_.T_world_link[point.links[j]] * point.position_rest) : Vec3::Zero();
+  jacobian_of(chains_[point_chain_[i]], point.weights, world, out);
+}
+
+void SkinKinematics::link_jacobian(int link, const Vec3& rest, PointJacobian& out) const {
+  jacobian_of(chains_[link_chain_[link]], {1, 0, 0, 0}, {link_position(link, rest), Vec3::Zero(), Vec3::Zero(), Vec3::Zero()},
+              out);
+}
+
+void SkinKinematics::clear_forces() {
+  std::fill(link_force_.begin(), link_force_.end(), Vec3::Zero());
+  std::fill(link_moment_.begin(), link_moment_.end(), Mat3::Zero());
+}
+
+void SkinKinematics::add_force(int i, const Vec3& force) {
+  const SkinPoint& point = problem_.points[i];
+  for (int j = 0; j < 4; ++j) {
+    if (!(point.weights[j] > 0)) continue;
+    const Vec3 f = point.weights[j] * force;
+    link_force_[point.links[j]] += f;
+    link_moment_[point.links[j]] += f * (posed_.T_world_link[point.links[j]] * point.position_rest).transpose();
+  }
+}
+
+void SkinKinematics::add_link_force(int link, const Vec3& rest, const Vec3& force) {
+  link_force_[link] += force;
+  link_moment_[link] += force * link_position(link, rest).transpose();
+}
+
+void SkinKinematics::add_geometric_stiffness(Eigen::MatrixXd& K) const {
+  using Kind = LinkageAxis::Kind;
+  for (std::size_t l = 0; l < link_force_.size(); ++l) {
+    const Vec3& F = link_force_[l];
+    const Mat3& G = link_moment_[l];
+    if (F.isZero(0) && G.isZero(0)) continue;
+    const auto& chain = posed_.chain[l];
+    for (std::size_t b = 0; b < chain.size(); ++b) {
+      for (std::size_t a = 0; a <= b; ++a) {
+        const PosedAxis& outer = chain[a];
+        const PosedAxis& inner = chain[b];
+        double value = 0;  // sum of f . d2x
+        if (outer.kind == Kind::turn && inner.kind == Kind::turn) {
+          // f . (a x (b x r)) = f . (b (a.r) - r (a.b)), r = y - c_b
+          const Mat3 fr = G - F * inner.centre_world.transpose();
+          value = inner.axis_world.dot(fr * outer.axis_world) - fr.trace() * outer.axis_world.dot(inner.axis_world);
+        } else if (outer.kind == Kind::turn) {
+          value = F.dot(outer.axis_world.cross(inner.axis_world));
+        }
+        if (value == 0) continue;
+        value *= outer.ratio * inner.ratio;
+        K(outer.dof, inner.dof) -= value;
+        if (a != b) K(inner.dof, outer.dof) -= value;
+      }
+    }
+  }
+}
+
+}  // namespace aplomb::contact

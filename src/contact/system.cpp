@@ -1,0 +1,265 @@
+// Assembles out-of-balance forces, tangent and energy from skin on surfaces, springs, tie and load.
+// Skin on the rod and skin on skin stand in system_rod.cpp and system_pairs.cpp.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/contact/system.h"
+
+#include <cmath>
+#include <limits>
+
+#include "aplomb/contact/friction.h"
+#include "evaluation.h"
+
+namespace aplomb::contact {
+
+namespace {
+constexpr double reach_mm = 3.0;  // how far ahead gaps are measured, so that far points can be skipped for a while
+}
+
+System::System(const Problem& problem) : problem_(problem), skin_(problem) {
+  for (std::size_t s = 0; s < problem.surfaces.size(); ++s)
+    for (int point : problem.surfaces[s].points) {
+      SurfaceItem item;
+      item.point = point;
+      item.surface = static_cast<int>(s);
+      surface_items_.push_back(item);
+    }
+}
+
+bool System::touches(SurfaceItem& item, geometry::SurfaceSample& sample) {
+  const Vec3& x = skin_.position(item.point);
+  if (item.gap_cached - (x - item.x_cached).norm() > ramp_half_width_mm) return false;
+  item.x_cached = x;
+  if (!problem_.surfaces[item.surface].surface->sample(x, reach_mm, sample)) {
+    // Far away, or past a free edge whose fade starts somewhere near: look again soon.
+    item.gap_cached = 0.2;
+    return false;
+  }
+  item.gap_cached = sample.gap_mm;
+  return sample.gap_mm < ramp_half_width_mm;
+}
+
+void System::freeze(const Eigen::VectorXd& q) {
+  skin_.pose(q);
+  freeze_surfaces();
+  if (problem_.rod) freeze_rod(contact::pose(*problem_.rod, q));
+  freeze_pairs();
+}
+
+void System::freeze_surfaces() {
+  geometry::SurfaceSample sample;
+  for (SurfaceItem& item : surface_items_) {
+    item.area = 0;
+    item.pressure = 0;
+    const SkinPoint& point = problem_.points[item.point];
+    if (!touches(item, sample)) {
+      // It may come to touch within the step: project on the nearest normal known.
+      if (item.gap_cached < reach_mm && problem_.surfaces[item.surface].surface->sample(skin_.position(item.point), reach_mm, sample))
+        item.area = point.area_mm2 * std::max(0.0, -skin_.normal(item.point).dot(sample.normal));
+      continue;
+    }
+    // The layer stands on the surface, so the area that counts is the skin's area projected on it; skin that faces away from
+    // the surface does not see it.
+    item.area = point.area_mm2 * std::max(0.0, -skin_.normal(item.point).dot(sample.normal));
+    item.normal = sample.normal;
+    const Jet r = ramp(-sample.gap_mm);
+    if (r.value < 0.98 * point.layer.thickness_mm) item.pressure = layer_energy(point.layer, r.value).first * r.first;
+  }
+}
+
+void System::add_point_force(int point, const Vec3& force, const Mat3* stiffness, Evaluation& out) {
+  PointJacobian J;
+  skin_.jacobian(point, J);
+  const auto& dofs = *J.dofs;
+  const int n = static_cast<int>(dofs.size());
+  const Eigen::Matrix<double, Eigen::Dynamic, 1, 0, PointJacobian::max_columns> r = J.columns.transpose() * force;
+  for (int a = 0; a < n; ++a) (*out.R)[dofs[a]] -= r[a];
+  if (out.K == nullptr) return;
+  skin_.add_force(point, force);
+  if (stiffness == nullptr) return;
+  const Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, PointJacobian::max_columns> DJ = *stiffness * J.columns;
+  for (int b = 0; b < n; ++b)
+    for (int a = 0; a < n; ++a) (*out.K)(dofs[a], dofs[b]) += J.columns.col(a).dot(DJ.col(b));
+}
+
+bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
+  geometry::SurfaceSample s;
+  for (SurfaceItem& item : surface_items_) {
+    if (!touches(item, s)) continue;
+    const SkinPoint& point = problem_.points[item.point];
+    const Jet r = ramp(-s.gap_mm);
+    if (r.value >= 0.98 * point.layer.thickness_mm) return false;
+    if (item.area == 0) continue;
+    const Jet w = layer_energy(point.layer, r.value);
+    const double p = w.first * r.first;                                    // - d psi / d gap
+    const double k = w.second * r.first * r.first + w.first * r.second;    // - d p / d gap
+    const double A = item.area;
+    out.energy += A * s.cover * w.value;
+
+    const double mu = problem_.surfaces[item.surface].friction;
+    FrictionOutput t;
+    const bool rubs = mode != FrictionMode::none && mu > 0;
+    if (rubs) {
+      FrictionInput in;
+      in.slip_stored_mm = item.slip;
+      in.motion_mm = skin_.position(item.point) - item.x_stored;
+      in.shear_stiffness_MPa_per_mm = point.shear_stiffness_MPa_per_mm;
+      in.friction = mu;
+      if (mode == FrictionMode::exact) {
+        in.normal = s.normal;
+        in.curvature = s.curvature;
+        in.pressure_MPa = p;
+        in.pressure_gradient = -k * s.normal;
+      } else {
+        in.normal = item.normal;
+        in.pressure_MPa = item.pressure;
+      }
+      t = friction_return(in);
+      if (mode == FrictionMode::potential) {
+        const double kt = in.shear_stiffness_MPa_per_mm, limit = mu * in.pressure_MPa;
+        const Vec3 v = in.slip_stored_mm + in.motion_mm;
+        const double length = (v - in.normal * in.normal.dot(v)).norm();
+        out.energy += A * s.cover * (kt * length <= limit ? kt * length * length / 2 : limit * (length - limit / (2 * kt)));
+      }
+    }
+    if (out.R == nullptr) continue;
+    const Vec3 force = A * (s.cover * (p * s.normal + t.traction_MPa) - w.value * s.cover_gradient);
+    if (out.K == nullptr) {
+      add_point_force(item.point, force, nullptr, out);
+      continue;
+    }
+    // D = - d force / d x
+    Mat3 D = s.cover * (k * s.normal * s.normal.transpose() - p * s.curvature);
+    if (s.cover < 1)
+      D += -p * (s.normal * s.cover_gradient.transpose() + s.cover_gradient * s.normal.transpose()) + w.value * s.cover_hessian;
+    if (rubs) D += s.cover * t.stiffness - t.traction_MPa * s.cover_gradient.transpose();
+    D *= A;
+    add_point_force(item.point, force, &D, out);
+  }
+  return true;
+}
+
+void System::pass_springs(const Eigen::VectorXd& q, Evaluation& out) const {
+  for (const JointSpring& spring : problem_.springs) {
+    const double x = q[spring.dof];
+    double force = 0, stiffness = 0;  // d energy / d q and its slope
+    if (spring.passive_stiffness > 0) {
+      const double d = x - spring.passive_rest;
+      out.energy += spring.passive_stiffness * d * d / 2;
+      force += spring.passive_stiffness * d;
+      stiffness += spring.passive_stiffness;
+    }
+    if (spring.tone_stiffness > 0) {
+      const double d = x - spring.tone_target;
+      if (spring.tone_cap > 0) {
+        const double u = spring.tone_stiffness * d / spring.tone_cap;
+        const double th = std::tanh(u);
+        // log cosh u without overflow
+        const double log_cosh = std::abs(u) + std::log1p(std::exp(-2 * std::abs(u))) - std::log(2.0);
+        out.energy += spring.tone_cap * spring.tone_cap / spring.tone_stiffness * log_cosh;
+        force += spring.tone_cap * th;
+        stiffness += spring.tone_stiffness * (1 - th * th);
+      } else {
+        out.energy += spring.tone_stiffness * d * d / 2;
+        force += spring.tone_stiffness * d;
+        stiffness += spring.tone_stiffness;
+      }
+    }
+    if (spring.limit_stiffness > 0) {
+      constexpr double soft = 0.01;  // the stop is felt over this many rad (or mm) about the end of the range
+      for (const double side : {1.0, -1.0}) {
+        const Jet r = ramp(side > 0 ? x - spring.max : spring.min - x, soft);
+        out.energy += spring.limit_stiffness * r.value * r.value / 2;
+        force += side * spring.limit_stiffness * r.value * r.first;
+        stiffness += spring.limit_stiffness * (r.first * r.first + r.value * r.second);
+      }
+    }
+    if (out.R) (*out.R)[spring.dof] += force;
+    if (out.K) (*out.K)(spring.dof, spring.dof) += stiffness;
+  }
+}
+
+void System::pass_load(double load_factor, Evaluation& out) {
+  const DeadLoad& load = problem_.load;
+  const Vec3 force = load_factor * load.force_N;
+  out.energy -= force.dot(skin_.link_position(load.link, load.point_rest));
+  if (out.R == nullptr) return;
+  PointJacobian J;
+  skin_.link_jacobian(load.link, load.point_rest, J);
+  for (std::size_t a = 0; a < J.dofs->size(); ++a) (*out.R)[(*J.dofs)[a]] -= J.columns.col(a).dot(force);
+  if (out.K) skin_.add_link_force(load.link, load.point_rest, force);
+}
+
+bool System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out) {
+  skin_.pose(q);
+  if (out.R) {
+    out.R->setZero(problem_.dof_count);
+    largest_rod_term_ = 0;
+  }
+  if (out.K) {
+    out.K->setZero(problem_.dof_count, problem_.dof_count);
+    skin_.clear_forces();
+  }
+  if (!pass_surfaces(mode, out)) return false;
+  if (!pass_pairs(out)) return false;
+  if (problem_.rod) {
+    const PosedRod rod = contact::pose(*problem_.rod, q);
+    if (out.R) {
+      Eigen::VectorXd bending = Eigen::VectorXd::Zero(problem_.dof_count);
+      out.energy += add_bending(*problem_.rod, q, &bending, out.K);
+      *out.R += bending;
+      largest_rod_term_ = bending.lpNorm<Eigen::Infinity>();
+    } else {
+      out.energy += add_bending(*problem_.rod, q, nullptr, nullptr);
+    }
+    if (!pass_rod(rod, out)) return false;
+    if (problem_.tie) pass_tie(rod, out);
+  }
+  pass_springs(q, out);
+  pass_load(load_factor, out);
+  if (out.K) skin_.add_geometric_stiffness(*out.K);
+  return true;
+}
+
+double System::energy(const Eigen::VectorXd& q, double load_factor, FrictionMode mode) {
+  Evaluation out;
+  return pass(q, load_factor, mode, out) ? out.energy : std::numeric_limits<double>::infinity();
+}
+
+bool System::assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R, Eigen::MatrixXd* K) {
+  Evaluation out;
+  out.R = &R;
+  out.K = K;
+  return pass(q, load_factor, mode, out);
+}
+
+void System::reset_friction(const Eigen::VectorXd& q) {
+  skin_.pose(q);
+  for (SurfaceItem& item : surface_items_) {
+    item.slip.setZero();
+    item.x_stored = skin_.position(item.point);
+  }
+}
+
+void System::accept(const Eigen::VectorXd& q, FrictionMode mode) {
+  skin_.pose(q);
+  geometry::SurfaceSample s;
+  for (SurfaceItem& item : surface_items_) {
+    Vec3 slip = Vec3::Zero();
+    if (mode != FrictionMode::none && touches(item, s)) {
+      const SkinPoint& point = problem_.points[item.point];
+      const Jet r = ramp(-s.gap_mm);
+      FrictionInput in;
+      in.slip_stored_mm = item.slip;
+      in.motion_mm = skin_.position(item.point) - item.x_stored;
+      in.normal = s.normal;
+      in.pressure_MPa = layer_energy(point.layer, r.value).first * r.first;
+      in.shear_stiffness_MPa_per_mm = point.shear_stiffness_MPa_per_mm;
+      in.friction = problem_.surfaces[item.surface].friction;
+      slip = friction_return(in).slip_mm;
+    }
+    item.slip = slip;
+    item.x_stored = skin_.position(item.point);
+  }
+}
+
+}  // namespace aplomb::contact

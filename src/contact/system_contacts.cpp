@@ -1,0 +1,85 @@
+// Lists everything that touches, with forces on the skin, for the findings.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/contact/friction.h"
+#include "aplomb/contact/system.h"
+
+namespace aplomb::contact {
+
+std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMode mode) {
+  skin_.pose(q);
+  std::vector<ContactState> out;
+  geometry::SurfaceSample s;
+  for (SurfaceItem& item : surface_items_) {
+    if (item.area == 0 || !touches(item, s)) continue;
+    const SkinPoint& point = problem_.points[item.point];
+    const Jet r = ramp(-s.gap_mm);
+    const Jet w = layer_energy(point.layer, r.value);
+    ContactState c;
+    c.point = item.point;
+    c.against = ContactState::Against::surface;
+    c.surface = item.surface;
+    c.zone = s.zone;
+    c.gap_mm = s.gap_mm;
+    c.pressure_MPa = w.first * r.first * s.cover;
+    c.area_mm2 = item.area * s.cover;
+    c.compression_mm = r.value;
+    c.position = skin_.position(item.point);
+    c.normal = s.normal;
+    c.normal_force_N = item.area * (s.cover * w.first * r.first * s.normal - w.value * s.cover_gradient);
+    if (mode != FrictionMode::none) {
+      FrictionInput in;
+      in.slip_stored_mm = item.slip;
+      in.motion_mm = c.position - item.x_stored;
+      in.normal = s.normal;
+      in.pressure_MPa = w.first * r.first;
+      in.shear_stiffness_MPa_per_mm = point.shear_stiffness_MPa_per_mm;
+      in.friction = problem_.surfaces[item.surface].friction;
+      const FrictionOutput t = friction_return(in);
+      c.friction_force_N = item.area * s.cover * t.traction_MPa;
+      c.slipping = t.slipping;
+    }
+    out.push_back(c);
+  }
+  if (problem_.rod) {
+    const PosedRod rod = contact::pose(*problem_.rod, q);
+    for (const RodItem& item : rod_items_) {
+      const auto g = contact::sample(*problem_.rod, rod, skin_.position(item.point), ramp_half_width_mm, 30.0, false);
+      if (!g || item.area == 0) continue;
+      const Jet r = ramp(-g->gap_mm);
+      const Jet w = layer_energy(problem_.points[item.point].layer, r.value);
+      ContactState c;
+      c.point = item.point;
+      c.against = ContactState::Against::rod;
+      c.gap_mm = g->gap_mm;
+      c.pressure_MPa = w.first * r.first;
+      c.area_mm2 = item.area;
+      c.compression_mm = r.value;
+      c.position = skin_.position(item.point);
+      c.normal = Vec3(g->normal_xz.x(), 0, g->normal_xz.y());
+      c.normal_force_N = item.area * c.pressure_MPa * c.normal;
+      out.push_back(c);
+    }
+  }
+  for (const PairItem& item : pair_items_) {
+    Vec3 mean = Vec3::Zero();
+    for (std::size_t k = 0; k < item.partners.size(); ++k) mean += item.weights[k] * skin_.position(item.partners[k]);
+    const double gap = item.normal.dot(skin_.position(item.point) - mean);
+    if (gap >= ramp_half_width_mm) continue;
+    const Jet r = ramp(-gap);
+    const SeriesJet series = series_energy(problem_.points[item.point].layer, item.partner_layer, r.value);
+    ContactState c;
+    c.point = item.point;
+    c.against = ContactState::Against::skin;
+    c.gap_mm = gap;
+    c.pressure_MPa = series.jet.first * r.first;
+    c.area_mm2 = 2 * item.area;
+    c.compression_mm = series.first_compression_mm;
+    c.position = skin_.position(item.point);
+    c.normal = item.normal;
+    c.normal_force_N = item.area * c.pressure_MPa * item.normal;
+    out.push_back(c);
+  }
+  return out;
+}
+
+}  // namespace aplomb::contact

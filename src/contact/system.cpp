@@ -61,6 +61,7 @@ void System::freeze_surfaces() {
     // the surface does not see it.
     item.area = point.area_mm2 * std::max(0.0, -skin_.normal(item.point).dot(sample.normal));
     item.normal = sample.normal;
+    item.cover = sample.cover;
     const Jet r = ramp(-sample.gap_mm);
     if (r.value < 0.98 * point.layer.thickness_mm) item.pressure = layer_energy(point.layer, r.value).first * r.first;
   }
@@ -118,11 +119,13 @@ bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
         const double kt = in.shear_stiffness_MPa_per_mm, limit = mu * in.pressure_MPa;
         const Vec3 v = in.slip_stored_mm + in.motion_mm;
         const double length = (v - in.normal * in.normal.dot(v)).norm();
-        out.energy += A * s.cover * (kt * length <= limit ? kt * length * length / 2 : limit * (length - limit / (2 * kt)));
+        out.energy += A * item.cover * (kt * length <= limit ? kt * length * length / 2 : limit * (length - limit / (2 * kt)));
       }
     }
     if (out.R == nullptr) continue;
-    const Vec3 force = A * (s.cover * (p * s.normal + t.traction_MPa) - w.value * s.cover_gradient);
+    const bool exact = mode == FrictionMode::exact;
+    const double rub_cover = exact ? s.cover : item.cover;
+    const Vec3 force = A * (s.cover * p * s.normal + rub_cover * t.traction_MPa - w.value * s.cover_gradient);
     if (out.K == nullptr) {
       add_point_force(item.point, force, nullptr, out);
       continue;
@@ -131,7 +134,8 @@ bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     Mat3 D = s.cover * (k * s.normal * s.normal.transpose() - p * s.curvature);
     if (s.cover < 1)
       D += -p * (s.normal * s.cover_gradient.transpose() + s.cover_gradient * s.normal.transpose()) + w.value * s.cover_hessian;
-    if (rubs) D += s.cover * t.stiffness - t.traction_MPa * s.cover_gradient.transpose();
+    if (rubs) D += rub_cover * t.stiffness;
+    if (rubs && exact) D -= t.traction_MPa * s.cover_gradient.transpose();
     D *= A;
     add_point_force(item.point, force, &D, out);
   }

@@ -53,7 +53,8 @@ class System {
     int point = 0, surface = 0;
     double area = 0;                ///< frozen projected area
     double pressure = 0;            ///< frozen, for the friction potential
-    Vec3 normal = Vec3::UnitZ();    ///< frozen surface normal
+    Vec3 normal = Vec3::UnitZ();    ///< frozen surface normal and cover, for the friction potential
+    double cover = 1;
     Vec3 slip = Vec3::Zero();       ///< stored elastic slip
     Vec3 x_stored = Vec3::Zero();
     Vec3 x_cached = Vec3::Zero();   ///< where gap_cached was measured: the point cannot touch before it has moved that far

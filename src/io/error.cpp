@@ -20,11 +20,16 @@ std::string to_line(const Error& error) {
 
 int exit_code(ErrorKind kind) {
   switch (kind) {
-    case ErrorKind::bad_input: return 2;
-    case ErrorKind::decision_needed: return 3;
-    case ErrorKind::not_converged: return 4;
-    case ErrorKind::cannot_write: return 5;
-    case ErrorKind::cancelled: return 130;
+    case ErrorKind::bad_input:
+      return 2;
+    case ErrorKind::decision_needed:
+      return 3;
+    case ErrorKind::not_converged:
+      return 4;
+    case ErrorKind::cannot_write:
+      return 5;
+    case ErrorKind::cancelled:
+      return 130;
   }
   return 2;
 }

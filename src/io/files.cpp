@@ -55,7 +55,8 @@ Result<std::string> read_file(const fs::path& file, std::string_view field, std:
   if (!S_ISREG(status.st_mode)) return refuse("is not a regular file", "copy its content into a file");
   const auto size = static_cast<std::size_t>(status.st_size);
   if (size > max_bytes)
-    return refuse(fmt::format("has {} bytes, more than the {} allowed", size, max_bytes), "check that it is the right file");
+    return refuse(fmt::format("has {} bytes, more than the {} allowed", size, max_bytes),
+                  "check that it is the right file");
   std::string text(size, '\0');
   std::size_t done = 0;
   while (done < size) {

@@ -40,8 +40,10 @@ Result<Json> parse_json(std::string_view text, const std::string& file_name, con
 
   std::optional<std::string> name;
   std::optional<double> version;
-  if (const auto found = json.find("format"); found != json.end()) name = found->is_string() ? found->get<std::string>() : found->dump();
-  if (const auto found = json.find("format_version"); found != json.end()) version = found->is_number() ? found->get<double>() : std::nan("");
+  if (const auto found = json.find("format"); found != json.end())
+    name = found->is_string() ? found->get<std::string>() : found->dump();
+  if (const auto found = json.find("format_version"); found != json.end())
+    version = found->is_number() ? found->get<double>() : std::nan("");
   if (auto fault = check_format(format, name, version)) {
     fault->file = file_name;
     return fail(*fault);

@@ -17,8 +17,8 @@ namespace aplomb::io {
 /// One table that a reader was handed out for.
 struct TomlReader::Node {
   const toml::table* table = nullptr;
-  std::string path;                 ///< "toes.hallux." before its keys; empty for the root
-  std::vector<std::string> asked;   ///< keys asked for, in order
+  std::string path;                ///< "toes.hallux." before its keys; empty for the root
+  std::vector<std::string> asked;  ///< keys asked for, in order
 };
 
 struct TomlReader::Document {
@@ -34,13 +34,19 @@ int line_of(const toml::node& node) { return static_cast<int>(node.source().begi
 
 std::string kind_of(const toml::node& node) {
   switch (node.type()) {
-    case toml::node_type::string: return "a text";
+    case toml::node_type::string:
+      return "a text";
     case toml::node_type::integer:
-    case toml::node_type::floating_point: return "a number";
-    case toml::node_type::boolean: return "true or false";
-    case toml::node_type::array: return "a list";
-    case toml::node_type::table: return "a table";
-    default: return "a date or time";
+    case toml::node_type::floating_point:
+      return "a number";
+    case toml::node_type::boolean:
+      return "true or false";
+    case toml::node_type::array:
+      return "a list";
+    case toml::node_type::table:
+      return "a table";
+    default:
+      return "a date or time";
   }
 }
 
@@ -110,8 +116,10 @@ std::optional<Error> check_range(std::string_view key, double value, Range range
     error.remedy = fmt::format("write {}", fmt::format("{:.4g}", guess->value));
     return error;
   }
-  error.message = value < range.min ? fmt::format("{}{} is less than the least possible, {}{}", shown(value), unit, shown(range.min), unit)
-                                    : fmt::format("{}{} is more than the most possible, {}{}", shown(value), unit, shown(range.max), unit);
+  error.message =
+      value < range.min
+          ? fmt::format("{}{} is less than the least possible, {}{}", shown(value), unit, shown(range.min), unit)
+          : fmt::format("{}{} is more than the most possible, {}{}", shown(value), unit, shown(range.max), unit);
   error.remedy = "check the value and its unit";
   return error;
 }
@@ -142,7 +150,8 @@ std::string nearest_name(std::string_view word, const std::vector<std::string>& 
 TomlReader::TomlReader(std::shared_ptr<Document> document, std::shared_ptr<Node> node)
     : document_(std::move(document)), node_(std::move(node)) {}
 
-Result<TomlReader> TomlReader::open(const std::filesystem::path& file, const FileFormat& format, std::string_view field) {
+Result<TomlReader> TomlReader::open(const std::filesystem::path& file, const FileFormat& format,
+                                    std::string_view field) {
   const auto text = read_file(file, field);
   if (!text) return tl::unexpected(text.error());
   return parse(*text, file.string(), format);
@@ -171,7 +180,8 @@ Result<TomlReader> TomlReader::parse(std::string_view text, const std::string& f
   // Format and version come first: a fault in them explains every later one.
   const auto name = reader.optional_string("format");
   const auto version = reader.optional_number("format_version");
-  if (const auto fault = check_format(format, name, version)) reader.refuse(fault->field, fault->message, fault->remedy);
+  if (const auto fault = check_format(format, name, version))
+    reader.refuse(fault->field, fault->message, fault->remedy);
   if (reader.refused()) return tl::unexpected(*document->wrong);
 
   for (const KeyRename& rename : format.renames) {
@@ -306,7 +316,8 @@ std::optional<TomlReader> TomlReader::table(std::string_view key) {
   if (node == nullptr) return std::nullopt;
   const toml::table* table = node->as_table();
   if (table == nullptr) {
-    refuse(key, fmt::format("is {}, not a table", kind_of(*node)), fmt::format("write [{}{}] on a line of its own", node_->path, key));
+    refuse(key, fmt::format("is {}, not a table", kind_of(*node)),
+           fmt::format("write [{}{}] on a line of its own", node_->path, key));
     return std::nullopt;
   }
   auto child = std::make_shared<Node>();
@@ -333,7 +344,8 @@ std::vector<TomlReader> TomlReader::tables(std::string_view key) {
     }
   }
   if (array == nullptr || readers.size() != array->size())
-    refuse(key, "is not a list of tables", fmt::format("write [[{}{}]] on a line of its own before each", node_->path, key));
+    refuse(key, "is not a list of tables",
+           fmt::format("write [[{}{}]] on a line of its own before each", node_->path, key));
   return readers;
 }
 

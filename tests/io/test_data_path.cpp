@@ -20,7 +20,9 @@ TEST_CASE("Data folder: option before variable before source tree", "[io]") {
   CHECK(data_folder((folder / "one").string()).value() == folder / "one");
   CHECK(data_folder("").value() == folder / "two");
   CHECK(to_line(data_folder(folder.string()).error()) ==
-        folder.string() + ": --data: is no data folder: it holds no folder \"foot\"; name the installed share/aplomb or the source tree's meshes");
+        folder.string() +
+            ": --data: is no data folder: it holds no folder \"foot\"; name the installed share/aplomb or the source "
+            "tree's meshes");
   ::setenv("APLOMB_DATA", folder.c_str(), 1);
   CHECK(data_folder("").error().field == "APLOMB_DATA");
   ::unsetenv("APLOMB_DATA");

@@ -43,9 +43,11 @@ TEST_CASE("Files say what they are", "[io][json]") {
         "f.json: format: this is a \"aplomb-card\" file; give a file of format \"aplomb-foot\"");
   CHECK(refusal(R"({"format_version": 3})") ==
         "f.json: format_version: 3 is newer than 2, the newest this program knows; use a newer version of the program");
-  CHECK(refusal(R"({"format_version": "2"})") == "f.json: format_version: nan is not a whole number from 1 up; write 2");
+  CHECK(refusal(R"({"format_version": "2"})") ==
+        "f.json: format_version: nan is not a whole number from 1 up; write 2");
   CHECK(refusal("[1, 2]") == "f.json: holds no JSON object; check that it is the right file");
-  CHECK(refusal("{\n\"a\": 1,\n\"b\": [1, 2") == "f.json:3: not valid JSON; check that the file is whole; make it anew with the program");
+  CHECK(refusal("{\n\"a\": 1,\n\"b\": [1, 2") ==
+        "f.json:3: not valid JSON; check that the file is whole; make it anew with the program");
   CHECK(refusal(std::string(200000, '[')).find("not valid JSON") != std::string::npos);
   CHECK(parse_json(R"({"format_version": 1, "hash": "x"})", "f", foot).value()["template_hash"] == "x");
 }

@@ -33,27 +33,35 @@ std::string refusal(const std::string& text) {
 
 TEST_CASE("A complete table reads, integers count as numbers", "[io][toml]") {
   CHECK(read_card("foot_length_mm = 238\nside='left'\n[toes.hallux]\nlength_mm = 50.5\n").value() == 238);
-  CHECK(read_card("\xEF\xBB\xBF" "foot_length_mm = 238.5\r\n").value() == 238.5);  // byte order mark and CRLF of some editors
+  CHECK(read_card("\xEF\xBB\xBF"
+                  "foot_length_mm = 238.5\r\n")
+            .value() == 238.5);  // byte order mark and CRLF of some editors
 }
 
 TEST_CASE("Faults are told with line, key and remedy", "[io][toml]") {
   CHECK(refusal("side = \"left\"\n") == "c.toml:1: foot_length_mm: is missing; add this key");
-  CHECK(refusal("\nfoot_lenght_mm = 238\n") == "c.toml:2: foot_lenght_mm: is not a key of this table; did you mean foot_length_mm?");
-  CHECK(refusal("foot_length_mm = 238\nshoe_colour = 1\n") == "c.toml:2: shoe_colour: is not a key of this table; remove it");
-  CHECK(refusal("foot_length_mm = \"238\"") == "c.toml:1: foot_length_mm: is a text, not a number; write a number without quotes or unit");
-  CHECK(refusal("foot_length_mm = true") == "c.toml:1: foot_length_mm: is true or false, not a number; write a number without quotes or unit");
+  CHECK(refusal("\nfoot_lenght_mm = 238\n") ==
+        "c.toml:2: foot_lenght_mm: is not a key of this table; did you mean foot_length_mm?");
+  CHECK(refusal("foot_length_mm = 238\nshoe_colour = 1\n") ==
+        "c.toml:2: shoe_colour: is not a key of this table; remove it");
+  CHECK(refusal("foot_length_mm = \"238\"") ==
+        "c.toml:1: foot_length_mm: is a text, not a number; write a number without quotes or unit");
+  CHECK(refusal("foot_length_mm = true") ==
+        "c.toml:1: foot_length_mm: is true or false, not a number; write a number without quotes or unit");
   CHECK(refusal("foot_length_mm = 238\nside = \"lefft\"") ==
         "c.toml:2: side: \"lefft\" is not one of \"left\", \"right\"; did you mean \"left\"?");
   CHECK(refusal("foot_length_mm = 238\n[toes.hallux]\nlenght_mm = 50") ==
         "c.toml:3: toes.hallux.lenght_mm: is not a key of this table; did you mean length_mm?");
   CHECK(refusal("foot_length_mm = 238\n[toes.halux]\nlength_mm = 50") ==
         "c.toml:2: toes.halux: is not a key of this table; did you mean hallux?");
-  CHECK(refusal("foot_length_mm = 238\ntoes = 5") == "c.toml:2: toes: is a number, not a table; write [toes] on a line of its own");
+  CHECK(refusal("foot_length_mm = 238\ntoes = 5") ==
+        "c.toml:2: toes: is a number, not a table; write [toes] on a line of its own");
 }
 
 TEST_CASE("Numbers that cannot be measured are refused", "[io][toml]") {
   CHECK(refusal("foot_length_mm = nan") ==
-        "c.toml:1: foot_length_mm: nan is not a number that can be measured; write the measured value or leave the key out");
+        "c.toml:1: foot_length_mm: nan is not a number that can be measured; write the measured value or leave the key "
+        "out");
   CHECK_THAT(refusal("foot_length_mm = -inf"), Catch::Contains("infinity is not a number"));
   CHECK(refusal("foot_length_mm = -238") ==
         "c.toml:1: foot_length_mm: -238 mm is less than the least possible, 120 mm; check the value and its unit");
@@ -64,7 +72,8 @@ TEST_CASE("The wrong unit is guessed", "[io][toml]") {
   CHECK(refusal("foot_length_mm = 9.4") == "c.toml:1: foot_length_mm: 9.4 looks like inches; write 238.8");
   CHECK(refusal("foot_length_mm = 0.238") == "c.toml:1: foot_length_mm: 0.238 looks like m; write 238");
   CHECK_FALSE(check_range("plantarflexion_deg", 85, {40, 120}));
-  CHECK(to_line(*check_range("plantarflexion_deg", 1.48, {40, 120})) == "plantarflexion_deg: 1.48 looks like radians; write 84.8");
+  CHECK(to_line(*check_range("plantarflexion_deg", 1.48, {40, 120})) ==
+        "plantarflexion_deg: 1.48 looks like radians; write 84.8");
   CHECK(to_line(*check_range("mass_kg", 52000, {15, 200})) == "mass_kg: 52000 looks like grams; write 52");
 }
 
@@ -72,8 +81,9 @@ TEST_CASE("Format and version", "[io][toml]") {
   CHECK(read_card("format = \"aplomb-card\"\nformat_version = 2\nfoot_length_mm = 240").value() == 240);
   CHECK(refusal("format = \"aplomb-shoe\"\nfoot_length_mm = 240") ==
         "c.toml:1: format: this is a \"aplomb-shoe\" file; give a file of format \"aplomb-card\"");
-  CHECK(refusal("format_version = 3\nfoot_length_mm = 240") ==
-        "c.toml:1: format_version: 3 is newer than 2, the newest this program knows; use a newer version of the program");
+  CHECK(
+      refusal("format_version = 3\nfoot_length_mm = 240") ==
+      "c.toml:1: format_version: 3 is newer than 2, the newest this program knows; use a newer version of the program");
   CHECK_THAT(refusal("format_version = 1.5\nfoot_length_mm = 240"), Catch::Contains("not a whole number"));
   CHECK_THAT(refusal("format_version = 0\nfoot_length_mm = 240"), Catch::Contains("not a whole number"));
   // Version 1 called it length_mm; in version 2 that name is unknown.
@@ -83,7 +93,9 @@ TEST_CASE("Format and version", "[io][toml]") {
 
 TEST_CASE("What is not TOML is refused with its line", "[io][toml]") {
   CHECK_THAT(refusal("foot_length_mm = 238\nside = left\n"), Catch::StartsWith("c.toml:2: not valid TOML: "));
-  CHECK_THAT(refusal("foot_length_mm = 23"  "8\nside = \"\xff\xfe\"\n"), Catch::StartsWith("c.toml:2: not valid TOML: "));
+  CHECK_THAT(refusal("foot_length_mm = 23"
+                     "8\nside = \"\xff\xfe\"\n"),
+             Catch::StartsWith("c.toml:2: not valid TOML: "));
   CHECK_THAT(refusal("foot_length_mm = 1\nfoot_length_mm = 2\n"), Catch::Contains("not valid TOML"));
   CHECK_THAT(refusal("# nothing but a comment\n"), Catch::Contains("holds no keys"));
   CHECK_THAT(refusal("foot_length_mm = [\n"), Catch::Contains("not valid TOML"));

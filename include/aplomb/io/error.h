@@ -21,7 +21,7 @@ enum class ErrorKind {
 struct Error {
   ErrorKind kind = ErrorKind::bad_input;
   std::string file{};     ///< path as the user gave it; empty when no file is involved
-  int line = 0;         ///< 1-based; 0 when unknown
+  int line = 0;           ///< 1-based; 0 when unknown
   std::string field{};    ///< key, option or part that is wrong; may be empty
   std::string message{};  ///< what is wrong, with the value and its unit
   std::string remedy{};   ///< what to do about it

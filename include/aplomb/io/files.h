@@ -14,8 +14,8 @@ namespace aplomb::io {
 /// Largest file a person writes (cards, shoes) that is read at all.
 inline constexpr std::size_t max_text_bytes = std::size_t{4} << 20;
 
-/// Reads a regular file whole. `field` names in the Error the option that brought the path, e.g. "--foot"; may be empty.
-/// Errors (bad_input): missing, a directory or other non-file, unreadable, empty, larger than `max_bytes`.
+/// Reads a regular file whole. `field` names in the Error the option that brought the path, e.g. "--foot"; may be
+/// empty. Errors (bad_input): missing, a directory or other non-file, unreadable, empty, larger than `max_bytes`.
 Result<std::string> read_file(const std::filesystem::path& file, std::string_view field = {},
                               std::size_t max_bytes = max_text_bytes);
 

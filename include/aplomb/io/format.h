@@ -18,13 +18,13 @@ struct KeyRename {
 
 /// A format and how its older versions become the present one.
 struct FileFormat {
-  std::string name;                  ///< e.g. "aplomb-card"
-  int version = 1;                   ///< the one written now; newer is refused, older is migrated by `renames`
+  std::string name;  ///< e.g. "aplomb-card"
+  int version = 1;   ///< the one written now; newer is refused, older is migrated by `renames`
   std::vector<KeyRename> renames{};
 };
 
-/// The fault in what a file says it is, if any: `field` "format" or "format_version", message and remedy; the caller adds
-/// file and line. A key that the file leaves out (nothing) is taken as right.
+/// The fault in what a file says it is, if any: `field` "format" or "format_version", message and remedy; the caller
+/// adds file and line. A key that the file leaves out (nothing) is taken as right.
 std::optional<Error> check_format(const FileFormat& format, const std::optional<std::string>& name,
                                   std::optional<double> version);
 

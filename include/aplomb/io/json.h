@@ -26,8 +26,8 @@ Json number_or_null(std::optional<double> value);
 /// file names) become U+FFFD.
 std::string to_text(const Json& json);
 
-/// Reads an object and checks its `format` and `format_version`; older versions come back under their present key names.
-/// Errors (bad_input): see read_file(); not JSON (with line); not an object; another format; a newer version.
+/// Reads an object and checks its `format` and `format_version`; older versions come back under their present key
+/// names. Errors (bad_input): see read_file(); not JSON (with line); not an object; another format; a newer version.
 Result<Json> read_json(const std::filesystem::path& file, const FileFormat& format, std::string_view field = {});
 /// The same for text already in memory.
 Result<Json> parse_json(std::string_view text, const std::string& file_name, const FileFormat& format);
@@ -35,7 +35,8 @@ Result<Json> parse_json(std::string_view text, const std::string& file_name, con
 /// Writes to_text(json) to standard output when `target` is "-", else with write_file(). Errors: cannot_write.
 Result<void> write_json(const std::string& target, const Json& json);
 
-/// Runs `read`, which takes values out of a Json, and turns the library's exceptions (missing key, wrong type) into an Error.
+/// Runs `read`, which takes values out of a Json, and turns the library's exceptions (missing key, wrong type) into an
+/// Error.
 template <class Read>
 auto guard_json(const std::string& file_name, Read&& read) -> Result<decltype(read())> {
   try {

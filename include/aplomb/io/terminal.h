@@ -9,8 +9,8 @@ namespace aplomb::io {
 /// Sends spdlog's default logger to standard error: warnings only (0), information (1), all (2 and more).
 void start_log(int verbosity);
 
-/// From now on the first interrupt (SIGINT) sets the returned flag, which lives as long as the program; a second one ends
-/// the program at once.
+/// From now on the first interrupt (SIGINT) sets the returned flag, which lives as long as the program; a second one
+/// ends the program at once.
 const std::atomic<bool>* cancel_on_interrupt();
 
 /// Progress that redraws one line on standard error, ten times a second at most, and only when that is a terminal.

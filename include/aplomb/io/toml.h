@@ -21,8 +21,8 @@ struct Range {
   double max = std::numeric_limits<double>::max();
 };
 
-/// One table of a TOML file. The first thing that is wrong is kept, with file and line, and told by finish(), so a reader
-/// is a plain list of questions; after a refusal the questions answer with harmless values (0, "", nothing).
+/// One table of a TOML file. The first thing that is wrong is kept, with file and line, and told by finish(), so a
+/// reader is a plain list of questions; after a refusal the questions answer with harmless values (0, "", nothing).
 ///
 ///     auto reader = TomlReader::open(path, {.name = "aplomb-card", .version = 1}, "--foot");
 ///     if (!reader) return tl::unexpected(reader.error());
@@ -37,7 +37,8 @@ class TomlReader {
  public:
   /// `field` names the option that brought the path, for errors about the file itself.
   /// Errors (bad_input): see read_file(); not TOML or not UTF-8; another format; a newer format_version.
-  static Result<TomlReader> open(const std::filesystem::path& file, const FileFormat& format, std::string_view field = {});
+  static Result<TomlReader> open(const std::filesystem::path& file, const FileFormat& format,
+                                 std::string_view field = {});
   /// The same for text already in memory; `file_name` only for errors.
   static Result<TomlReader> parse(std::string_view text, const std::string& file_name, const FileFormat& format);
 
@@ -89,7 +90,8 @@ class TomlReader {
   std::shared_ptr<Node> node_;
 };
 
-/// Checks `value` against `range`; nothing when inside. `key`'s suffix gives the unit. For readers of other formats too.
+/// Checks `value` against `range`; nothing when inside. `key`'s suffix gives the unit. For readers of other formats
+/// too.
 std::optional<Error> check_range(std::string_view key, double value, Range range);
 
 /// The name in `known` that `word` was most likely meant to be, or empty: least edit distance, at most a third of its

@@ -1,0 +1,50 @@
+// Whole runs of `aplomb stand` as a user starts them: process start, reading, fit, shells, solve, outputs.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <benchmark/benchmark.h>
+#include <fcntl.h>
+#include <spawn.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <string>
+#include <vector>
+
+namespace {
+
+/// Exit code of the program, run without a shell and with its output thrown away.
+int run_program(std::vector<std::string> arguments) {
+  arguments.insert(arguments.begin(), APLOMB_PROGRAM);
+  std::vector<char*> argv;
+  for (std::string& argument : arguments) argv.push_back(argument.data());
+  argv.push_back(nullptr);
+  posix_spawn_file_actions_t actions;
+  posix_spawn_file_actions_init(&actions);
+  posix_spawn_file_actions_addopen(&actions, STDOUT_FILENO, "/dev/null", O_WRONLY, 0);
+  pid_t child = 0;
+  const int failed = ::posix_spawn(&child, APLOMB_PROGRAM, &actions, nullptr, argv.data(), environ);
+  posix_spawn_file_actions_destroy(&actions);
+  int status = 0;
+  if (failed != 0 || ::waitpid(child, &status, 0) != child || !WIFEXITED(status)) return -1;
+  return WEXITSTATUS(status);
+}
+
+void stand(benchmark::State& state, const std::string& position, const std::vector<std::string>& outputs) {
+  const std::string meshes = std::string(APLOMB_SOURCE_DIR) + "/meshes/";
+  std::vector<std::string> arguments = {
+      "stand", "--foot", meshes + "feet/sample.toml", "--shoe", meshes + "shoes/tapered.toml", "--position", position};
+  arguments.insert(arguments.end(), outputs.begin(), outputs.end());
+  for (auto _ : state)
+    if (run_program(arguments) != 0) state.SkipWithError("the program did not answer");
+}
+
+void settings(benchmark::internal::Benchmark* bench) {
+  bench->Iterations(1)->Repetitions(10)->ReportAggregatesOnly()->UseRealTime()->Unit(benchmark::kMillisecond);
+}
+
+BENCHMARK_CAPTURE(stand, two_feet_json, "full-pointe-two", {"--json", "-"})->Apply(settings);
+BENCHMARK_CAPTURE(stand, one_foot_json, "full-pointe-one", {"--json", "-"})->Apply(settings);
+BENCHMARK_CAPTURE(stand, two_feet_all_outputs, "full-pointe-two",
+                  {"--json", "-", "--picture", "/tmp/aplomb_bench.png", "--report", "/tmp/aplomb_bench.pdf"})
+    ->Apply(settings);
+
+}  // namespace

@@ -1,0 +1,146 @@
+// aplomb_template: makes the template foot from the anatomy tables, checks it and writes it.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <exception>
+
+#include "aplomb/foot/template.h"
+#include "check.h"
+#include "marks.h"
+#include "mesher.h"
+#include "rig.h"
+#include "sampling.h"
+#include "shape.h"
+#include "tissue.h"
+
+namespace aplomb::template_tool {
+
+namespace {
+
+/// Facet size by place: fine on the toes, coarser behind the web.
+double facet_size(const FootShape& shape, const Vec3& p) {
+  const double behind_web = shape.web_x(p.y()) - p.x();
+  return 1.25 + 2.3 * smooth_step(0, 45, behind_web);
+}
+
+void cover_with_contact_points(const Rig& rig, const FootShape& shape, foot::Foot& foot) {
+  SamplingOptions options;
+  const auto toe_of = [&](const Vec3& p) {
+    const RayPlace place = rig.place(p);
+    if (place.past_web_mm <= 0) return -1;
+    return static_cast<int>(std::max_element(place.share.begin(), place.share.end()) - place.share.begin());
+  };
+  options.part = toe_of;
+  options.covered = [&](const Vec3& p) { return rig.foot_share(p) >= 0.75; };
+  options.spacing_mm = [&](const Vec3& p) {
+    const RayPlace place = rig.place(p);
+    const int toe = toe_of(p);
+    const double on_toe = 2 - 1.0 * (toe >= 0 ? 1 - smooth_step(7, 10, shape.toe_from_tip(toe, p)) : 0);
+    return on_toe + 2 * smooth_step(0, 8, -place.past_web_mm);
+  };
+  foot.contact_points = sample_contact_points(foot.skin, options);
+}
+
+foot::Foot make_foot(const Anatomy& anatomy) {
+  const FootShape shape(anatomy);
+  MesherOptions options;
+  options.inner_point = {60, 0, 40};
+  options.bounding_radius_mm = 220;
+  options.cut_height_mm = cut_height_mm;
+  options.facet_size_mm = [&](const Vec3& p) { return facet_size(shape, p); };
+  TriMesh mesh = mesh_implicit([&](const Vec3& p) { return shape(p); }, options);
+
+  foot::Foot foot;
+  foot.skin.vertices_F = std::move(mesh.vertices);
+  foot.skin.faces = std::move(mesh.faces);
+  const auto& vertices = foot.skin.vertices_F;
+  const auto normals = vertex_normals(vertices, foot.skin.faces);
+  const Rig rig(anatomy, shape);
+  foot.joints = make_joints(anatomy);
+  foot.skin.bones.resize(vertices.size());
+  foot.skin.weights.resize(vertices.size());
+  for (std::size_t v = 0; v < vertices.size(); ++v) {
+    rig.weights(vertices[v], foot.skin.bones[v], foot.skin.weights[v]);
+    foot.skin.region.push_back(region_of(rig, vertices[v], normals[v]));
+  }
+  foot.skin.thickness_mm = tissue_thickness(anatomy, vertices, normals);
+  cover_with_contact_points(rig, shape, foot);
+  mark_midline(anatomy, foot);
+  mark_landmarks(anatomy, foot);
+  Vec3 low = vertices.front(), high = low;
+  for (const Vec3& v : vertices) {
+    low = low.cwiseMin(v);
+    high = high.cwiseMax(v);
+  }
+  foot.length_mm = high.x() - low.x();
+  double left = 0, right = 0;
+  for (const Vec3& v : vertices) {
+    if (v.z() >= 60) continue;
+    left = std::max(left, v.y());
+    right = std::min(right, v.y());
+  }
+  foot.breadth_mm = left - right;
+  return foot;
+}
+
+void print_crossings(const char* pose, const foot::Foot& foot, const MeshReport& report) {
+  std::array<int, static_cast<int>(foot::Region::count)> count{};
+  for (const auto& [a, b] : report.crossing_faces) {
+    const int v = foot.skin.faces[static_cast<std::size_t>(a)][0];
+    ++count[static_cast<std::size_t>(foot.skin.region[static_cast<std::size_t>(v)])];
+  }
+  fmt::print("{}: {} crossing face pairs", pose, report.crossing_faces.size());
+  for (std::size_t r = 0; r < count.size(); ++r)
+    if (count[r] > 0) fmt::print(", {} {}", foot::region_names[r], count[r]);
+  fmt::print("\n");
+}
+
+int run(const std::string& tables, const std::string& out) {
+  const auto anatomy = read_anatomy(tables);
+  if (!anatomy) {
+    fmt::print(stderr, "{}\n", io::to_line(anatomy.error()));
+    return io::exit_code(anatomy.error().kind);
+  }
+  const foot::Foot foot = make_foot(*anatomy);
+  fmt::print("{} vertices, {} faces, {} contact points, length {:.2f} mm, breadth {:.2f} mm\n", foot.skin.vertices_F.size(),
+             foot.skin.faces.size(), foot.contact_points.size(), foot.length_mm, foot.breadth_mm);
+  const MeshReport standing = check_mesh(foot.skin.vertices_F, foot.skin.faces);
+  print_crossings("standing", foot, standing);
+  const auto T_bone = pose_bones(foot.joints, pointed_angles(foot.joints));
+  const MeshReport pointed = check_mesh(pose_skin(foot.skin, T_bone), foot.skin.faces);
+  print_crossings("pointed", foot, pointed);
+  fmt::print("volume {:.1f} cm3 standing, {:.1f} cm3 pointed\n", standing.volume_mm3 / 1000, pointed.volume_mm3 / 1000);
+  if (const auto fault = foot::template_fault(foot); !fault.empty()) {
+    fmt::print(stderr, "the template is at fault: {}\n", fault);
+    return 1;
+  }
+  if (!standing.closed || !standing.outward || !standing.crossing_faces.empty()) {
+    fmt::print(stderr, "the skin is not a closed, outward surface without self-intersection; nothing written\n");
+    return 1;
+  }
+  if (const auto written = foot::write_template(foot, out); !written) {
+    fmt::print(stderr, "{}\n", io::to_line(written.error()));
+    return io::exit_code(written.error().kind);
+  }
+  return 0;
+}
+
+}  // namespace
+
+}  // namespace aplomb::template_tool
+
+int main(int argc, char** argv) {
+  if (argc != 3) {
+    fmt::print(stderr, "usage: aplomb_template ANATOMY_FOLDER OUTPUT_FOLDER\n");
+    return 2;
+  }
+  try {
+    return aplomb::template_tool::run(argv[1], argv[2]);
+  } catch (const std::exception& error) {
+    fmt::print(stderr, "{}\n", error.what());
+    return 1;
+  }
+}

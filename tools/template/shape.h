@@ -1,0 +1,71 @@
+// The foot as one implicit function: negative inside, about a distance in mm near the skin.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <array>
+#include <functional>
+#include <vector>
+
+#include "tables.h"
+
+namespace aplomb::template_tool {
+
+inline constexpr double cut_height_mm = 140.0;  ///< the tables end here: the leg is to be cut flat
+
+/// Samples of a function on a box grid, read trilinearly; clamped at the border.
+class Grid {
+ public:
+  Grid(const Vec3& low, const Vec3& high, double step, const std::function<double(const Vec3&)>& function);
+  /// Gaussian blur; sigma in mm.
+  void smooth(double sigma);
+  double operator()(const Vec3& p) const;
+
+ private:
+  std::size_t index(int i, int j, int k) const;
+  Vec3 low_;
+  double step_;
+  std::array<int, 3> count_{};
+  std::vector<double> value_;
+};
+
+/// One toe: a superelliptic tube along a plan axis with a rounded tip.
+class ToeShape {
+ public:
+  ToeShape(const std::vector<ToeSection>& sections, const Vec3& tip_F, bool hallux);
+  double operator()(const Vec3& p) const;
+  /// mm from the tip backward along the plan axis.
+  double from_tip(const Vec3& p) const { return tip_s_ - (p - origin_).dot(axis_); }
+
+ private:
+  struct Section {
+    double lateral, up, half_breadth, half_height, squareness;
+  };
+  Section at(double from_tip_mm) const;
+  Vec3 origin_, axis_, side_;
+  double tip_s_ = 0, length_ = 0;
+  bool hallux_ = false;
+  std::vector<Section> table_;  ///< over sqrt(from_tip)
+};
+
+class FootShape {
+ public:
+  explicit FootShape(const Anatomy& anatomy);
+  double operator()(const Vec3& p) const;
+  double toe(int k, const Vec3& p) const { return toes_[static_cast<std::size_t>(k)](p); }
+  double toe_from_tip(int k, const Vec3& p) const { return toes_[static_cast<std::size_t>(k)].from_tip(p); }
+  /// x of the foremost point of the web at this y (mid height).
+  double web_x(double y) const;
+
+ private:
+  double body(const Vec3& p) const;
+  Grid trunk_;
+  std::vector<ToeShape> toes_;
+  std::vector<Vec2> web_;
+};
+
+/// Smooth minimum with blend radius k (C1 cubic; exact where |a - b| >= k).
+double smooth_min(double a, double b, double k);
+double smooth_max(double a, double b, double k);
+double smooth_step(double edge0, double edge1, double x);
+
+}  // namespace aplomb::template_tool

@@ -310,6 +310,38 @@ TEST_CASE("rod sample: a straight rod is a half plane", "[rod]") {
   CHECK(nearly->gap_mm - 1.5 == Approx(-1e-9 * 61 * 61 / 2).epsilon(1e-6));
 }
 
+TEST_CASE("rod sample: arcs too flat for the arc tangent keep their digits", "[rod]") {
+  // One circle of curvature k about (1/k, 0): a point at angle a and gap g off it is known in closed form.
+  for (const double k : {1e-4, 1e-5, 1e-7, -1e-5}) {
+    const Rod rod = uniform_rod(1, 50);
+    const PosedRod posed = pose(rod, Eigen::VectorXd::Constant(1, 50 * k));
+    const double arc = 5, gap = 4;
+    const Vec2 n(std::cos(arc * k), -std::sin(arc * k));
+    const Vec2 on(2 / k * std::pow(std::sin(arc * k / 2), 2), std::sin(arc * k) / k);
+    const Vec2 p = on + gap * n;
+    const auto s = sample(rod, posed, Vec3(p.x(), 0, p.y()), 5, 5, false);
+    REQUIRE(s);
+    CHECK(s->arc_mm == Approx(arc).epsilon(1e-13));
+    CHECK(s->gap_mm == Approx(gap).epsilon(1e-13));
+  }
+}
+
+TEST_CASE("rod sample: in a hairpin the nearer leg counts", "[rod]") {
+  // 40 mm up, a half turn of radius 10 toward +x, 40 mm down: a point between the legs is abreast of both.
+  Rod rod = uniform_rod(10, 1);
+  rod.length_mm = {20, 20, pi * 10 / 6, pi * 10 / 6, pi * 10 / 6, pi * 10 / 6, pi * 10 / 6, pi * 10 / 6, 20, 20};
+  Eigen::VectorXd q(10);
+  q << 0, 0, pi / 6, pi / 3, pi / 2, 2 * pi / 3, 5 * pi / 6, pi, pi, pi;
+  const PosedRod posed = pose(rod, q);
+  CHECK((rear_end(posed) - Vec2(20, 0)).norm() < 1e-12);
+  for (const double x : {2.0, 7.0, 13.0, 18.0}) {
+    const auto s = sample(rod, posed, Vec3(x, 0, 15), 19, 5, false);
+    REQUIRE(s);
+    CHECK(s->gap_mm == Approx(std::min(x, 20 - x)));
+    CHECK(s->arc_mm == Approx(x < 10 ? 15 : 80 + 10 * pi - 15));
+  }
+}
+
 TEST_CASE("rod cover fades over the last 2 mm and ends at the edges", "[rod]") {
   Rod rod = uniform_rod(10, 100);
   rod.half_breadth_mm.back() = 10;  // narrows from 20 at arc 90 to 10 at arc 100

@@ -1,0 +1,141 @@
+// Closest points on platform and wall: Newton on the patch from guesses tabled on a coarse grid.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/shoe/box_surface.h"
+
+#include <cmath>
+
+#include "cut_line.h"
+#include "seed_grid.h"
+#include "wall_patch.h"
+
+namespace aplomb::shoe {
+
+using geometry::SurfaceSample;
+
+const char* const zone_names[static_cast<int>(Zone::count)] = {"platform", "wall_medial", "wall_lateral",
+                                                               "wall_sole", "vamp", "wall_dorsal"};
+
+namespace {
+
+constexpr double reach_past_cut_mm = 40;
+
+Vec3 inward_normal(const WallPatch::Jet2& j) { return j.v.cross(j.u).normalized(); }
+
+Zone zone_of(const Vec3& normal, double z, double cap_z) {
+  if (normal.z() > std::numbers::sqrt2 / 2) return Zone::platform;
+  if (std::abs(normal.y()) > std::abs(normal.x())) return normal.y() < 0 ? Zone::wall_medial : Zone::wall_lateral;
+  if (normal.x() > 0) return Zone::wall_sole;
+  return z > cap_z ? Zone::vamp : Zone::wall_dorsal;
+}
+
+// d normal / d x from first and second fundamental forms: -J G^-1 L (G - gap L)^-1 J^T.
+Mat3 curvature_at(const WallPatch::Jet2& j, const Vec3& normal, double gap) {
+  Eigen::Matrix2d G, L;
+  G << j.u.squaredNorm(), j.u.dot(j.v), j.u.dot(j.v), j.v.squaredNorm();
+  L << j.uu.dot(normal), j.uv.dot(normal), j.uv.dot(normal), j.vv.dot(normal);
+  Eigen::Matrix<double, 3, 2> J;
+  J << j.u, j.v;
+  const Eigen::Matrix2d inner = -(G.inverse() * L * (G - gap * L).inverse());
+  const Mat3 k = J * inner * J.transpose();
+  return 0.5 * (k + k.transpose());
+}
+
+}  // namespace
+
+struct BoxSurface::Shape {
+  WallPatch patch;
+  CutLine cut;
+  SeedGrid seeds;
+  FlatCore core;
+  double cap_z = 0;
+
+  SurfaceSample platform(const Vec3& x) const {
+    SurfaceSample s;
+    s.gap_mm = x.z() - patch.base_z();
+    s.zone = static_cast<int>(Zone::platform);
+    return s;
+  }
+
+  // Distance part of a sample.
+  SurfaceSample nearest(const Vec3& x, const SeedGrid::Seed& seed, double seed_distance) const {
+    const double over_platform = x.z() - patch.base_z();
+    // Over the flat's core the platform is nearest if the patch cannot be nearer than it.
+    if (core.contains(x.head<2>()) && over_platform < seed.patch_distance - seed_distance) return platform(x);
+    const WallPatch::Foot foot = patch.project(x, seed.u, seed.v);
+    if (foot.on_flat) return platform(x);
+    SurfaceSample s;
+    s.normal = inward_normal(foot.jet);
+    s.gap_mm = (x - foot.jet.p).dot(s.normal);
+    // The inside is convex: whichever of the platform's plane and the patch is nearer is met first.
+    if (s.gap_mm > over_platform && over_platform >= 0) return platform(x);
+    s.curvature = curvature_at(foot.jet, s.normal, s.gap_mm);
+    s.zone = static_cast<int>(zone_of(s.normal, foot.jet.p.z(), cap_z));
+    return s;
+  }
+};
+
+BoxSurface::BoxSurface(std::shared_ptr<const Shape> shape) : shape_(std::move(shape)) {}
+
+io::Result<BoxSurface> BoxSurface::make(const ShoeParameters& p) {
+  auto shape = std::make_shared<Shape>();
+  shape->cut = CutLine(p);
+  auto patch = WallPatch::make(p, shape->cut.highest_z() + fade_mm + reach_past_cut_mm);
+  if (!patch)
+    return io::fail({.field = "squareness",
+                     .message = "no smooth section has this squareness and sole flatness with these breadths and heights",
+                     .remedy = "lower squareness or sole_flatness, or check the platform and crown"});
+  shape->patch = std::move(*patch);
+  shape->cap_z = p.platform_thickness_mm + p.cap_length_mm;
+  shape->core = FlatCore(shape->patch);
+  shape->seeds = SeedGrid(shape->patch, shape->cut.highest_z() + fade_mm);
+  return BoxSurface(std::move(shape));
+}
+
+bool BoxSurface::sample(const Vec3& x, double band_mm, SurfaceSample& out) const {
+  const Shape& shape = *shape_;
+  constexpr double far_mm = 1e5;
+  if (!(x.z() < shape.cut.highest_z() + fade_mm) || !(x.squaredNorm() < far_mm * far_mm)) return false;  // also NaN
+  double seed_distance = 0;
+  const SeedGrid::Seed& seed = shape.seeds.near(x, seed_distance);
+  // Signed distance changes no faster than the point moves.
+  if (seed.gap - seed_distance > band_mm) return false;
+  const CutLine::Cover cover = shape.cut.cover(x, fade_mm);
+  if (cover.value <= 0) return false;
+  out = shape.nearest(x, seed, seed_distance);
+  if (out.gap_mm > band_mm) return false;
+  out.cover = cover.value;
+  out.cover_gradient = cover.gradient;
+  out.cover_hessian = cover.hessian;
+  return true;
+}
+
+SurfaceSample BoxSurface::nearest(const Vec3& x) const {
+  double seed_distance = 0;
+  const SeedGrid::Seed& seed = shape_->seeds.near(x, seed_distance);
+  return shape_->nearest(x, seed, seed_distance);
+}
+
+double BoxSurface::cut_z(const Vec2& xy) const { return shape_->cut.at(xy).z; }
+double BoxSurface::highest_cut_z() const { return shape_->cut.highest_z(); }
+
+BoxSurface::WallPoint BoxSurface::wall_point(double turn, double v) const {
+  const WallPatch::Jet2 jet = shape_->patch.at(turn * patch_period, v);
+  return {jet.p, inward_normal(jet)};
+}
+
+double BoxSurface::cut_v(double turn) const {
+  // The wall leans little and the line is tame, so z(v) - cut is rising in v: bisection cannot go astray.
+  const auto above = [&](double v) {
+    const Vec3 p = shape_->patch.position(turn * patch_period, v);
+    return p.z() - cut_z(p.head<2>());
+  };
+  double low = 1, high = v_of_z(highest_cut_z() + 1);
+  for (int i = 0; i < 60; ++i) (above(0.5 * (low + high)) < 0 ? low : high) = 0.5 * (low + high);
+  return 0.5 * (low + high);
+}
+
+double BoxSurface::v_of_z(double z) const { return shape_->patch.profile().v_of_z(z); }
+double BoxSurface::rounding_end_z() const { return platform_z() + shape_->patch.profile().extent_mm(); }
+double BoxSurface::platform_z() const { return shape_->patch.base_z(); }
+
+}  // namespace aplomb::shoe

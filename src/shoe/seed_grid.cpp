@@ -1,0 +1,119 @@
+// Filling the seed grid: nearest of coarse samples, then Newton.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "seed_grid.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace aplomb::shoe {
+
+namespace {
+
+constexpr double spacing_mm = 5;
+constexpr double margin_mm = 10;
+
+// Coarse samples of the patch, as separate arrays so that the search over them vectorises.
+struct CoarseSamples {
+  std::vector<float> x, y, z, u, v;
+
+  CoarseSamples(const WallPatch& patch, double end_v) {
+    std::vector<double> rows{0, 0.5, 1};
+    const int wall_rows = 12;
+    for (int i = 1; i <= wall_rows; ++i) rows.push_back(1 + (end_v - 1) * i / wall_rows);
+    for (const double row : rows)
+      for (int k = 0; k < patch_period; k += 3) {
+        const Vec3 p = patch.position(k, row);
+        x.push_back(static_cast<float>(p.x()));
+        y.push_back(static_cast<float>(p.y()));
+        z.push_back(static_cast<float>(p.z()));
+        u.push_back(static_cast<float>(k));
+        v.push_back(static_cast<float>(row));
+      }
+  }
+
+  std::size_t nearest(const Vec3& p) const {
+    const float px = static_cast<float>(p.x()), py = static_cast<float>(p.y()), pz = static_cast<float>(p.z());
+    std::size_t best = 0;
+    float least = std::numeric_limits<float>::max();
+    for (std::size_t i = 0; i < x.size(); ++i) {
+      const float dx = x[i] - px, dy = y[i] - py, dz = z[i] - pz, d = dx * dx + dy * dy + dz * dz;
+      if (d < least) least = d, best = i;
+    }
+    return best;
+  }
+};
+
+}  // namespace
+
+FlatCore::FlatCore(const WallPatch& patch) {
+  // Chords of the flat's outline in one quadrant; the outline is symmetric about both axes.
+  constexpr int quarter = patch_period / 4;
+  std::array<Vec2, sides + 1> corner;
+  for (int i = 0; i <= sides; ++i) corner[i] = patch.position(quarter * i / static_cast<double>(sides), 0).head<2>();
+  for (int i = 0; i < sides; ++i) {
+    const Vec2 chord = corner[i + 1] - corner[i];
+    normal_[i] = Vec2(chord.y(), -chord.x()).normalized();
+    offset_[i] = normal_[i].dot(corner[i]);
+  }
+}
+
+bool FlatCore::contains(const Vec2& xy) const {
+  const Vec2 p = xy.cwiseAbs();
+  for (int i = 0; i < sides; ++i)
+    if (normal_[i].dot(p) > offset_[i]) return false;
+  return true;
+}
+
+SeedGrid::SeedGrid(const WallPatch& patch, double top_z) {
+  const double top_v = patch.profile().v_of_z(top_z);
+  Vec3 low = Vec3::Constant(std::numeric_limits<double>::max()), high = -low;
+  for (int k = 0; k < patch_period; ++k)
+    for (const double v : {0.0, top_v}) {
+      low = low.cwiseMin(patch.position(k, v));
+      high = high.cwiseMax(patch.position(k, v));
+    }
+  high.z() = top_z;
+  const Vec3 margin(margin_mm, margin_mm, margin_mm);
+  origin_ = low - margin;
+  const Vec3 extent = high - origin_ + Vec3(margin_mm, margin_mm, 0);
+  for (int k = 0; k < 3; ++k) size_[k] = static_cast<int>(std::ceil(extent[k] / spacing_mm)) + 1;
+
+  const CoarseSamples coarse(patch, std::min(patch.profile().end_v(), top_v + 10 / patch.profile().extent_mm()));
+  const FlatCore core(patch);
+  seeds_.resize(static_cast<std::size_t>(size_[0]) * size_[1] * size_[2]);
+  std::size_t index = 0;
+  for (int k = 0; k < size_[2]; ++k)
+    for (int j = 0; j < size_[1]; ++j)
+      for (int i = 0; i < size_[0]; ++i) {
+        const Vec3 node = origin_ + spacing_mm * Vec3(i, j, k);
+        const std::size_t start = coarse.nearest(node);
+        const WallPatch::Foot foot = patch.project(node, coarse.u[start], coarse.v[start]);
+        const double distance = (foot.jet.p - node).norm();
+        const double side = (node - foot.jet.p).dot(foot.jet.v.cross(foot.jet.u));
+        const double over_platform = node.z() - patch.base_z();
+        double gap = side < 0 ? -distance : distance;
+        // Below the platform's plane everything is outside; above it the nearer of plane and patch counts.
+        if (over_platform < 0)
+          gap = foot.on_flat ? over_platform : -distance;
+        else
+          gap = std::min(gap, over_platform);
+        constexpr double rounding_mm = 1e-3;
+        seeds_[index++] = {static_cast<float>(foot.u), static_cast<float>(foot.v), static_cast<float>(distance - rounding_mm),
+                           static_cast<float>(gap - rounding_mm)};
+      }
+}
+
+const SeedGrid::Seed& SeedGrid::near(const Vec3& x, double& distance) const {
+  std::array<int, 3> at;
+  double squared = 0;
+  for (int k = 0; k < 3; ++k) {
+    const double s = (x[k] - origin_[k]) / spacing_mm;
+    at[k] = static_cast<int>(std::clamp(s + 0.5, 0.0, size_[k] - 1.0));
+    squared += (s - at[k]) * (s - at[k]);
+  }
+  distance = spacing_mm * std::sqrt(squared);
+  return seeds_[at[0] + size_[0] * (at[1] + static_cast<std::size_t>(size_[1]) * at[2])];
+}
+
+}  // namespace aplomb::shoe

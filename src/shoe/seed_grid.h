@@ -1,0 +1,47 @@
+// Coarse tables over space that start the closest-point search and end it early.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <array>
+#include <vector>
+
+#include "wall_patch.h"
+
+namespace aplomb::shoe {
+
+/// A convex polygon inside the flat of the platform, symmetric about both axes: a quick "certainly over the flat".
+class FlatCore {
+ public:
+  FlatCore() = default;
+  explicit FlatCore(const WallPatch& patch);
+  bool contains(const Vec2& xy) const;
+
+ private:
+  static constexpr int sides = 4;
+  std::array<Vec2, sides> normal_{};
+  std::array<double, sides> offset_{};
+};
+
+/// At each node of a regular grid: parameters of the patch's nearest point, and signed distance to platform and patch.
+class SeedGrid {
+ public:
+  struct Seed {
+    float u = 0, v = 0;
+    float patch_distance = 0;   ///< unsigned, to the patch alone; rounded down
+    float gap = 0;              ///< signed, to platform and patch; rounded down
+  };
+
+  SeedGrid() = default;
+  /// Covers the patch with a margin below and around, up to z = `top_z`.
+  SeedGrid(const WallPatch& patch, double top_z);
+
+  /// Seed of the node nearest to x (clamped into the grid), and how far x is from that node.
+  const Seed& near(const Vec3& x, double& distance) const;
+
+ private:
+  Vec3 origin_ = Vec3::Zero();
+  std::array<int, 3> size_{1, 1, 1};
+  std::vector<Seed> seeds_;
+};
+
+}  // namespace aplomb::shoe

@@ -1,0 +1,181 @@
+// The box surface: derivatives against finite differences, closest points, cover, shape.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <Eigen/Eigenvalues>
+#include <catch2/catch.hpp>
+#include <chrono>
+#include <random>
+
+#include "aplomb/shoe/shoe.h"
+
+using namespace aplomb;
+using namespace aplomb::shoe;
+using geometry::SurfaceSample;
+
+namespace {
+
+Shoe sample_shoe(const std::string& name) {
+  const auto parameters = read_shoe(std::string(APLOMB_SOURCE_DIR) + "/meshes/shoes/" + name + ".toml");
+  if (!parameters) FAIL(io::to_line(parameters.error()));
+  const auto shoe = make_shoe(*parameters);
+  if (!shoe) FAIL(io::to_line(shoe.error()));
+  return *shoe;
+}
+
+// Points beside the inner surface, `clear_mm` to the free side (negative: overlap), spread over platform, edge and wall.
+struct Probe {
+  Vec3 on_surface, x;
+  double gap_mm;
+};
+std::vector<Probe> probes(const BoxSurface& box, int count, double from_gap, double to_gap, unsigned seed) {
+  std::mt19937 random(seed);
+  std::uniform_real_distribution<double> uniform(0, 1);
+  std::vector<Probe> result;
+  for (int i = 0; i < count; ++i) {
+    const double turn = uniform(random), up = uniform(random), gap = from_gap + (to_gap - from_gap) * uniform(random);
+    // A third on the rounded edge, a third near it, the rest up to the cut.
+    const double v = i % 3 == 0 ? up : i % 3 == 1 ? 3 * up : up * box.cut_v(turn);
+    const auto wall = box.wall_point(turn, v);
+    result.push_back({wall.position_S, wall.position_S + gap * wall.inward_S, gap});
+  }
+  return result;
+}
+
+}  // namespace
+
+TEST_CASE("the gap is the distance along the normal, and its foot is where it came from", "[core]") {
+  const std::string name = GENERATE("tapered", "parallel", "deep_box");
+  const Shoe shoe = sample_shoe(name);
+  double worst_gap = 0, worst_foot = 0;
+  for (const Probe& probe : probes(shoe.box, 6000, -8, 3, 11)) {
+    SurfaceSample s;
+    REQUIRE(shoe.box.sample(probe.x, 5, s));
+    worst_gap = std::max(worst_gap, std::abs(s.gap_mm - probe.gap_mm));
+    worst_foot = std::max(worst_foot, (probe.x - s.gap_mm * s.normal - probe.on_surface).norm());
+  }
+  CHECK(worst_gap < 1e-9);
+  CHECK(worst_foot < 1e-6);
+}
+
+TEST_CASE("normal and curvature are the derivatives of the gap", "[core]") {
+  const std::string name = GENERATE("tapered", "parallel", "deep_box");
+  const Shoe shoe = sample_shoe(name);
+  double worst_normal = 0, worst_curvature = 0;
+  for (const Probe& probe : probes(shoe.box, 1500, -8, 2, 5)) {
+    const SurfaceSample s = shoe.box.nearest(probe.x);
+    CHECK(std::abs(s.normal.norm() - 1) < 1e-12);
+    constexpr double h = 1e-4;
+    Vec3 gradient;
+    Mat3 turning;
+    for (int k = 0; k < 3; ++k) {
+      const Vec3 e = h * Vec3::Unit(k);
+      const SurfaceSample plus = shoe.box.nearest(probe.x + e), minus = shoe.box.nearest(probe.x - e);
+      gradient[k] = (plus.gap_mm - minus.gap_mm) / (2 * h);
+      turning.col(k) = (plus.normal - minus.normal) / (2 * h);
+    }
+    worst_normal = std::max(worst_normal, (gradient - s.normal).norm());
+    // Relative to the largest curvature there, or to that of a 10 mm ball where the surface is nearly flat.
+    const double error = (turning - s.curvature).norm() / std::max(s.curvature.norm(), 0.1);
+    worst_curvature = std::max(worst_curvature, error);
+  }
+  CHECK(worst_normal < 1e-7);
+  CHECK(worst_curvature < 1e-6);
+}
+
+TEST_CASE("cover: gradient and Hessian are its derivatives, one in the box and nothing past the cut", "[core]") {
+  const std::string name = GENERATE("tapered", "parallel", "deep_box");
+  ShoeParameters parameters = sample_shoe(name).parameters;
+  parameters.cut = Cut::right;
+  parameters.wing_medial_mm += 7;
+  const auto made = make_shoe(parameters);
+  REQUIRE(made);
+  const BoxSurface& box = made->box;
+  std::mt19937 random(3);
+  std::uniform_real_distribution<double> uniform(0, 1);
+  double worst_gradient = 0, worst_hessian = 0;
+  for (int i = 0; i < 2000; ++i) {
+    const double turn = uniform(random);
+    const auto edge = box.wall_point(turn, box.cut_v(turn));
+    const Vec3 x = edge.position_S - 4 * uniform(random) * edge.inward_S + Vec3(0, 0, 2.8 * uniform(random));
+    SurfaceSample s, plus, minus;
+    if (!box.sample(x, 50, s) || s.cover < 1e-3) continue;
+    constexpr double h = 1e-4;
+    Vec3 gradient;
+    Mat3 hessian;
+    for (int k = 0; k < 3; ++k) {
+      const Vec3 e = h * Vec3::Unit(k);
+      REQUIRE(box.sample(x + e, 50, plus));
+      REQUIRE(box.sample(x - e, 50, minus));
+      gradient[k] = (plus.cover - minus.cover) / (2 * h);
+      hessian.col(k) = (plus.cover_gradient - minus.cover_gradient) / (2 * h);
+    }
+    worst_gradient = std::max(worst_gradient, (gradient - s.cover_gradient).norm());
+    worst_hessian = std::max(worst_hessian, (hessian - s.cover_hessian).norm());
+  }
+  CHECK(worst_gradient < 1e-6);
+  CHECK(worst_hessian < 1e-6);
+
+  const double t = parameters.platform_thickness_mm;
+  const auto cover_at = [&](double turn, double z) {
+    const auto wall = box.wall_point(turn, box.v_of_z(z));
+    SurfaceSample s;
+    return box.sample(wall.position_S, 1, s) ? s.cover : 0.0;
+  };
+  CHECK(cover_at(0, t + parameters.vamp_length_mm - 0.1) == 1);
+  CHECK(cover_at(0, t + parameters.vamp_length_mm + 0.1) < 1);
+  CHECK(cover_at(0, t + parameters.vamp_length_mm + 3.01) == 0);
+  CHECK(cover_at(0.5, t + parameters.sole_edge_mm - 0.1) == 1);
+  CHECK(cover_at(0.5, t + parameters.sole_edge_mm + 3.01) == 0);
+  const double centre_x = std::tan(parameters.platform_tilt_deg * geometry::rad_per_deg) * parameters.ball_height_mm;
+  CHECK(box.cut_z({centre_x, 60}) == Approx(t + parameters.wing_medial_mm).margin(0.01));
+  CHECK(box.cut_z({centre_x, -60}) == Approx(t + parameters.wing_lateral_mm).margin(0.01));
+}
+
+TEST_CASE("the box measures what its parameters say", "[core]") {
+  const std::string name = GENERATE("tapered", "parallel", "deep_box");
+  const Shoe shoe = sample_shoe(name);
+  const ShoeParameters& p = shoe.parameters;
+  const auto extent = [&](double v, int axis) {
+    double low = 1e9, high = -1e9;
+    for (int i = 0; i < 4000; ++i) {
+      const double at = shoe.box.wall_point(i / 4000.0, v).position_S[axis];
+      low = std::min(low, at), high = std::max(high, at);
+    }
+    return high - low;
+  };
+  const double ball = shoe.box.v_of_z(p.platform_thickness_mm + p.ball_height_mm);
+  CHECK(extent(ball, 1) == Approx(p.ball_breadth_mm).margin(2e-3));
+  CHECK(extent(ball, 0) == Approx(p.crown_height_mm).margin(2e-3));
+  CHECK(extent(0, 1) == Approx(p.platform_breadth_mm).margin(2e-3));
+  CHECK(extent(0, 0) == Approx(p.platform_height_mm).margin(2e-3));
+  CHECK(shoe.box.platform_z() == p.platform_thickness_mm);
+  CHECK(platform_margin(shoe, {0, 0}) == Approx(p.platform_height_mm / 2).margin(2e-2));
+  CHECK(platform_margin(shoe, {0, p.platform_breadth_mm / 2 + 5}) == Approx(-5).margin(2e-2));
+
+  // Smallest radius of curvature, and no hollow anywhere.
+  double sharpest = 0, hollow = 0;
+  for (int i = 0; i < 400; ++i)
+    for (double v = 0.01; v < shoe.box.cut_v(i / 400.0); v += 0.02) {
+      const Mat3 k = shoe.box.nearest(shoe.box.wall_point(i / 400.0, v).position_S).curvature;
+      const Eigen::Vector3d values = Eigen::SelfAdjointEigenSolver<Mat3>(k).eigenvalues();
+      sharpest = std::max(sharpest, -values[0]);
+      hollow = std::max(hollow, values[2]);
+    }
+  CHECK(1 / sharpest == Approx(p.edge_radius_mm).epsilon(0.15));
+  CHECK(hollow < 1e-5);
+}
+
+TEST_CASE("bench: building a shoe and sampling near its box", "[.][bench]") {
+  using Clock = std::chrono::steady_clock;
+  const auto ns_since = [](Clock::time_point start) {
+    return std::chrono::duration<double, std::nano>(Clock::now() - start).count();
+  };
+  const Shoe shoe = sample_shoe("tapered");
+  auto start = Clock::now();
+  for (int i = 0; i < 10; ++i) REQUIRE(make_shoe(shoe.parameters));
+  const double make_ms = ns_since(start) / 10e6;
+  const auto points = probes(shoe.box, 100000, -8, 2, 1);
+  SurfaceSample s;
+  start = Clock::now();
+  for (const Probe& probe : points) (void)shoe.box.sample(probe.x, 2, s);
+  WARN("make_shoe " << make_ms << " ms, sample() near the surface " << ns_since(start) / points.size() << " ns");
+}

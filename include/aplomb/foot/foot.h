@@ -106,6 +106,7 @@ struct Foot {
   int arch_back = 0, arch_apex = 0, arch_front = 0;  ///< indices into plantar_midline (of the STANDING foot)
   std::map<std::string, Landmark> landmarks;     ///< "ankle_centre", "heel_back", "MThead1".."5", "bonetip1".."5", "lateral_malleolus", ...
   std::map<std::string, Measurement> measurements;   ///< every card key as a number, of the foot as the card's load says
+  std::map<std::string, double> residual;        ///< measured minus card, for every dimension that a card gave
   double length_mm = 0, breadth_mm = 0;          ///< standing
   std::optional<double> mass_kg, age_years;
   double plantarflexion_deg = 83;                ///< her total pointing range, tibia to foot (fibula to foot, weight bearing)

@@ -1,0 +1,212 @@
+// Reading and writing cards, and the geometry that no set of numbers may break.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/foot/card.h"
+
+#include <fmt/format.h>
+
+#include "aplomb/io/files.h"
+#include "aplomb/io/toml.h"
+
+namespace aplomb::foot {
+
+const char* const load_names[3] = {"none", "standing", "full"};
+
+namespace {
+
+const char* const side_names[2] = {"right", "left"};
+
+/// Half a millimetre or degree either way: two honest readings of one thing can differ by this much.
+constexpr double reading_slack = 1.0;
+
+io::Result<Card> card_from(io::TomlReader& reader) {
+  Card card;
+  card.file = reader.file_name();
+  const auto& table = number_table();
+  card.side = static_cast<Side>(reader.choice("side", {side_names[0], side_names[1]}));
+  card.load = static_cast<Load>(reader.choice_or("load", {load_names[0], load_names[1], load_names[2]},
+                                                 static_cast<int>(Load::standing)));
+  for (int i = 0; i < number_count; ++i) {
+    const std::string& key = table[i].key;
+    if (key.starts_with("toes.")) continue;
+    if (i == foot_length || i == foot_breadth)
+      card.numbers[i] = reader.number(key, table[i].range);
+    else
+      card.numbers[i] = reader.optional_number(key, table[i].range);
+    if (reader.has(key)) card.line[i] = reader.line(key);
+  }
+  if (auto toes = reader.table("toes")) {
+    for (int toe = 0; toe < toe_count; ++toe) {
+      auto row = toes->table(toe_names[toe]);
+      if (!row) continue;
+      for (const int first : {int{toe_length}, int{toe_breadth}, int{toe_height}, int{toe_bend}, int{toe_lift}}) {
+        const int i = first + toe;
+        const std::string key = table[i].key.substr(table[i].key.rfind('.') + 1);
+        card.numbers[i] = row->optional_number(key, table[i].range);
+        if (row->has(key)) card.line[i] = row->line(key);
+      }
+    }
+  }
+  if (auto done = reader.finish(); !done) return tl::unexpected(done.error());
+  if (const auto found = contradiction_in(card.numbers))
+    return tl::unexpected(card_error(card, found->number, found->message, found->remedy));
+  if (card.load == Load::none && card.numbers[breadth_relaxed] &&
+      std::abs(*card.numbers[breadth_relaxed] - *card.numbers[foot_breadth]) > 2 * reading_slack)
+    return tl::unexpected(card_error(
+        card, breadth_relaxed,
+        fmt::format("{} mm is not the breadth of the unloaded foot, {} mm", *card.numbers[breadth_relaxed], *card.numbers[foot_breadth]),
+        "with load = \"none\" both are one number: give it once, or say how the foot was loaded"));
+  return card;
+}
+
+constexpr int card_version = card_format_version;
+
+const io::FileFormat& card_format() {
+  static const io::FileFormat format{.name = "aplomb-card", .version = card_version};
+  return format;
+}
+
+/// Lines of the numbers in reading order: the root keys, then toe by toe.
+std::string number_line(int number, const std::optional<double>& value, double example, bool with_help) {
+  const auto& info = number_table()[number];
+  std::string key = info.key;
+  if (const auto dot = key.rfind('.'); dot != std::string::npos) key = key.substr(dot + 1);
+  std::string text = value ? fmt::format("{} = {}", key, *value) : fmt::format("# {} = {}", key, example);
+  if (with_help) text = fmt::format("{:<40}# {}", text, info.how);
+  return text + "\n";
+}
+
+/// A plausible foot to show the size of each number. Invented.
+double example_of(int number) {
+  constexpr double sizes[toe_count][3] = {{62, 24, 19}, {55, 15, 14}, {50, 14, 14}, {45, 13.5, 13}, {41, 14, 13}};
+  switch (number) {
+    case foot_length: return 238;
+    case ball_length: return 176;
+    case foot_breadth: return 90;
+    case heel_breadth: return 65;
+    case ball_girth: return 221;
+    case heel_ankle_girth: return 301;
+    case ankle_girth: return 209;
+    case bimalleolar_breadth: return 65;
+    case lateral_malleolus_height: return 61;
+    case arch_height: return 42;
+    case instep_height: return 62;
+    case hallux_angle: return 12;
+    case breadth_relaxed: return 87;
+    case breadth_squeezed: return 83;
+    case plantarflexion: return 85;
+    case mass: return 52;
+    case age: return 16;
+    default: break;
+  }
+  if (number >= toe_lift) return 0;
+  if (number >= toe_bend) return 0;
+  return sizes[(number - toe_length) % 5][(number - toe_length) / 5];
+}
+
+std::string write_numbers(const Numbers& numbers, bool blank) {
+  std::string text;
+  for (int i = 0; i < number_count; ++i) {
+    if (number_table()[i].key.starts_with("toes.")) continue;
+    if (numbers[i] || blank) text += number_line(i, numbers[i], example_of(i), blank);
+  }
+  for (int toe = 0; toe < toe_count; ++toe) {
+    std::string rows;
+    for (const int first : {int{toe_length}, int{toe_breadth}, int{toe_height}, int{toe_lift}, int{toe_bend}})
+      if (numbers[first + toe] || blank)
+        rows += number_line(first + toe, numbers[first + toe], example_of(first + toe), blank && toe == 0);
+    if (!rows.empty()) text += fmt::format("\n[toes.{}]\n{}", toe_names[toe], rows);
+  }
+  return text;
+}
+
+}  // namespace
+
+io::Result<Card> read_card(const std::filesystem::path& file) {
+  auto reader = io::TomlReader::open(file, card_format(), "--foot");
+  if (!reader) return tl::unexpected(reader.error());
+  return card_from(*reader);
+}
+
+io::Result<Card> parse_card(std::string_view text, const std::string& file_name) {
+  auto reader = io::TomlReader::parse(text, file_name, card_format());
+  if (!reader) return tl::unexpected(reader.error());
+  return card_from(*reader);
+}
+
+std::optional<Contradiction> contradiction_in(const Numbers& n) {
+  const auto& table = number_table();
+  const auto both = [&n](int a, int b) { return n[a].has_value() && n[b].has_value(); };
+  const auto shown = [&](int i) { return fmt::format("{} ({})", *n[i], table[i].key); };
+  const char* const check = "measure both again and check their units";
+
+  // A part is shorter than the whole.
+  for (const int part : {int{foot_breadth}, int{ball_length}, int{heel_breadth}, int{instep_height}, int{lateral_malleolus_height}})
+    if (both(part, foot_length) && *n[part] >= *n[foot_length])
+      return Contradiction{part, fmt::format("{} mm is not less than the foot's length, {} mm", *n[part], *n[foot_length]),
+                           "check that the two were not exchanged"};
+  for (int toe = 0; toe < toe_count; ++toe)
+    if (both(toe_length + toe, foot_length) && *n[toe_length + toe] >= 0.5 * *n[foot_length])
+      return Contradiction{toe_length + toe,
+                           fmt::format("a toe of {} mm is longer than half the foot, {} mm", *n[toe_length + toe], *n[foot_length]),
+                           "measure from the joint where the toe meets the ball to its tip"};
+  // The big toe starts at the ball; its joint centre lies within a few mm of the bulge that the ball length ends at.
+  if (both(toe_length, ball_length) && n[foot_length] && *n[ball_length] + *n[toe_length] > *n[foot_length] * 1.06)
+    return Contradiction{toe_length,
+                         fmt::format("with {} mm to the ball the big toe would end at {} mm, beyond the foot's length, {} mm",
+                                     *n[ball_length], *n[ball_length] + *n[toe_length], *n[foot_length]),
+                         check};
+  // A tape round something is longer than twice the breadth of it.
+  for (const auto& [girth, breadth] : {std::pair<int, int>{ball_girth, foot_breadth}, {heel_ankle_girth, heel_breadth},
+                                       {heel_ankle_girth, bimalleolar_breadth}})
+    if (both(girth, breadth) && *n[girth] <= 2 * *n[breadth])
+      return Contradiction{girth, fmt::format("a tape of {} mm cannot go round a breadth of {} mm", *n[girth], *n[breadth]), check};
+  if (both(arch_height, instep_height) && *n[arch_height] >= *n[instep_height])
+    return Contradiction{arch_height, fmt::format("{} mm is not below the instep, {} mm", *n[arch_height], *n[instep_height]), check};
+  if (both(breadth_squeezed, breadth_relaxed) && *n[breadth_squeezed] > *n[breadth_relaxed] + reading_slack)
+    return Contradiction{breadth_squeezed, fmt::format("{} is broader than relaxed, {}", shown(breadth_squeezed), shown(breadth_relaxed)),
+                         "check that the two were not exchanged"};
+  for (const int unloaded : {int{breadth_relaxed}, int{breadth_squeezed}})
+    if (both(unloaded, foot_breadth) && *n[unloaded] > *n[foot_breadth] + 2 * reading_slack)
+      return Contradiction{unloaded, fmt::format("{} is broader than under load, {}", shown(unloaded), shown(foot_breadth)),
+                           "a foot spreads under load: measure both again"};
+  double toes = 0;
+  int known = 0;
+  for (int toe = 0; toe < toe_count; ++toe)
+    if (n[toe_breadth + toe]) toes += *n[toe_breadth + toe], ++known;
+  if (known == toe_count && n[foot_breadth] && toes > 1.25 * *n[foot_breadth])
+    return Contradiction{toe_breadth, fmt::format("the five toes add up to {} mm on a foot {} mm broad", toes, *n[foot_breadth]),
+                         "measure each toe across its pad without pressing"};
+  return std::nullopt;
+}
+
+io::Error card_error(const Card& card, int number, std::string message, std::string remedy, io::ErrorKind kind) {
+  return {.kind = kind,
+          .file = card.file,
+          .line = card.line[number],
+          .field = number_table()[number].key,
+          .message = std::move(message),
+          .remedy = std::move(remedy)};
+}
+
+std::string new_card_text() {
+  std::string text =
+      "# One foot, measured. Lengths in mm, angles in degrees. Take the sizes standing with the weight on both feet unless\n"
+      "# load says otherwise. Side, length and breadth are needed; take the # from any further line that you know. What is\n"
+      "# left out is filled in from the statistics of many feet, and the result says how unsure that makes it.\n"
+      "format = \"aplomb-card\"\n";
+  text += fmt::format("format_version = {}\n", card_format_version);
+  text += fmt::format("{:<40}# \"right\" or \"left\"; give the numbers of a left foot as they are\n", "side = \"right\"");
+  text += fmt::format("{:<40}# \"none\" (foot hanging), \"standing\" (both feet) or \"full\" (all weight on it)\n\n", "load = \"standing\"");
+  Numbers required;
+  required[foot_length] = example_of(foot_length);
+  required[foot_breadth] = example_of(foot_breadth);
+  return text + write_numbers(required, true);
+}
+
+std::string card_text(const Card& card) {
+  std::string text = fmt::format("format = \"aplomb-card\"\nformat_version = {}\nside = \"{}\"\nload = \"{}\"\n", card_format_version,
+                                 side_names[static_cast<int>(card.side)], load_names[static_cast<int>(card.load)]);
+  return text + write_numbers(card.numbers, false);
+}
+
+}  // namespace aplomb::foot

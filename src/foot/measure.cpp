@@ -1,0 +1,255 @@
+// Extremes are taken over vertices, girths as taut tapes (hull perimeters) round plane sections. A section point slides
+// along its mesh edge as the foot grows; its derivative follows from staying in the plane.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/foot/measure.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+
+#include "aplomb/geometry/polygon.h"
+
+namespace aplomb::foot {
+
+using geometry::Vec2;
+
+namespace {
+
+using Of = MeasureTerm::Of;
+
+/// A plane through a point of the foot; what it rests on moves with the foot.
+struct Plane {
+  Vec3 origin = Vec3::Zero(), normal = Vec3::UnitX();   ///< normal of any length
+  std::vector<MeasureTerm> offset;   ///< d(normal . (p - origin)) at fixed p is minus these terms ...
+  int from = -1, to = -1;            ///< ... and, when set, normal = turn_axis x (vertex to - vertex from) turns too
+  Vec3 turn_axis = Vec3::UnitZ();
+};
+
+struct SectionPoint {
+  int a = 0, b = 0;
+  double t = 0;      ///< p = (1 - t) a + t b
+  Vec3 p = Vec3::Zero();
+};
+
+std::vector<SectionPoint> cut(const Sites& sites, const std::vector<int>& faces, const Body& body, const Plane& plane) {
+  std::vector<SectionPoint> points;
+  for (const int f : faces) {
+    const auto& face = sites.faces[f];
+    double h[3];
+    for (int k = 0; k < 3; ++k) h[k] = plane.normal.dot(body.skin.col(face[k]) - plane.origin);
+    for (int k = 0; k < 3; ++k) {
+      const int m = (k + 1) % 3;
+      // Each inner edge is met by two faces: the one that runs upward along it keeps the point.
+      if (!(h[k] < 0 && h[m] >= 0)) continue;
+      SectionPoint point{face[k], face[m], h[k] / (h[k] - h[m]), {}};
+      point.p = (1 - point.t) * body.skin.col(point.a) + point.t * body.skin.col(point.b);
+      points.push_back(point);
+    }
+  }
+  return points;
+}
+
+/// Adds to `gradient` the terms of weight . dp for a section point.
+void add_point(const SectionPoint& s, const Vec3& weight, const Plane& plane, const Body& body, std::vector<MeasureTerm>& gradient) {
+  const Vec3 edge = body.skin.col(s.b) - body.skin.col(s.a);
+  const double slide = weight.dot(edge) / plane.normal.dot(edge);   // d value / d (n . p) through t
+  const Vec3 w = weight - slide * plane.normal;
+  gradient.push_back({Of::skin, s.a, (1 - s.t) * w});
+  gradient.push_back({Of::skin, s.b, s.t * w});
+  for (const MeasureTerm& term : plane.offset) gradient.push_back({term.of, term.index, slide * term.weight});
+  if (plane.from >= 0) {
+    // n = k x (B - A): dn . (p - A) = (dB - dA) . ((p - A) x k), and the plane goes through A.
+    const Vec3 arm = (s.p - body.skin.col(plane.from)).cross(plane.turn_axis);
+    gradient.push_back({Of::skin, plane.to, -slide * arm});
+    gradient.push_back({Of::skin, plane.from, slide * arm});
+  }
+}
+
+/// A taut tape round the section: perimeter of the hull of its points.
+MeasuredValue tape(const Sites& sites, const std::vector<int>& faces, const Body& body, const Plane& plane, const Vec3& u_axis) {
+  const Vec3 n = plane.normal.normalized();
+  const Vec3 u = (u_axis - u_axis.dot(n) * n).normalized(), v = n.cross(u);
+  const auto points = cut(sites, faces, body, plane);
+  std::vector<int> order(points.size());
+  std::vector<Vec2> flat(points.size());
+  for (std::size_t i = 0; i < points.size(); ++i) flat[i] = {u.dot(points[i].p), v.dot(points[i].p)};
+  std::iota(order.begin(), order.end(), 0);
+  std::sort(order.begin(), order.end(), [&](int i, int j) {
+    return flat[i].x() < flat[j].x() || (flat[i].x() == flat[j].x() && flat[i].y() < flat[j].y());
+  });
+  // The hull is wanted as indices, because the derivative needs the mesh edge behind each corner (Andrew's chain).
+  std::vector<int> hull;
+  const auto turn = [&](int a, int b, int c) {
+    const Vec2 ab = flat[b] - flat[a], ac = flat[c] - flat[a];
+    return ab.x() * ac.y() - ab.y() * ac.x();
+  };
+  for (int pass = 0; pass < 2; ++pass) {
+    const std::size_t start = hull.size();
+    for (const int i : order) {
+      while (hull.size() >= start + 2 && turn(hull[hull.size() - 2], hull.back(), i) <= 0) hull.pop_back();
+      hull.push_back(i);
+    }
+    hull.pop_back();
+    std::reverse(order.begin(), order.end());
+  }
+  MeasuredValue out;
+  for (std::size_t i = 0; i < hull.size(); ++i) {
+    const SectionPoint &here = points[hull[i]], &next = points[hull[(i + 1) % hull.size()]];
+    const Vec3 step = next.p - here.p;
+    const double length = step.norm();
+    out.value += length;
+    if (length <= 0) continue;
+    add_point(next, step / length, plane, body, out.gradient);
+    const Vec3 back = -step / length;
+    add_point(here, back, plane, body, out.gradient);
+  }
+  return out;
+}
+
+/// Extent of section points along a direction in the plane.
+MeasuredValue extent(const std::vector<SectionPoint>& points, const Vec3& direction, const Plane& plane, const Body& body) {
+  MeasuredValue out;
+  if (points.empty()) return out;
+  const auto [low, high] = std::minmax_element(points.begin(), points.end(), [&](const SectionPoint& a, const SectionPoint& b) {
+    return direction.dot(a.p) < direction.dot(b.p);
+  });
+  out.value = direction.dot(high->p - low->p);
+  add_point(*high, direction, plane, body, out.gradient);
+  const Vec3 back = -direction;
+  add_point(*low, back, plane, body, out.gradient);
+  return out;
+}
+
+MeasuredValue vertex_extent(const std::vector<int>& vertices, const Vec3& direction, const Body& body) {
+  const auto [low, high] = std::minmax_element(vertices.begin(), vertices.end(), [&](int a, int b) {
+    return direction.dot(body.skin.col(a)) < direction.dot(body.skin.col(b));
+  });
+  return {direction.dot(body.skin.col(*high) - body.skin.col(*low)), {{Of::skin, *high, direction}, {Of::skin, *low, -direction}}};
+}
+
+Plane vertical_across(double x, const MeasuredValue& length, double share, int heel) {
+  // x = heel + share of the length.
+  Plane plane;
+  plane.origin = Vec3(x, 0, 0);
+  for (MeasureTerm term : length.gradient) {
+    term.weight *= share;
+    plane.offset.push_back(term);
+  }
+  plane.offset.push_back({Of::skin, heel, Vec3::UnitX()});
+  return plane;
+}
+
+/// The plane through two vertices that holds `axis`.
+Plane through(int from, int to, const Vec3& axis, const Body& body) {
+  Plane plane;
+  plane.origin = body.skin.col(from);
+  plane.normal = axis.cross(body.skin.col(to) - body.skin.col(from));
+  plane.offset.push_back({Of::skin, from, plane.normal});
+  plane.from = from;
+  plane.to = to;
+  plane.turn_axis = axis;
+  return plane;
+}
+
+MeasuredValue hallux_lean(const Sites& sites, const Body& body) {
+  const Vec3 a = body.joints.col(sites.tmt[0]), b = body.joints.col(sites.mtp[0]), c = body.joints.col(sites.hallux_ip);
+  const Vec3 ray = b - a, toe = c - b;
+  const auto level = [](const Vec3& v) { return std::atan2(v.y(), v.x()); };
+  // d atan2(y, x) = (-y, x)/r^2 . d(x, y)
+  const auto slope = [](const Vec3& v) -> Vec3 { return Vec3(-v.y(), v.x(), 0) / (v.x() * v.x() + v.y() * v.y()); };
+  const double deg = geometry::deg_per_rad;
+  const Vec3 of_ray = deg * slope(ray), of_toe = -deg * slope(toe);
+  return {deg * (level(ray) - level(toe)),
+          {{Of::joint, sites.tmt[0], -of_ray}, {Of::joint, sites.mtp[0], of_ray - of_toe}, {Of::joint, sites.hallux_ip, of_toe}}};
+}
+
+}  // namespace
+
+std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Body& body) {
+  std::array<MeasuredValue, dimension_count> out;
+  out[foot_length] = vertex_extent(sites.foot_vertices, Vec3::UnitX(), body);
+  out[foot_breadth] = vertex_extent(sites.forefoot_vertices, Vec3::UnitY(), body);
+  out[bimalleolar_breadth] = vertex_extent(sites.malleolus_vertices, Vec3::UnitY(), body);
+  const int heel = out[foot_length].gradient[1].index;
+  const double heel_x = body.skin(0, heel), length = out[foot_length].value;
+
+  out[ball_length] = {body.skin(0, sites.ball_medial) - heel_x,
+                      {{Of::skin, sites.ball_medial, Vec3::UnitX()}, {Of::skin, heel, -Vec3::UnitX()}}};
+  {
+    const Plane plane = vertical_across(heel_x + heel_station * length, out[foot_length], heel_station, heel);
+    out[heel_breadth] = extent(cut(sites, sites.heel_faces, body, plane), Vec3::UnitY(), plane, body);
+  }
+  {
+    const Plane plane = vertical_across(heel_x + 0.5 * length, out[foot_length], 0.5, heel);
+    const auto points = cut(sites, sites.instep_faces, body, plane);
+    const auto top = std::max_element(points.begin(), points.end(),
+                                      [](const SectionPoint& a, const SectionPoint& b) { return a.p.z() < b.p.z(); });
+    if (top != points.end()) {
+      out[instep_height].value = top->p.z();
+      add_point(*top, Vec3::UnitZ(), plane, body, out[instep_height].gradient);
+    }
+  }
+  {
+    const Plane plane = through(sites.ball_medial, sites.ball_lateral, Vec3::UnitZ(), body);
+    out[ball_girth] = tape(sites, sites.ball_faces, body, plane, Vec3::UnitZ());
+  }
+  {
+    // The tape lies square to the sagittal plane through the lower edge of the heel and the bend of the ankle.
+    const Plane plane = through(sites.heel_low, sites.ankle_bend, -Vec3::UnitY(), body);
+    out[heel_ankle_girth] = tape(sites, sites.heel_ankle_faces, body, plane, Vec3::UnitY());
+  }
+  {
+    // Level tape at a height that goes with the foot's length.
+    const double level = sites.ankle_level_mm / 240.0;
+    Plane plane;
+    plane.origin = Vec3(0, 0, level * length);
+    plane.normal = Vec3::UnitZ();
+    for (const MeasureTerm& term : out[foot_length].gradient)
+      plane.offset.push_back({term.of, term.index, level * term.weight.x() * Vec3::UnitX()});
+    out[ankle_girth] = tape(sites, sites.ankle_faces, body, plane, Vec3::UnitX());
+  }
+  out[lateral_malleolus_height] = {body.landmarks(2, sites.lateral_malleolus), {{Of::landmark, sites.lateral_malleolus, Vec3::UnitZ()}}};
+  out[arch_height] = {body.skin(2, sites.navicular), {{Of::skin, sites.navicular, Vec3::UnitZ()}}};
+  out[hallux_angle] = hallux_lean(sites, body);
+
+  for (int toe = 0; toe < toe_count; ++toe) {
+    const Vec3 root = body.joints.col(sites.mtp[toe]), tip = body.skin.col(sites.toe_tip[toe]);
+    Vec3 along(tip.x() - root.x(), tip.y() - root.y(), 0);
+    const double reach = along.norm();
+    along /= reach;
+    out[toe_length + toe] = {reach, {{Of::skin, sites.toe_tip[toe], along}, {Of::joint, sites.mtp[toe], -along}}};
+    // The turning of this plane with the toe is left out of the derivative: it moves points along the toe, where breadth
+    // and height hardly change.
+    Plane plane;
+    plane.origin = root + toe_pad_station * reach * along;
+    plane.normal = along;
+    plane.offset.push_back({Of::skin, sites.toe_tip[toe], toe_pad_station * along});
+    plane.offset.push_back({Of::joint, sites.mtp[toe], (1 - toe_pad_station) * along});
+    const auto points = cut(sites, sites.toe_faces[toe], body, plane);
+    out[toe_breadth + toe] = extent(points, Vec3::UnitZ().cross(along), plane, body);
+    out[toe_height + toe] = extent(points, Vec3::UnitZ(), plane, body);
+  }
+  return out;
+}
+
+std::array<double, 2> plan_box(const Eigen::Matrix3Xd& skin, double below_mm) {
+  std::vector<Vec2> points;
+  for (Eigen::Index v = 0; v < skin.cols(); ++v)
+    if (skin(2, v) < below_mm) points.emplace_back(skin(0, v), skin(1, v));
+  const auto hull = geometry::convex_hull(points);
+  std::array<double, 2> best{0, std::numeric_limits<double>::max()};
+  // The narrowest rectangle has a side along a side of the hull (Freeman and Shapira 1975).
+  for (std::size_t i = 0; i < hull.size(); ++i) {
+    const Vec2 along = (hull[(i + 1) % hull.size()] - hull[i]).normalized(), across(-along.y(), along.x());
+    double low = 0, high = 0, near = 0, far = 0;
+    for (std::size_t j = 0; j < hull.size(); ++j) {
+      const double u = along.dot(hull[j] - hull[i]), v = across.dot(hull[j] - hull[i]);
+      low = std::min(low, u), high = std::max(high, u), near = std::min(near, v), far = std::max(far, v);
+    }
+    if (far - near < best[1]) best = {high - low, far - near};
+  }
+  return best;
+}
+
+}  // namespace aplomb::foot

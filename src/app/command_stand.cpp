@@ -1,0 +1,164 @@
+// aplomb stand: one foot in one shoe in one position; findings as table, JSON, picture and report.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+#include <spdlog/spdlog.h>
+
+#include <cmath>
+#include <filesystem>
+#include <memory>
+#include <optional>
+
+#include "aplomb/findings/assess.h"
+#include "aplomb/foot/foot_file.h"
+#include "aplomb/io/data_path.h"
+#include "aplomb/io/files.h"
+#include "aplomb/report/json.h"
+#include "aplomb/report/table.h"
+#include "aplomb/shoe/shoe.h"
+#include "aplomb/stance/constants.h"
+#include "aplomb/stance/positions.h"
+#include "aplomb/stance/stand.h"
+#include "commands.h"
+
+namespace aplomb::app {
+
+namespace {
+
+struct StandCommandOptions {
+  std::string foot, shoe, position, json, picture, report;
+  std::optional<double> load_N;
+};
+
+io::Result<stance::Position> read_position(const std::string& text) {
+  std::vector<std::string> solved;
+  for (const std::string& name : stance::position_names())
+    if (stance::is_solved(*stance::position_named(name))) solved.push_back(name);
+  const std::string known = fmt::format("solved are {}", fmt::join(solved, " and "));
+  const auto position = stance::position_named(text);
+  if (!position) {
+    const std::string nearest = io::nearest_name(text, stance::position_names());
+    return io::fail({.field = "--position",
+                     .message = fmt::format("\"{}\" is no position", text),
+                     .remedy = nearest.empty() ? known : fmt::format("did you mean {}?", nearest)});
+  }
+  if (!stance::is_solved(*position))
+    return io::fail({.field = "--position", .message = fmt::format("{} is not solved yet", text), .remedy = known});
+  return *position;
+}
+
+io::Result<void> check_load(std::optional<double> load_N) {
+  // Ten times the body weight of a heavy dancer is more than any landing puts on one foot.
+  if (!load_N || (*load_N >= 1 && *load_N <= 10000)) return {};
+  return io::fail({.field = "--load",
+                   .message = fmt::format("{:.6g} N is not between 1 and 10000 N", *load_N),
+                   .remedy = "give the load on this shoe in newtons; half of 52 kg is 255 N"});
+}
+
+/// `error` about the content of `file`, which the part that found it did not know.
+io::Error in_file(io::Error error, const std::string& file) {
+  if (error.file.empty() && error.kind == io::ErrorKind::bad_input) error.file = file;
+  return error;
+}
+
+/// Foot and shoe as read, with the hashes of the files.
+struct Inputs {
+  std::shared_ptr<const foot::Foot> foot;
+  std::shared_ptr<const shoe::Shoe> shoe;
+  stance::Constants constants;
+  std::string foot_hash, shoe_hash;
+};
+
+io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonOptions& common) {
+  Inputs inputs;
+  // The shoe first: it is read in a millisecond, the foot has to be fitted.
+  const auto parameters = shoe::read_shoe(options.shoe);
+  if (!parameters) return tl::unexpected(parameters.error());
+  const auto data = io::data_folder(common.data);
+  if (!data) return tl::unexpected(data.error());
+  if (const auto file = *data / "constants.toml"; std::filesystem::exists(file)) {
+    const auto constants = stance::read_constants(file);
+    if (!constants) return tl::unexpected(constants.error());
+    inputs.constants = *constants;
+  }
+  auto foot = foot::load_foot(options.foot, *data, {.accept_unlikely = common.accept_unlikely});
+  if (!foot) return tl::unexpected(foot.error());
+  if (!foot->mass_kg && !options.load_N)
+    return io::fail({.file = options.foot,
+                     .field = "mass_kg",
+                     .message = "is missing, so the load is not known",
+                     .remedy = "add mass_kg to the card or give --load in newtons"});
+  auto shoe = shoe::make_shoe(*parameters);
+  if (!shoe) return tl::unexpected(in_file(shoe.error(), options.shoe));
+  inputs.foot = std::make_shared<const foot::Foot>(std::move(*foot));
+  inputs.shoe = std::make_shared<const shoe::Shoe>(std::move(*shoe));
+  inputs.foot_hash = io::read_file(options.foot, "--foot", io::max_json_bytes).map(io::content_hash).value_or("");
+  inputs.shoe_hash = io::read_file(options.shoe, "--shoe").map(io::content_hash).value_or("");
+  return inputs;
+}
+
+io::Result<void> run(const StandCommandOptions& options, const CommonOptions& common, const io::Progress& progress) {
+  const auto position = read_position(options.position);
+  if (!position) return tl::unexpected(position.error());
+  if (const auto load = check_load(options.load_N); !load) return load;
+  if (const auto outputs = check_outputs({options.json, options.picture, options.report}); !outputs) return outputs;
+  progress(0, "reading foot and shoe");
+  const auto inputs = read_inputs(options, common);
+  if (!inputs) return tl::unexpected(inputs.error());
+
+  progress(0.2, "finding where the foot comes to rest");
+  stance::StandOptions stand_options;
+  stand_options.position = *position;
+  stand_options.load_N = options.load_N;
+  stand_options.constants = inputs->constants;
+  const auto stance = stance::stand(inputs->foot, inputs->shoe, stand_options, progress);
+  if (!stance) return tl::unexpected(in_file(stance.error(), options.shoe));
+  spdlog::info("{} solves for the ankle, {} load steps, {} iterations", stance->hold.searches,
+               stance->rest().load_steps, stance->rest().iterations);
+
+  findings::Findings findings = findings::assess(*stance);
+  findings.foot_name = options.foot;
+  findings.shoe_name = options.shoe;
+  findings.foot_hash = inputs->foot_hash;
+  findings.shoe_hash = inputs->shoe_hash;
+  findings.template_hash = inputs->foot->template_hash;
+  findings.constants_hash = stance::constants_hash(inputs->constants);
+  findings.version = APLOMB_VERSION;
+
+  if (!options.json.empty())
+    if (const auto done = report::write_json(options.json, findings); !done) return done;
+  // Without an equilibrium there is no map to draw and no sheet to hand out.
+  if (!findings.converged)
+    return io::fail(
+        {.kind = io::ErrorKind::not_converged,
+         .field = options.position,
+         .message = "not converged: " + findings.reason,
+         .remedy = "look at the shoe's and the foot's numbers, and report the two files if they are right"});
+  if (options.json != "-") {
+    const std::string text = report::table(findings);
+    fmt::print("{}", text);
+  }
+  return {};
+}
+
+}  // namespace
+
+Run add_stand(CLI::App& program, CommonOptions& common) {
+  auto options = std::make_shared<StandCommandOptions>();
+  CLI::App* command =
+      program.add_subcommand("stand", "Solve where a foot comes to rest in a shoe, and say what that means");
+  command->add_option("--foot", options->foot, "Card (.toml) or foot file (.foot.json)")->type_name("F")->required();
+  command->add_option("--shoe", options->shoe, "Shoe file")->type_name("S.toml")->required();
+  command->add_option("--position", options->position, "full-pointe-two or full-pointe-one")
+      ->type_name("P")
+      ->required();
+  command->add_option("--load", options->load_N, "Load on this shoe, N; else from mass and position")->type_name("N");
+  command->add_option("--json", options->json, "Findings as JSON; - for standard output")->type_name("FILE");
+  command->add_option("--picture", options->picture, "Front, side and below, with pressure, to write")
+      ->type_name("F.png");
+  command->add_option("--report", options->report, "One page for the fitter and the dancer, to write")
+      ->type_name("F.pdf");
+  add_common(*command, common);
+  return [options, &common](const io::Progress& progress) { return run(*options, common, progress); };
+}
+
+}  // namespace aplomb::app

@@ -1,0 +1,37 @@
+// The commands of the program: each file adds one to the command line and runs it.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <cstdint>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "aplomb/io/error.h"
+#include "aplomb/io/progress.h"
+
+namespace aplomb::app {
+
+/// What every command takes.
+struct CommonOptions {
+  std::uint64_t seed = 1;  ///< of anything random
+  int threads = 0;         ///< 0: as many as there are cores; results do not depend on it
+  std::string data;        ///< data folder; empty: looked for
+  int verbosity = 0;
+  std::vector<std::string> accept_unlikely;  ///< card keys whose unlikely values are meant
+};
+
+/// A command once the line was parsed.
+using Run = std::function<io::Result<void>(const io::Progress&)>;
+
+/// Adds the common options to a command.
+void add_common(CLI::App& command, CommonOptions& common);
+
+Run add_foot(CLI::App& program, CommonOptions& common);
+Run add_stand(CLI::App& program, CommonOptions& common);
+
+/// Refuses outputs that cannot be written before any work is done. Empty names and "-" (standard output) pass.
+io::Result<void> check_outputs(const std::vector<std::string>& files);
+
+}  // namespace aplomb::app

@@ -1,0 +1,45 @@
+// Runs the built program as a user would, in a folder of its own.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace aplomb::test {
+
+/// What a run left behind.
+struct Outcome {
+  int exit_code = -1;  ///< -1 when a signal ended it
+  std::string out, err;
+  /// Number of newlines on standard error.
+  int error_lines() const;
+};
+
+/// A temporary folder that is the program's working folder; removed at the end.
+class Workplace {
+ public:
+  Workplace();
+  ~Workplace();
+  Workplace(const Workplace&) = delete;
+  Workplace& operator=(const Workplace&) = delete;
+
+  const std::filesystem::path& path() const { return path_; }
+  void write(const std::string& name, const std::string& content) const;
+  std::string read(const std::string& name) const;
+  /// Sorted names of what lies in the folder.
+  std::vector<std::string> names() const;
+
+  /// Runs the program there, without a shell, standard input closed, standard output and error kept. The child gives up
+  /// the administrator's right to read files whose permissions forbid it, so that tests see what users see.
+  /// With `interrupt_after_ms` > 0 it gets SIGINT after that time.
+  Outcome run(const std::vector<std::string>& arguments, int interrupt_after_ms = 0) const;
+
+ private:
+  std::filesystem::path path_;
+};
+
+/// A path below the source tree.
+std::string source(const std::string& below);
+
+}  // namespace aplomb::test

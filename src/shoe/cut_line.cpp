@@ -12,11 +12,12 @@ namespace aplomb::shoe {
 
 namespace {
 
-// C2 step from 0 at t <= 0 to 1 at t >= 1.
+// C3 step from 0 at t <= 0 to 1 at t >= 1.
 Jet step(double t) {
   if (t <= 0) return {};
   if (t >= 1) return {1, 0, 0};
-  return {t * t * t * (10 + t * (6 * t - 15)), 30 * t * t * (1 - t) * (1 - t), 60 * t * (1 - t) * (1 - 2 * t)};
+  const double w = t * (1 - t);
+  return {t * t * t * t * (35 + t * (-84 + t * (70 - 20 * t))), 140 * w * w * w, 420 * w * w * (1 - 2 * t)};
 }
 
 // Rise from throat (0, at c = 1) to wing (1, at c <= 0) along the dorsum, as a function of the cosine c.
@@ -31,10 +32,9 @@ Jet throat_rise(Throat throat, double c) {
   const double root = std::sqrt(2 * (1 - c) + rounding * rounding);
   const double full = std::sqrt(2 + rounding * rounding) - rounding;
   const double a = (root - rounding) / full, a1 = -1 / (root * full), a2 = -1 / (root * root * root * full);
-  // 1 - (1-a)^3 (1 + 1.5 a): slope 1.5 at the throat, flat at the wing.
-  const double b = 1 - a;
-  const double g = 1 - b * b * b * (1 + 1.5 * a), g1 = 3 * b * b * (1 + 1.5 * a) - 1.5 * b * b * b,
-               g2 = -6 * b * (1 + 1.5 * a) + 9 * b * b;
+  // 1 - (1-a)^4 (1 + 2.5 a): slope 1.5 at the throat, flat at the wing.
+  const double b = 1 - a, k = 1 + 2.5 * a, b2 = b * b;
+  const double g = 1 - b2 * b2 * k, g1 = b2 * b * (4 * k - 2.5 * b), g2 = b2 * (-12 * k + 20 * b);
   return {g, g1 * a1, g2 * a1 * a1 + g1 * a2};
 }
 

@@ -28,7 +28,7 @@ class CutLine {
     Vec3 gradient = Vec3::Zero();
     Mat3 hessian = Mat3::Zero();
   };
-  /// 1 up to the line, C2 to 0 at fade_mm above it.
+  /// 1 up to the line, C3 to 0 at fade_mm above it.
   Cover cover(const Vec3& x, double fade_mm) const;
 
   double lowest_z() const;

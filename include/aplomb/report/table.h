@@ -1,0 +1,14 @@
+// The findings as text for a terminal.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+
+#include "aplomb/findings/findings.h"
+
+namespace aplomb::report {
+
+/// UTF-8, aligned columns, lines of at most about 110 columns, ends with a newline. Limits and cautions beneath.
+std::string table(const findings::Findings& findings);
+
+}  // namespace aplomb::report

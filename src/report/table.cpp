@@ -1,0 +1,140 @@
+// Display rows laid out in columns for a terminal.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/report/table.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "aplomb/report/rows.h"
+
+namespace aplomb::report {
+
+namespace {
+
+/// Columns of text: code points, which is right for the Latin letters and signs used here.
+std::size_t width(const std::string& text) {
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) { return (c & 0xC0) != 0x80; }));
+}
+
+std::string left(const std::string& text, std::size_t columns) {
+  return text + std::string(columns - std::min(columns, width(text)), ' ');
+}
+
+std::string right(const std::string& text, std::size_t columns) {
+  return std::string(columns - std::min(columns, width(text)), ' ') + text;
+}
+
+std::string underline(const std::string& title) {
+  return fmt::format("{}\n{}\n", title, std::string(width(title), '-'));
+}
+
+/// Words of `text` in lines of at most `columns`, the second and later lines indented like the first word.
+std::string wrapped(const std::string& bullet, const std::string& text, std::size_t columns) {
+  const std::string indent(width(bullet), ' ');
+  std::string out = bullet, word;
+  std::size_t used = width(bullet);
+  const auto flush = [&] {
+    if (word.empty()) return;
+    if (used > indent.size() && used + 1 + width(word) > columns) {
+      out += "\n" + indent;
+      used = indent.size();
+    }
+    if (used > indent.size()) {
+      out += ' ';
+      ++used;
+    }
+    out += word;
+    used += width(word);
+    word.clear();
+  };
+  for (const char c : text) {
+    if (c == ' ' || c == '\n')
+      flush();
+    else
+      word += c;
+  }
+  flush();
+  return out + "\n";
+}
+
+std::string rows_text(const std::vector<Row>& rows, std::size_t name_columns, std::size_t value_columns,
+                      std::size_t band_columns) {
+  std::string out;
+  for (const Row& row : rows) {
+    std::string line = fmt::format("  {}  {}", left(row.name, name_columns), right(row.value, value_columns));
+    if (band_columns > 0) line += fmt::format("  {}", right(row.band, band_columns));
+    line += fmt::format("  {}", row.meaning);
+    line.erase(line.find_last_not_of(' ') + 1);
+    out += line + "\n";
+  }
+  return out;
+}
+
+std::string grid_text(const Grid& grid) {
+  if (grid.rows.empty()) return {};
+  std::vector<std::size_t> columns;
+  for (std::size_t c = 0; c < grid.columns.size(); ++c) {
+    std::size_t most = width(grid.columns[c]);
+    for (const auto& row : grid.rows) most = std::max(most, width(row[c]));
+    columns.push_back(most);
+  }
+  const auto line = [&](const std::vector<std::string>& cells) {
+    std::string out = fmt::format("  {}", left(cells[0], columns[0]));
+    for (std::size_t c = 1; c < cells.size(); ++c) out += fmt::format("  {}", right(cells[c], columns[c]));
+    return out + "\n";
+  };
+  std::string out = fmt::format("\n{}{}", underline(grid.title), line(grid.columns));
+  for (const auto& row : grid.rows) out += line(row);
+  return out;
+}
+
+std::string basis_text(const std::vector<Row>& rows) {
+  std::size_t most = 0;
+  for (const Row& row : rows) most = std::max(most, width(row.name));
+  std::string out;
+  for (const Row& row : rows) {
+    out += fmt::format("  {}  {}", left(row.name, most), row.value);
+    if (!row.meaning.empty()) out += fmt::format(" ({})", row.meaning);
+    out += "\n";
+  }
+  return out;
+}
+
+std::string list_text(const std::string& title, const std::vector<std::string>& lines) {
+  if (lines.empty()) return {};
+  std::string out = fmt::format("\n{}", underline(title));
+  for (const std::string& line : lines) out += wrapped("  - ", line, 100);
+  return out;
+}
+
+}  // namespace
+
+std::string table(const findings::Findings& findings) {
+  const std::vector<Section> parts = sections(findings);
+  std::size_t names = 0, values = 0, bands = 0;
+  for (const Section& part : parts) {
+    for (const Row& row : part.rows) {
+      names = std::max(names, width(row.name));
+      values = std::max(values, width(row.value));
+      bands = std::max(bands, width(row.band));
+    }
+  }
+  std::string out = underline(heading(findings)) + basis_text(basis(findings));
+  if (!findings.converged) out += "\nNo findings: the solver found no place of rest that balances.\n";
+  for (const Section& part : parts)
+    out += fmt::format("\n{}{}", underline(part.title), rows_text(part.rows, names, values, bands));
+  out += grid_text(toe_grid(findings));
+  out += grid_text(region_grid(findings));
+  if (bands > 0)
+    out += fmt::format(
+        "\n{}",
+        wrapped("", "\"a to b\": friction as it built up on the way in, and after it has settled by small movements.",
+                100));
+  out += list_text("What to try", findings.advice);
+  out += list_text("Limits", findings.limits);
+  out += list_text("Cautions", cautions());
+  return out;
+}
+
+}  // namespace aplomb::report

@@ -1,0 +1,103 @@
+// The terminal table: words, units, alignment, cautions; nothing when there is nothing to say.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <catch2/catch.hpp>
+#include <regex>
+#include <sstream>
+
+#include "aplomb/report/rows.h"
+#include "aplomb/report/table.h"
+#include "sample.h"
+
+using namespace aplomb;
+using namespace aplomb::report;
+using namespace aplomb::report::test;
+
+namespace {
+
+bool has(const std::string& text, const std::string& words) { return text.find(words) != std::string::npos; }
+
+const Row* find(const std::vector<Section>& parts, const std::string& key) {
+  for (const Section& part : parts)
+    for (const Row& row : part.rows)
+      if (row.key == key) return &row;
+  return nullptr;
+}
+
+}  // namespace
+
+TEST_CASE("Every number in the table has a unit", "[report][table]") {
+  const std::regex with_unit("^[+-]?[0-9]+(\\.[0-9]+)? (mm|deg|%|kPa|cm\u00b2|N m)$");
+  const auto parts = sections(sample_findings());
+  REQUIRE(parts.size() == 6);
+  for (const Section& part : parts)
+    for (const Row& row : part.rows) {
+      CAPTURE(row.name, row.value);
+      CHECK(std::regex_match(row.value, with_unit));
+      CHECK_FALSE(row.meaning.empty());
+    }
+  for (const auto& row : toe_grid(sample_findings()).rows)
+    for (std::size_t c = 1; c < row.size(); ++c) CHECK(std::regex_match(row[c], with_unit));
+}
+
+TEST_CASE("Words follow the sign", "[report][table]") {
+  findings::Findings f = sample_findings();
+  CHECK(has(find(sections(f), "depth_mm")->meaning, "hung up"));
+  CHECK(has(find(sections(f), "side_roll_deg")->meaning, "lateral"));
+  CHECK(find(sections(f), "side_roll_deg")->value == "-1.8 deg");
+  f.depth_mm = 2.04;
+  f.side_roll_deg = 0.04;
+  f.plumb.margin_mm = -1;
+  CHECK(find(sections(f), "depth_mm")->value == "+2.0 mm");
+  CHECK_FALSE(has(find(sections(f), "depth_mm")->meaning, "hung up"));
+  CHECK(find(sections(f), "side_roll_deg")->value == "0.0 deg");
+  CHECK(has(find(sections(f), "plumb.margin_mm")->meaning, "does not get over"));
+  f.twist_deg = -0.04;
+  CHECK(find(sections(f), "twist_deg")->value == "0.0 deg");
+}
+
+TEST_CASE("A finding that does not apply makes no row", "[report][table]") {
+  findings::Findings f = sample_findings();
+  CHECK(find(sections(f), "toe_room_mm") == nullptr);
+  f.toe_room_mm = 3;
+  CHECK(find(sections(f), "toe_room_mm") != nullptr);
+  f.break_point = {};
+  CHECK(find(sections(f), "break_point")->value == "none");
+  f.goes_in = false;
+  CHECK(find(sections(f), "goes_in")->value == "no");
+  CHECK(has(table(f), "heel is still outside its seat"));
+}
+
+TEST_CASE("Friction bands stand beside their finding, smaller end first", "[report][table]") {
+  findings::Findings f = sample_findings();
+  CHECK(find(sections(f), "depth_mm")->band == "-3.3 to -1.8 mm");
+  CHECK(find(sections(f), "peak_kPa")->band == "310 to 355 kPa");
+  f.friction_band = {{"peak_kPa", 355, 310}};
+  CHECK(find(sections(f), "peak_kPa")->band == "310 to 355 kPa");
+  CHECK(find(sections(f), "depth_mm")->band == "");
+}
+
+TEST_CASE("The table says what it rests on, limits and cautions", "[report][table]") {
+  const std::string text = table(sample_findings());
+  for (const char* words :
+       {"RIGHT foot, full pointe on two feet", "255 N", "converged", "0123456789abcdef", "0.1.0", "Toe by toe",
+        "100.0 %", "twist cannot be shown", "never a clearance to dance on pointe", "numbness"})
+    CHECK(has(text, words));
+  std::istringstream lines(text);
+  for (std::string line; std::getline(lines, line);) {
+    CAPTURE(line);
+    CHECK(line.size() <= 120);
+    CHECK((line.empty() || line.back() != ' '));
+  }
+}
+
+TEST_CASE("Not converged: the reason, no findings", "[report][table]") {
+  const std::string text = table(stopped_findings());
+  CHECK(has(text, "not converged: the load step fell below 1/64 at 160 N"));
+  CHECK(has(text, "No findings"));
+  CHECK(has(text, "never a clearance"));
+  CHECK_FALSE(has(text, "Sink"));
+  CHECK_FALSE(has(text, "kPa"));
+  CHECK(sections(stopped_findings()).empty());
+  CHECK(toe_grid(stopped_findings()).rows.empty());
+  CHECK(region_grid(stopped_findings()).rows.empty());
+}

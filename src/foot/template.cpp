@@ -215,6 +215,9 @@ std::string joint_fault(const JointAxis& joint) {
 }  // namespace
 
 std::string template_fault(const Foot& foot) {
+  if (foot.skin.vertices_F.size() != foot.skin.bones.size() || foot.skin.vertices_F.size() != foot.skin.weights.size() ||
+      foot.skin.vertices_F.size() != foot.skin.thickness_mm.size() || foot.skin.vertices_F.size() != foot.skin.region.size())
+    return "the skin's arrays differ in length";
   if (!(foot.length_mm > 0) || !(foot.breadth_mm > 0)) return "length or breadth is not positive";
   if (auto fault = skin_fault(foot.skin); !fault.empty()) return fault;
   if (foot.joints.empty()) return "there are no joints";
@@ -300,6 +303,8 @@ io::Result<Foot> load_template(const std::filesystem::path& folder) {
   if (const auto fault = template_fault(foot); !fault.empty()) return refuse(data_file, "", fault);
   return foot;
 }
+
+std::string template_hash(const Foot& foot) { return io::content_hash(table_of(foot).dump() + data_of(foot)); }
 
 io::Result<void> write_template(const Foot& foot, const std::filesystem::path& folder) {
   json table = table_of(foot);

@@ -6,9 +6,11 @@
 #include <cmath>
 #include <cstdio>
 #include <exception>
+#include <string>
 
+#include "aplomb/foot/pose.h"
 #include "aplomb/foot/template.h"
-#include "check.h"
+#include "aplomb/geometry/exact.h"
 #include "marks.h"
 #include "mesher.h"
 #include "rig.h"
@@ -34,7 +36,12 @@ void cover_with_contact_points(const Rig& rig, const FootShape& shape, foot::Foo
     return static_cast<int>(std::max_element(place.share.begin(), place.share.end()) - place.share.begin());
   };
   options.part = toe_of;
-  options.covered = [&](const Vec3& p) { return rig.foot_share(p) >= 0.75; };
+  // All skin below the ankle region.
+  options.covered = [&](int face) {
+    const auto& corners = foot.skin.faces[static_cast<std::size_t>(face)];
+    return std::none_of(corners.begin(), corners.end(),
+                        [&](int v) { return foot.skin.region[static_cast<std::size_t>(v)] == foot::Region::ankle; });
+  };
   options.spacing_mm = [&](const Vec3& p) {
     const RayPlace place = rig.place(p);
     const int toe = toe_of(p);
@@ -51,7 +58,9 @@ foot::Foot make_foot(const Anatomy& anatomy) {
   options.bounding_radius_mm = 220;
   options.cut_height_mm = cut_height_mm;
   options.facet_size_mm = [&](const Vec3& p) { return facet_size(shape, p); };
-  TriMesh mesh = mesh_implicit([&](const Vec3& p) { return shape(p); }, options);
+  const auto field = [&](const Vec3& p) { return shape(p); };
+  TriMesh mesh = mesh_implicit(field, options);
+  relax(mesh, field, cut_height_mm, 6);
 
   foot::Foot foot;
   foot.skin.vertices_F = std::move(mesh.vertices);
@@ -86,19 +95,18 @@ foot::Foot make_foot(const Anatomy& anatomy) {
   return foot;
 }
 
-void print_crossings(const char* pose, const foot::Foot& foot, const MeshReport& report) {
-  std::array<int, static_cast<int>(foot::Region::count)> count{};
-  for (const auto& [a, b] : report.crossing_faces) {
-    const int v = foot.skin.faces[static_cast<std::size_t>(a)][0];
-    ++count[static_cast<std::size_t>(foot.skin.region[static_cast<std::size_t>(v)])];
+int check(const foot::Foot& made, const std::string& folder) {
+  const auto stored = foot::load_template(folder);
+  if (!stored) {
+    fmt::print(stderr, "{}\n", io::to_line(stored.error()));
+    return io::exit_code(stored.error().kind);
   }
-  fmt::print("{}: {} crossing face pairs", pose, report.crossing_faces.size());
-  for (std::size_t r = 0; r < count.size(); ++r)
-    if (count[r] > 0) fmt::print(", {} {}", foot::region_names[r], count[r]);
-  fmt::print("\n");
+  const bool same = foot::template_hash(made) == stored->template_hash;
+  fmt::print("{} {} {}\n", foot::template_hash(made), same ? "is the same as" : "is not", stored->template_hash);
+  return same ? 0 : 1;
 }
 
-int run(const std::string& tables, const std::string& out) {
+int run(const std::string& tables, const std::string& folder, bool check_only) {
   const auto anatomy = read_anatomy(tables);
   if (!anatomy) {
     fmt::print(stderr, "{}\n", io::to_line(anatomy.error()));
@@ -107,21 +115,21 @@ int run(const std::string& tables, const std::string& out) {
   const foot::Foot foot = make_foot(*anatomy);
   fmt::print("{} vertices, {} faces, {} contact points, length {:.2f} mm, breadth {:.2f} mm\n", foot.skin.vertices_F.size(),
              foot.skin.faces.size(), foot.contact_points.size(), foot.length_mm, foot.breadth_mm);
-  const MeshReport standing = check_mesh(foot.skin.vertices_F, foot.skin.faces);
-  print_crossings("standing", foot, standing);
-  const auto T_bone = pose_bones(foot.joints, pointed_angles(foot.joints));
-  const MeshReport pointed = check_mesh(pose_skin(foot.skin, T_bone), foot.skin.faces);
-  print_crossings("pointed", foot, pointed);
-  fmt::print("volume {:.1f} cm3 standing, {:.1f} cm3 pointed\n", standing.volume_mm3 / 1000, pointed.volume_mm3 / 1000);
+  const geometry::ExactReport standing = geometry::examine({foot.skin.vertices_F, foot.skin.faces});
+  const auto T_bone = foot::pose_bones(foot, foot::pointed(foot));
+  const geometry::ExactReport pointed = geometry::examine({foot::pose_skin(foot.skin, T_bone), foot.skin.faces});
+  fmt::print("standing: {} crossing face pairs, {:.1f} cm3; pointed: {} pairs, {:.1f} cm3\n", standing.self_intersections,
+             standing.volume_mm3 / 1000, pointed.self_intersections, pointed.volume_mm3 / 1000);
   if (const auto fault = foot::template_fault(foot); !fault.empty()) {
     fmt::print(stderr, "the template is at fault: {}\n", fault);
     return 1;
   }
-  if (!standing.closed || !standing.outward || !standing.crossing_faces.empty()) {
+  if (!standing.closed || !standing.outward || standing.self_intersections > 0) {
     fmt::print(stderr, "the skin is not a closed, outward surface without self-intersection; nothing written\n");
     return 1;
   }
-  if (const auto written = foot::write_template(foot, out); !written) {
+  if (check_only) return check(foot, folder);
+  if (const auto written = foot::write_template(foot, folder); !written) {
     fmt::print(stderr, "{}\n", io::to_line(written.error()));
     return io::exit_code(written.error().kind);
   }
@@ -133,12 +141,14 @@ int run(const std::string& tables, const std::string& out) {
 }  // namespace aplomb::template_tool
 
 int main(int argc, char** argv) {
-  if (argc != 3) {
-    fmt::print(stderr, "usage: aplomb_template ANATOMY_FOLDER OUTPUT_FOLDER\n");
+  const bool check_only = argc == 4 && std::string(argv[3]) == "--check";
+  if (argc != 3 && !check_only) {
+    fmt::print(stderr, "usage: aplomb_template ANATOMY_FOLDER TEMPLATE_FOLDER [--check]\n"
+                       "Makes the template and writes it into TEMPLATE_FOLDER, or compares it with what is there.\n");
     return 2;
   }
   try {
-    return aplomb::template_tool::run(argv[1], argv[2]);
+    return aplomb::template_tool::run(argv[1], argv[2], check_only);
   } catch (const std::exception& error) {
     fmt::print(stderr, "{}\n", error.what());
     return 1;

@@ -22,4 +22,8 @@ struct MesherOptions {
 /// Delaunay refinement (CGAL Mesh_3) of {f < 0, z < cut}; single-threaded and seeded: the same mesh every time.
 TriMesh mesh_implicit(const std::function<double(const Vec3&)>& f, const MesherOptions& options);
 
+/// Evens out the triangles: vertices slide toward the middle of their neighbours and back onto f = 0. Vertices on the cut
+/// stay where they are.
+void relax(TriMesh& mesh, const std::function<double(const Vec3&)>& f, double cut_height_mm, int rounds);
+
 }  // namespace aplomb::template_tool

@@ -3,8 +3,6 @@
 #pragma once
 
 #include <array>
-#include <map>
-#include <string>
 #include <vector>
 
 #include "aplomb/foot/foot.h"
@@ -44,12 +42,5 @@ class Rig {
   std::array<Hinge, 5> tmt_, mtp_, pip_, dip_;
   std::array<std::vector<Vec2>, 5> ray_line_;   ///< plan line x -> y of each ray, heel side to toe tip
 };
-
-/// Rigid motion of each bone at joint angles given by name in degrees (unnamed joints stay at rest).
-std::vector<geometry::Isometry> pose_bones(const std::vector<foot::JointAxis>& joints, const std::map<std::string, double>& angle_deg);
-/// Linear blend skinning.
-std::vector<Vec3> pose_skin(const foot::Skin& skin, const std::vector<geometry::Isometry>& T_bone);
-/// The angles of a foot pointed on straight toes: ankle 50, midtarsal 13, naviculocuneiform 4, TMT 8, toe joints straight.
-std::map<std::string, double> pointed_angles(const std::vector<foot::JointAxis>& joints);
 
 }  // namespace aplomb::template_tool

@@ -1,4 +1,4 @@
-// Dart throwing over small triangles, then one round of Voronoi centring, twice.
+// Dart throwing over small triangles, then a few rounds of centring each point in the skin it stands for.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "sampling.h"
 
@@ -59,8 +59,8 @@ std::vector<Piece> cut(const foot::Skin& skin, const SamplingOptions& options) {
   std::vector<Piece> pieces;
   for (std::size_t f = 0; f < skin.faces.size(); ++f) {
     const auto v = [&](std::size_t k) { return skin.vertices_F[static_cast<std::size_t>(skin.faces[f][k])]; };
+    if (!options.covered(static_cast<int>(f))) continue;
     const Vec3 middle = (v(0) + v(1) + v(2)) / 3;
-    if (!options.covered(middle)) continue;
     const Vec3 cross = (v(1) - v(0)).cross(v(2) - v(0));
     const double longest = std::max({(v(1) - v(0)).norm(), (v(2) - v(1)).norm(), (v(0) - v(2)).norm()});
     const int n = std::max(2, static_cast<int>(std::ceil(longest / (0.35 * options.spacing_mm(middle)))));

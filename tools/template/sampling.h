@@ -13,7 +13,7 @@ using geometry::Vec3;
 
 struct SamplingOptions {
   std::function<double(const Vec3&)> spacing_mm;          ///< distance wanted between neighbouring points
-  std::function<bool(const Vec3&)> covered;               ///< does a face with this centroid carry contact points?
+  std::function<bool(int face)> covered;                  ///< does this face carry contact points?
   std::function<int(const Vec3&)> part;                   ///< points never stand for skin of another part (toes)
 };
 

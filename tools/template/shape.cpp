@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <boost/math/interpolators/makima.hpp>
 #include <cmath>
+#include <limits>
 
 namespace aplomb::template_tool {
 
@@ -179,6 +180,13 @@ void Grid::smooth(double sigma) {
   }
 }
 
+void Grid::smooth_keeping_size(double sigma) {
+  smooth(sigma);
+  const std::vector<double> once = value_;
+  smooth(sigma);
+  for (std::size_t i = 0; i < value_.size(); ++i) value_[i] = 2 * once[i] - value_[i];
+}
+
 double Grid::operator()(const Vec3& p) const {
   std::array<int, 3> cell{};
   Vec3 t;
@@ -247,36 +255,93 @@ double ToeShape::operator()(const Vec3& p) const {
   }
   // The tube narrows toward the tip: divide by the steepness of the outline to keep a distance.
   const double slope = (at(back + 0.2).half_breadth - at(std::max(back - 0.2, 0.0)).half_breadth) / (0.2 + std::min(back, 0.2));
-  const double along = cross / std::sqrt(1 + slope * slope);
-  return smooth_max(along, back - length_, 4);
+  return cross / std::sqrt(1 + slope * slope) + nail_groove(back, v, w);
+}
+
+double ToeShape::nail_groove(double back, double v, double w) const {
+  if (w < 0) return 0;
+  const double middle = hallux_ ? 8.2 : 5.0, half_length = hallux_ ? 5.6 : 3.3, half_width = hallux_ ? 6.8 : 3.6;
+  const double a = (back - middle) / half_length, b = v / half_width;
+  const double q = std::sqrt(std::sqrt(a * a * a * a + b * b * b * b));
+  const double off_mm = (q - 1) * half_length;
+  return (hallux_ ? 0.55 : 0.4) * std::exp(-off_mm * off_mm / (2 * 0.7 * 0.7));
 }
 
 namespace {
 
+/// Distance from a loft whose rear end closes like a paraboloid: squared radii run on below zero behind the end.
+double closed_end(const PolarLoft& loft, const Vec3& p) {
+  constexpr double h = 0.5;
+  const Vec3 c = loft.centre(std::max(p.x(), 0.0));
+  const double d = std::hypot(p.y() - c.y(), p.z() - c.z()), angle = std::atan2(p.z() - c.z(), p.y() - c.y());
+  const auto squared = [&](double x) {
+    const double r = loft.radius(std::max(x, h), angle);
+    return x < h ? r * r * x / h : r * r;
+  };
+  const double value = d * d - squared(p.x()), along = (squared(p.x() + h) - squared(p.x() - h)) / (2 * h);
+  const double r = std::max(loft.radius(std::max(p.x(), h), angle), 1.0);
+  const double across = (loft.radius(std::max(p.x(), h), angle + 0.02) - loft.radius(std::max(p.x(), h), angle - 0.02)) / 0.04 / r;
+  return std::max(-25.0, value / std::sqrt(along * along + 4 * d * d * (1 + across * across) + 1e-9));
+}
+
+/// Distance from a loft far from its ends; (a, b) are the coordinates across the stations.
+double radial(const PolarLoft& loft, double station, const Vec2& p, const Vec2& centre) {
+  const Vec2 q = p - centre;
+  const double d = q.norm(), angle = std::atan2(q.y(), q.x()), r = loft.radius(station, angle);
+  // Divide by the steepness across and along to turn the radial excess into a distance.
+  const double across = (loft.radius(station, angle + 0.02) - loft.radius(station, angle - 0.02)) / 0.04 / std::max(r, 1.0);
+  const double along = loft.radius(station + 0.5, angle) - loft.radius(station - 0.5, angle);
+  return (d - r) / std::sqrt(1 + across * across + along * along);
+}
+
 Grid make_trunk(const Anatomy& anatomy) {
   const PolarLoft body(complete_body(anatomy.body), [](double x) { return x > 0 ? std::sqrt(x) : 0.0; });
   const PolarLoft shank(anatomy.shank, [](double z) { return z; });
-  const auto radial = [](const PolarLoft& loft, double station, double a, double b, double ca, double cb) {
-    const double d = std::hypot(a - ca, b - cb), angle = std::atan2(b - cb, a - ca);
-    const double r = loft.radius(station, angle);
-    // Divide by the steepness across and along to turn the radial excess into a distance.
-    const double across = (loft.radius(station, angle + 0.02) - loft.radius(station, angle - 0.02)) / 0.04 / std::max(r, 1.0);
-    const double along = (loft.radius(station + 0.5, angle) - loft.radius(station - 0.5, angle)) / 1.0;
-    return (d - r) / std::sqrt(1 + across * across + along * along);
-  };
   const auto raw = [&](const Vec3& p) {
-    const Vec3 cb = body.centre(p.x());
-    const double f_body = p.x() < 0 ? std::hypot(p.x(), p.y(), p.z() - 20) : radial(body, p.x(), p.y(), p.z(), cb.y(), cb.z());
+    const double at_heel = 1 - smooth_step(14, 28, p.x());
     const double z = std::max(p.z(), 56.0);
-    const Vec3 cs = shank.centre(z);
-    const double f_shank = radial(shank, z, p.x(), p.y(), cs.x(), cs.y());
+    double f_body = 0;
+    if (at_heel > 0) f_body += at_heel * closed_end(body, p);
+    if (at_heel < 1) f_body += (1 - at_heel) * radial(body, p.x(), {p.y(), p.z()}, {body.centre(p.x()).y(), body.centre(p.x()).z()});
+    const double f_shank = radial(shank, z, {p.x(), p.y()}, {shank.centre(z).x(), shank.centre(z).y()});
     // The body sections are clipped at z 74 and the shank sections start at z 62: between these both hold.
     const double t = smooth_step(60, 73, p.z());
     return (1 - t) * f_body + t * f_shank;
   };
-  Grid grid({-12, -72, -16}, {216, 64, 156}, 1.5, raw);
-  grid.smooth(2.2);
-  return grid;
+  Grid sharp({-12, -72, -16}, {216, 64, 156}, 1.5, raw);
+  Grid soft = sharp;
+  sharp.smooth_keeping_size(2.2);
+  // Where leg and foot meet their sections agree only to a few millimetres.
+  soft.smooth_keeping_size(5.5);
+  return Grid({-12, -72, -16}, {216, 64, 156}, 1.5, [&](const Vec3& p) {
+    const double w = smooth_step(36, 54, p.z()) * (1 - smooth_step(90, 112, p.z())) * (1 - smooth_step(88, 118, p.x()));
+    return (1 - w) * sharp(p) + w * soft(p);
+  });
+}
+
+/// y of a toe's edge over x, along straight lines between its sections.
+double edge_y(const std::vector<ToeSection>& toe, double x, double side) {
+  std::size_t i = 0;
+  while (i + 2 < toe.size() && toe[i + 1].centre_F.x() < x) ++i;
+  const double t = (x - toe[i].centre_F.x()) / (toe[i + 1].centre_F.x() - toe[i].centre_F.x());
+  const auto y = [&](const ToeSection& s) { return s.centre_F.y() + side * s.half_breadth_mm; };
+  return (1 - t) * y(toe[i]) + t * y(toe[i + 1]);
+}
+
+/// The straight upright wall that best halves the space between two toes from the web to the shorter one's end.
+PlanLine wall_between(const std::vector<ToeSection>& inner, const std::vector<ToeSection>& outer) {
+  const double from = outer[2].centre_F.x(), to = outer.back().centre_F.x();
+  constexpr int samples = 20;
+  double sx = 0, sy = 0, sxx = 0, sxy = 0;
+  for (int i = 0; i < samples; ++i) {
+    const double x = from + (to - from) * i / (samples - 1), y = (edge_y(inner, x, -1) + edge_y(outer, x, 1)) / 2;
+    sx += x;
+    sy += y;
+    sxx += x * x;
+    sxy += x * y;
+  }
+  const double slope = (samples * sxy - sx * sy) / (samples * sxx - sx * sx);
+  return {(sy - slope * sx) / samples, slope};
 }
 
 }  // namespace
@@ -284,7 +349,8 @@ Grid make_trunk(const Anatomy& anatomy) {
 FootShape::FootShape(const Anatomy& anatomy) : trunk_(make_trunk(anatomy)) {
   for (int k = 0; k < 5; ++k)
     toes_.emplace_back(anatomy.toes[static_cast<std::size_t>(k)], anatomy.points.at("tip" + std::to_string(k + 1)).position_F, k == 0);
-  web_ = {{-70, 150}, {-52, 158}, {-45, 165}, {-33.5, 174}, {-20.3, 183}, {-6.8, 189}, {11.5, 190}, {24, 186}, {38, 178}, {60, 168}};
+  for (std::size_t k = 0; k < 4; ++k) walls_[k] = wall_between(anatomy.toes[k], anatomy.toes[k + 1]);
+  web_ = {{-70, 170}, {-45, 170.5}, {-33.5, 174}, {-20.3, 183}, {-6.8, 189}, {11.5, 190}, {24, 188}, {38, 184}, {60, 182}};
 }
 
 double FootShape::web_x(double y) const {
@@ -294,33 +360,41 @@ double FootShape::web_x(double y) const {
   return web_[i].y() + (c - web_[i].x()) / (web_[i + 1].x() - web_[i].x()) * (web_[i + 1].y() - web_[i].y());
 }
 
-double FootShape::body(const Vec3& p) const {
-  double f = trunk_(p);
+double FootShape::trunk(const Vec3& p) const {
   // Malleoli: the lateral one lower and further back than the medial one.
-  f = smooth_min(f, ellipsoid(p, {58, -21.5, 62}, {10.5, 11.6, 14}), 6);
-  f = smooth_min(f, ellipsoid(p, {68, 21.5, 73}, {12, 11.2, 14}), 6);
+  double f = trunk_(p);
+  f = smooth_min(f, ellipsoid(p, {58, -21.5, 62}, {10.5, 10.7, 14}), 6);
+  return smooth_min(f, ellipsoid(p, {68, 21.5, 73}, {12, 10.5, 14}), 6);
+}
+
+double FootShape::past_web(const Vec3& p) const {
   // The web recedes from the sole to the dorsum.
-  const double front = p.x() - (web_x(p.y()) + 0.3 * (12 - p.z()));
-  return smooth_max(f, 0.8 * front, 9);
+  return p.x() - web_x(p.y()) + 0.3 * (p.z() - 12);
+}
+
+double FootShape::toes(const Vec3& p, double past) const {
+  std::array<double, 5> t{};
+  for (std::size_t k = 0; k < 5; ++k) t[k] = toes_[k](p);
+  // Behind the web the roots melt into one; from the web forward neighbours are kept apart by a wall of air.
+  const double melt = 7 * (1 - smooth_step(-9, -1, past));
+  const double gap = -8 + 9.1 * smooth_step(-8, 2, past);
+  double f = std::numeric_limits<double>::infinity();
+  for (std::size_t k = 0; k < 5; ++k) {
+    double toe = t[k];
+    if (k > 0) toe = smooth_max(toe, p.y() - walls_[k - 1].at(p.x()) + gap / 2, 0.6);
+    if (k < 4) toe = smooth_max(toe, walls_[k].at(p.x()) - p.y() + gap / 2, 0.6);
+    f = k == 0 ? toe : smooth_min(f, toe, melt);
+  }
+  return f;
 }
 
 double FootShape::operator()(const Vec3& p) const {
-  const double trunk = body(p);
-  if (p.x() < 140) return trunk;
-  std::array<double, 5> t{};
-  for (std::size_t k = 0; k < 5; ++k) t[k] = toes_[k](p);
-  double f = trunk;
-  for (std::size_t k = 0; k < 5; ++k) {
-    double toe = t[k];
-    // From the web forward neighbours are kept apart by a wall of air midway between them.
-    const double past_web = p.x() - web_x(p.y());
-    const double gap = -8 + 9.0 * smooth_step(-8, 4, past_web);
-    if (k > 0) toe = smooth_max(toe, (toe - t[k - 1] + gap) / 2, 0.6);
-    if (k < 4) toe = smooth_max(toe, (toe - t[k + 1] + gap) / 2, 0.6);
-    const double radius = 6;
-    f = std::min(f, smooth_min(trunk, toe, radius));
-  }
-  return f;
+  const double past = past_web(p);
+  // Trunk and toe roots describe the same skin here: going over from one to the other leaves no ridge, as a union would.
+  const double t = smooth_step(-18, 2, past);
+  if (t <= 0) return trunk(p);
+  if (t >= 1) return toes(p, past);
+  return (1 - t) * trunk(p) + t * toes(p, past);
 }
 
 }  // namespace aplomb::template_tool

@@ -18,6 +18,8 @@ class Grid {
   Grid(const Vec3& low, const Vec3& high, double step, const std::function<double(const Vec3&)>& function);
   /// Gaussian blur; sigma in mm.
   void smooth(double sigma);
+  /// Blur, then give back what a second blur takes away: round shapes keep their size.
+  void smooth_keeping_size(double sigma);
   double operator()(const Vec3& p) const;
 
  private:
@@ -41,10 +43,18 @@ class ToeShape {
     double lateral, up, half_breadth, half_height, squareness;
   };
   Section at(double from_tip_mm) const;
+  /// mm by which the skin sinks along the border of the nail.
+  double nail_groove(double back, double v, double w) const;
   Vec3 origin_, axis_, side_;
   double tip_s_ = 0, length_ = 0;
   bool hallux_ = false;
   std::vector<Section> table_;  ///< over sqrt(from_tip)
+};
+
+/// y = y0 + slope x in plan.
+struct PlanLine {
+  double y0 = 0, slope = 0;
+  double at(double x) const { return y0 + slope * x; }
 };
 
 class FootShape {
@@ -55,11 +65,15 @@ class FootShape {
   double toe_from_tip(int k, const Vec3& p) const { return toes_[static_cast<std::size_t>(k)].from_tip(p); }
   /// x of the foremost point of the web at this y (mid height).
   double web_x(double y) const;
+  /// > 0 on the toes, mm about along x.
+  double past_web(const Vec3& p) const;
 
  private:
-  double body(const Vec3& p) const;
+  double trunk(const Vec3& p) const;
+  double toes(const Vec3& p, double past) const;
   Grid trunk_;
   std::vector<ToeShape> toes_;
+  std::array<PlanLine, 4> walls_;   ///< between neighbouring toes
   std::vector<Vec2> web_;
 };
 

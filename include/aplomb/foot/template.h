@@ -25,6 +25,9 @@ io::Result<Foot> load_template(const std::filesystem::path& folder);
 /// Writes both files into `folder`, byte for byte the same for the same foot. Errors: cannot_write.
 io::Result<void> write_template(const Foot& foot, const std::filesystem::path& folder);
 
+/// Content hash (io/files.h) of what write_template() stores: equal hashes, equal templates.
+std::string template_hash(const Foot& foot);
+
 /// What is wrong with the foot's arrays, by the bounds of load_template(); empty when nothing is.
 std::string template_fault(const Foot& foot);
 

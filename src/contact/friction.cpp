@@ -16,8 +16,7 @@ FrictionOutput friction_return(const FrictionInput& in) {
   const Vec3 v = in.slip_stored_mm + in.motion_mm;
   const double v_n = n.dot(v);
   const Vec3 s = v - v_n * n;
-  const Mat3 ds_dx =
-      Mat3::Identity() - n * n.transpose() - v_n * in.curvature - n * (in.curvature * v).transpose();
+  const Mat3 ds_dx = Mat3::Identity() - n * n.transpose() - v_n * in.curvature - n * (in.curvature * v).transpose();
 
   const double k = in.shear_stiffness_MPa_per_mm, length = s.norm();
   if (k * length <= limit) {

@@ -41,8 +41,8 @@ Jet layer_energy(const Layer& layer, double compression_mm) {
 }
 
 // With the common pressure p as the unknown, d(p) = sum h_i (1 - exp(-p/M_i)) is increasing and concave, so Newton from
-// below rises to the root and never passes it. The start is exact for equal moduli: d(p) <= (h_a + h_b)(1 - exp(-p/M_min)).
-// Sums of two terms commute exactly, so exchanging the layers exchanges the answer bit for bit.
+// below rises to the root and never passes it. The start is exact for equal moduli: d(p) <= (h_a + h_b)(1 -
+// exp(-p/M_min)). Sums of two terms commute exactly, so exchanging the layers exchanges the answer bit for bit.
 SeriesJet series_energy(const Layer& a, const Layer& b, double compression_mm) {
   const double h = a.thickness_mm + b.thickness_mm;
   if (compression_mm >= h) {
@@ -67,8 +67,8 @@ SeriesJet series_energy(const Layer& a, const Layer& b, double compression_mm) {
 }
 
 // Rigid paraboloid on a bonded layer with a frictionless top, solved exactly as an integral equation; kappa makes the
-// total force agree. nu .30: contact radius / thickness 1. nu .40 and .45: one figure for ratios .5 to 2, where the exact
-// ones are 1.976 to 1.798 and 2.196 to 2.329.
+// total force agree. nu .30: contact radius / thickness 1. nu .40 and .45: one figure for ratios .5 to 2, where the
+// exact ones are 1.976 to 1.798 and 2.196 to 2.329.
 double layer_factor(double poisson_ratio) {
   struct Row {
     double nu, kappa;

@@ -116,9 +116,9 @@ TEST_CASE("friction does not creep: accepting the same place again changes nothi
   }
 }
 
-// Heat = work put in - spring energy gained, per step, on a plane (where the stored slip need not turn). The return is the
-// closest point of the cone, so no step may make heat negative, also while the pressure changes; round a closed path that
-// ends with the slip it began with, the work put in is all heat.
+// Heat = work put in - spring energy gained, per step, on a plane (where the stored slip need not turn). The return is
+// the closest point of the cone, so no step may make heat negative, also while the pressure changes; round a closed
+// path that ends with the slip it began with, the work put in is all heat.
 TEST_CASE("friction dissipates on random closed paths and stays in its cone") {
   generator().seed(3);
   std::uniform_real_distribution<double> pressure(0, 0.2);
@@ -137,8 +137,8 @@ TEST_CASE("friction dissipates on random closed paths and stays in its cone") {
         in.motion_mm = corner - x;
         const FrictionOutput out = friction_return(in);
         REQUIRE(out.traction_MPa.norm() <= in.friction * in.pressure_MPa * (1 + 1e-14));
-        const double step_heat = -out.traction_MPa.dot(in.motion_mm) -
-                                 k / 2 * (out.slip_mm.squaredNorm() - in.slip_stored_mm.squaredNorm());
+        const double step_heat =
+            -out.traction_MPa.dot(in.motion_mm) - k / 2 * (out.slip_mm.squaredNorm() - in.slip_stored_mm.squaredNorm());
         REQUIRE(step_heat >= -1e-16);
         heat += step_heat;
         in.slip_stored_mm = out.slip_mm;

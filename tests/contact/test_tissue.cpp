@@ -59,14 +59,16 @@ TEST_CASE("layer energy, pressure and stiffness are derivatives of each other up
   // Light touch: Winkler foundation, energy K d^2 / 2 with K = M/h, to the order x/3 of the next term.
   CHECK(layer_energy(layer, 6e-8).value == Approx(0.5 * 1.5 / 6 * 36e-16).epsilon(1e-8));
   // The series and the closed form meet.
-  CHECK(layer_energy(layer, 0.3 * (1 - 1e-12)).value == Approx(layer_energy(layer, 0.3 * (1 + 1e-12)).value).epsilon(1e-11));
+  CHECK(layer_energy(layer, 0.3 * (1 - 1e-12)).value ==
+        Approx(layer_energy(layer, 0.3 * (1 + 1e-12)).value).epsilon(1e-11));
   CHECK(layer_energy(layer, 0).value == 0);
   CHECK(std::isinf(layer_energy(layer, 6).value));
   CHECK(std::isinf(layer_energy(layer, 7).first));
 }
 
-// Closed form F = 2 pi R M h [(1-x) ln(1-x) + x], x = d/h, of the log law under a paraboloid (Johnson, Contact Mechanics,
-// ch. 4.3, elastic foundation, with the pressure law exchanged): tabulated figures, and the same integral done numerically.
+// Closed form F = 2 pi R M h [(1-x) ln(1-x) + x], x = d/h, of the log law under a paraboloid (Johnson, Contact
+// Mechanics, ch. 4.3, elastic foundation, with the pressure law exchanged): tabulated figures, and the same integral
+// done numerically.
 TEST_CASE("log layer under a sphere gives the tabulated force") {
   const double R = 10;
   const Layer layer{.modulus_MPa = 1.89655, .thickness_mm = 5};
@@ -97,7 +99,8 @@ TEST_CASE("two layers in series share the tabulated pressure") {
     CHECK(layer_energy(b, d - s.first_compression_mm).first == Approx(s.jet.first).epsilon(1e-11));
     const double h = 1e-4 * std::min(d, 10 - d);
     CHECK(s.jet.first == Approx(slope([&](double t) { return series_energy(a, b, t).jet.value; }, d, h)).epsilon(1e-6));
-    CHECK(s.jet.second == Approx(slope([&](double t) { return series_energy(a, b, t).jet.first; }, d, h)).epsilon(1e-6));
+    CHECK(s.jet.second ==
+          Approx(slope([&](double t) { return series_energy(a, b, t).jet.first; }, d, h)).epsilon(1e-6));
     CHECK(s.jet.value == swapped.jet.value);
     CHECK(s.jet.first == swapped.jet.first);
     CHECK(s.jet.second == swapped.jet.second);

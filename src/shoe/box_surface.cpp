@@ -48,6 +48,7 @@ struct BoxSurface::Shape {
   SeedGrid seeds;
   FlatCore core;
   double cap_z = 0;
+  double unique_mm = 0;   // clear points closer than this have one closest point
 
   SurfaceSample platform(const Vec3& x) const {
     SurfaceSample s;
@@ -61,11 +62,23 @@ struct BoxSurface::Shape {
     const double over_platform = x.z() - patch.base_z();
     // Over the flat's core the platform is nearest if the patch cannot be nearer than it.
     if (core.contains(x.head<2>()) && over_platform < seed.patch_distance - seed_distance) return platform(x);
-    const WallPatch::Foot foot = patch.project(x, seed.u, seed.v);
-    if (foot.on_flat) return platform(x);
+    WallPatch::Foot foot = patch.project(x, seed.u, seed.v);
     SurfaceSample s;
     s.normal = inward_normal(foot.jet);
     s.gap_mm = (x - foot.jet.p).dot(s.normal);
+    if (s.gap_mm > unique_mm && over_platform > unique_mm) {
+      // Deep inside several parts of the wall may be about equally near: try those that the nodes round x see.
+      for (const SeedGrid::Seed* other : seeds.around(x)) {
+        double du = std::abs(other->u - foot.u);
+        du = std::min(std::fmod(du, patch_period), patch_period - std::fmod(du, patch_period));
+        if (du < 1 && std::abs(other->v - foot.v) < 0.5) continue;
+        const WallPatch::Foot rival = patch.project(x, other->u, other->v);
+        if ((rival.jet.p - x).squaredNorm() < (foot.jet.p - x).squaredNorm()) foot = rival;
+      }
+      s.normal = inward_normal(foot.jet);
+      s.gap_mm = (x - foot.jet.p).dot(s.normal);
+    }
+    if (foot.on_flat) return platform(x);
     // The inside is convex: whichever of the platform's plane and the patch is nearer is met first.
     if (s.gap_mm > over_platform && over_platform >= 0) return platform(x);
     s.curvature = curvature_at(foot.jet, s.normal, s.gap_mm);
@@ -86,6 +99,7 @@ io::Result<BoxSurface> BoxSurface::make(const ShoeParameters& p) {
                      .remedy = "lower squareness or sole_flatness, or check the platform and crown"});
   shape->patch = std::move(*patch);
   shape->cap_z = p.platform_thickness_mm + p.cap_length_mm;
+  shape->unique_mm = 0.9 * p.edge_radius_mm;
   shape->core = FlatCore(shape->patch);
   shape->seeds = SeedGrid(shape->patch, shape->cut.highest_z() + fade_mm);
   return BoxSurface(std::move(shape));

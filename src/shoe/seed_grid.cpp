@@ -113,7 +113,16 @@ const SeedGrid::Seed& SeedGrid::near(const Vec3& x, double& distance) const {
     squared += (s - at[k]) * (s - at[k]);
   }
   distance = spacing_mm * std::sqrt(squared);
-  return seeds_[at[0] + size_[0] * (at[1] + static_cast<std::size_t>(size_[1]) * at[2])];
+  return this->at(at[0], at[1], at[2]);
+}
+
+std::array<const SeedGrid::Seed*, 8> SeedGrid::around(const Vec3& x) const {
+  std::array<int, 3> low;
+  for (int k = 0; k < 3; ++k)
+    low[k] = static_cast<int>(std::clamp((x[k] - origin_[k]) / spacing_mm, 0.0, std::max(size_[k] - 2.0, 0.0)));
+  std::array<const Seed*, 8> result;
+  for (int c = 0; c < 8; ++c) result[c] = &at(low[0] + (c & 1), low[1] + (c >> 1 & 1), low[2] + (c >> 2));
+  return result;
 }
 
 }  // namespace aplomb::shoe

@@ -38,7 +38,13 @@ class SeedGrid {
   /// Seed of the node nearest to x (clamped into the grid), and how far x is from that node.
   const Seed& near(const Vec3& x, double& distance) const;
 
+  /// The eight nodes round x (clamped into the grid).
+  std::array<const Seed*, 8> around(const Vec3& x) const;
+
  private:
+  const Seed& at(int i, int j, int k) const {
+    return seeds_[i + size_[0] * (j + static_cast<std::size_t>(size_[1]) * k)];
+  }
   Vec3 origin_ = Vec3::Zero();
   std::array<int, 3> size_{1, 1, 1};
   std::vector<Seed> seeds_;

@@ -5,21 +5,14 @@
 #include <chrono>
 #include <random>
 
-#include "aplomb/shoe/shoe.h"
+#include "samples.h"
 
 using namespace aplomb;
 using namespace aplomb::shoe;
 using geometry::SurfaceSample;
+using test::sample_shoe;
 
 namespace {
-
-Shoe sample_shoe(const std::string& name) {
-  const auto parameters = read_shoe(std::string(APLOMB_SOURCE_DIR) + "/meshes/shoes/" + name + ".toml");
-  if (!parameters) FAIL(io::to_line(parameters.error()));
-  const auto shoe = make_shoe(*parameters);
-  if (!shoe) FAIL(io::to_line(shoe.error()));
-  return *shoe;
-}
 
 // Points beside the inner surface, `clear_mm` to the free side (negative: overlap), spread over platform, edge and wall.
 struct Probe {

@@ -6,12 +6,11 @@ namespace aplomb::foot {
 
 const char* const toe_names[toe_count] = {"hallux", "second", "third", "fourth", "little"};
 
-const char* const bone_names[bone_count] = {
-    "tibia",     "talus",     "hindfoot",  "midfoot",   "cuneiform",                //
-    "ray1",      "ray2",      "ray3",      "ray4",      "ray5",                     //
-    "proximal1", "proximal2", "proximal3", "proximal4", "proximal5",                //
-    "middle2",   "middle3",   "middle4",   "middle5",                               //
-    "distal1",   "distal2",   "distal3",   "distal4",   "distal5"};
+const char* const bone_names[bone_count] = {"tibia",     "talus",     "hindfoot",  "midfoot",   "cuneiform",  //
+                                            "ray1",      "ray2",      "ray3",      "ray4",      "ray5",       //
+                                            "proximal1", "proximal2", "proximal3", "proximal4", "proximal5",  //
+                                            "middle2",   "middle3",   "middle4",   "middle5",                 //
+                                            "distal1",   "distal2",   "distal3",   "distal4",   "distal5"};
 
 const char* const region_names[static_cast<int>(Region::count)] = {
     "hallux",       "second", "third", "fourth",         "little", "ball_medial", "ball_middle",

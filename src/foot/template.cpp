@@ -183,12 +183,14 @@ std::string skin_fault(const Skin& skin) {
     if (!skin.vertices_F[v].allFinite()) return fmt::format("vertex {} is not a number", v);
     double sum = 0;
     for (int k = 0; k < 4; ++k) {
-      if (skin.bones[v][k] < 0 || skin.bones[v][k] >= bone_count) return fmt::format("vertex {} names a bone that is not there", v);
+      if (skin.bones[v][k] < 0 || skin.bones[v][k] >= bone_count)
+        return fmt::format("vertex {} names a bone that is not there", v);
       if (!(skin.weights[v][k] >= 0)) return fmt::format("vertex {} has a negative weight", v);
       sum += skin.weights[v][k];
     }
     if (!(std::abs(sum - 1) <= 1e-12)) return fmt::format("the weights of vertex {} add up to {}, not 1", v, sum);
-    if (!(skin.thickness_mm[v] > 0 && std::isfinite(skin.thickness_mm[v]))) return fmt::format("the tissue at vertex {} has no thickness", v);
+    if (!(skin.thickness_mm[v] > 0 && std::isfinite(skin.thickness_mm[v])))
+      return fmt::format("the tissue at vertex {} has no thickness", v);
     if (skin.region[v] >= Region::count) return fmt::format("vertex {} lies in a region that is not there", v);
   }
   for (std::size_t f = 0; f < skin.faces.size(); ++f) {
@@ -207,16 +209,20 @@ std::string place_fault(int face, const Vec3& barycentric, std::size_t face_coun
 std::string joint_fault(const JointAxis& joint) {
   if (joint.bone <= 0 || joint.bone >= bone_count) return "moves a bone that is not there";
   if (!joint.centre_F.allFinite() || !(std::abs(joint.axis_F.norm() - 1) <= 1e-9)) return "has no proper axis";
-  if (!(joint.min_deg <= 0 && joint.max_deg >= 0) || !std::isfinite(joint.min_deg + joint.max_deg)) return "has a range without the standing pose";
-  if (!(joint.straight_deg >= joint.min_deg && joint.straight_deg <= joint.max_deg)) return "cannot reach its straight pose";
+  if (!(joint.min_deg <= 0 && joint.max_deg >= 0) || !std::isfinite(joint.min_deg + joint.max_deg))
+    return "has a range without the standing pose";
+  if (!(joint.straight_deg >= joint.min_deg && joint.straight_deg <= joint.max_deg))
+    return "cannot reach its straight pose";
   return {};
 }
 
 }  // namespace
 
 std::string template_fault(const Foot& foot) {
-  if (foot.skin.vertices_F.size() != foot.skin.bones.size() || foot.skin.vertices_F.size() != foot.skin.weights.size() ||
-      foot.skin.vertices_F.size() != foot.skin.thickness_mm.size() || foot.skin.vertices_F.size() != foot.skin.region.size())
+  if (foot.skin.vertices_F.size() != foot.skin.bones.size() ||
+      foot.skin.vertices_F.size() != foot.skin.weights.size() ||
+      foot.skin.vertices_F.size() != foot.skin.thickness_mm.size() ||
+      foot.skin.vertices_F.size() != foot.skin.region.size())
     return "the skin's arrays differ in length";
   if (!(foot.length_mm > 0) || !(foot.breadth_mm > 0)) return "length or breadth is not positive";
   if (auto fault = skin_fault(foot.skin); !fault.empty()) return fault;
@@ -273,12 +279,14 @@ io::Result<Foot> load_template(const std::filesystem::path& folder) {
     const auto count = [&](const char* key) {
       const auto n = table.at(key).get<std::int64_t>();
       // A count is only believed as far as a file of the largest size could hold it.
-      return n < 0 || n > static_cast<std::int64_t>(max_template_bytes) ? max_template_bytes : static_cast<std::size_t>(n);
+      return n < 0 || n > static_cast<std::int64_t>(max_template_bytes) ? max_template_bytes
+                                                                        : static_cast<std::size_t>(n);
     };
     const std::size_t vertices = count("vertices"), faces = count("faces");
     const std::size_t contacts = count("contact_points"), midline = count("midline_points");
     expected_bytes = vertices * vertex_bytes + faces * face_bytes + contacts * contact_bytes + midline * midline_bytes;
-    if (expected_bytes > max_template_bytes) return refuse(table_file, "vertices", "the counts are larger than any template");
+    if (expected_bytes > max_template_bytes)
+      return refuse(table_file, "vertices", "the counts are larger than any template");
     read_table(table, foot);
     foot.skin.vertices_F.resize(vertices);
     foot.skin.bones.resize(vertices);
@@ -295,7 +303,8 @@ io::Result<Foot> load_template(const std::filesystem::path& folder) {
   const auto data = io::read_file(data_file, {}, max_template_bytes);
   if (!data) return tl::unexpected(data.error());
   if (data->size() != expected_bytes)
-    return refuse(data_file, "", fmt::format("has {} bytes, not the {} that the table announces", data->size(), expected_bytes));
+    return refuse(data_file, "",
+                  fmt::format("has {} bytes, not the {} that the table announces", data->size(), expected_bytes));
   table.erase("content_hash");
   if (io::content_hash(table.dump() + *data) != foot.template_hash)
     return refuse(data_file, "content_hash", "does not match: one of the two template files was changed");

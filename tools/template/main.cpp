@@ -113,13 +113,15 @@ int run(const std::string& tables, const std::string& folder, bool check_only) {
     return io::exit_code(anatomy.error().kind);
   }
   const foot::Foot foot = make_foot(*anatomy);
-  fmt::print("{} vertices, {} faces, {} contact points, length {:.2f} mm, breadth {:.2f} mm\n", foot.skin.vertices_F.size(),
-             foot.skin.faces.size(), foot.contact_points.size(), foot.length_mm, foot.breadth_mm);
+  fmt::print("{} vertices, {} faces, {} contact points, length {:.2f} mm, breadth {:.2f} mm\n",
+             foot.skin.vertices_F.size(), foot.skin.faces.size(), foot.contact_points.size(), foot.length_mm,
+             foot.breadth_mm);
   const geometry::ExactReport standing = geometry::examine({foot.skin.vertices_F, foot.skin.faces});
   const auto T_bone = foot::pose_bones(foot, foot::pointed(foot));
   const geometry::ExactReport pointed = geometry::examine({foot::pose_skin(foot.skin, T_bone), foot.skin.faces});
-  fmt::print("standing: {} crossing face pairs, {:.1f} cm3; pointed: {} pairs, {:.1f} cm3\n", standing.self_intersections,
-             standing.volume_mm3 / 1000, pointed.self_intersections, pointed.volume_mm3 / 1000);
+  fmt::print("standing: {} crossing face pairs, {:.1f} cm3; pointed: {} pairs, {:.1f} cm3\n",
+             standing.self_intersections, standing.volume_mm3 / 1000, pointed.self_intersections,
+             pointed.volume_mm3 / 1000);
   if (const auto fault = foot::template_fault(foot); !fault.empty()) {
     fmt::print(stderr, "the template is at fault: {}\n", fault);
     return 1;
@@ -143,8 +145,9 @@ int run(const std::string& tables, const std::string& folder, bool check_only) {
 int main(int argc, char** argv) {
   const bool check_only = argc == 4 && std::string(argv[3]) == "--check";
   if (argc != 3 && !check_only) {
-    fmt::print(stderr, "usage: aplomb_template ANATOMY_FOLDER TEMPLATE_FOLDER [--check]\n"
-                       "Makes the template and writes it into TEMPLATE_FOLDER, or compares it with what is there.\n");
+    fmt::print(stderr,
+               "usage: aplomb_template ANATOMY_FOLDER TEMPLATE_FOLDER [--check]\n"
+               "Makes the template and writes it into TEMPLATE_FOLDER, or compares it with what is there.\n");
     return 2;
   }
   try {

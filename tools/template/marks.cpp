@@ -25,7 +25,8 @@ Vec3 closest_barycentric(const Vec3& p, const std::array<Vec3, 3>& t) {
   const Vec3 n = (t[1] - t[0]).cross(t[2] - t[0]);
   const double n2 = n.squaredNorm();
   Vec3 b;
-  for (std::size_t k = 0; k < 3; ++k) b[static_cast<int>(k)] = (t[(k + 2) % 3] - t[(k + 1) % 3]).cross(p - t[(k + 1) % 3]).dot(n) / n2;
+  for (std::size_t k = 0; k < 3; ++k)
+    b[static_cast<int>(k)] = (t[(k + 2) % 3] - t[(k + 1) % 3]).cross(p - t[(k + 1) % 3]).dot(n) / n2;
   if (b.minCoeff() >= 0) return b / b.sum();
   double best = std::numeric_limits<double>::infinity();
   Vec3 result = Vec3::Zero();
@@ -103,7 +104,8 @@ void mark_midline(const Anatomy& anatomy, foot::Foot& foot) {
   const auto nearest = [&](double wanted) {
     int best = 0;
     for (int k = 0; k <= count; ++k)
-      if (std::abs(x[static_cast<std::size_t>(k)] - wanted) < std::abs(x[static_cast<std::size_t>(best)] - wanted)) best = k;
+      if (std::abs(x[static_cast<std::size_t>(k)] - wanted) < std::abs(x[static_cast<std::size_t>(best)] - wanted))
+        best = k;
     return best;
   };
   foot.arch_back = nearest(54);
@@ -122,7 +124,8 @@ void mark_landmarks(const Anatomy& anatomy, foot::Foot& foot) {
   for (int k = 0; k < 5; ++k) {
     foot.landmarks[fmt::format("MThead{}", k + 1)] = {foot::ray0 + k, at(fmt::format("MTP{}", k + 1))};
     foot.landmarks[fmt::format("bonetip{}", k + 1)] = {foot::distal0 + k, at(fmt::format("bonetip{}", k + 1))};
-    foot.landmarks[fmt::format("tip{}", k + 1)] = {foot::distal0 + k, foremost(foot.skin, static_cast<foot::Region>(k))};
+    foot.landmarks[fmt::format("tip{}", k + 1)] = {foot::distal0 + k,
+                                                   foremost(foot.skin, static_cast<foot::Region>(k))};
   }
   on_skin("lateral_malleolus", foot::tibia, at("lat_mall"), -Vec3::UnitY());
   on_skin("medial_malleolus", foot::tibia, at("med_mall"), Vec3::UnitY());

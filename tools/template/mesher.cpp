@@ -68,7 +68,8 @@ TriMesh boundary(const Complex& complex) {
       if (complex.is_in_complex(cell->neighbor(i))) continue;
       // vertex_triple_index orders the facet opposite i anticlockwise seen from the far vertex, which is inside.
       std::array<int, 3> face{};
-      for (int j = 0; j < 3; ++j) face[static_cast<std::size_t>(j)] = vertex(cell->vertex(Triangulation::vertex_triple_index(i, j)));
+      for (int j = 0; j < 3; ++j)
+        face[static_cast<std::size_t>(j)] = vertex(cell->vertex(Triangulation::vertex_triple_index(i, j)));
       std::swap(face[1], face[2]);
       mesh.faces.push_back(face);
     }
@@ -82,9 +83,7 @@ TriMesh mesh_implicit(const std::function<double(const Vec3&)>& f, const MesherO
   CGAL::get_default_random() = CGAL::Random(1);
   CGAL::Random random(1);
   const Vec3& c = options.inner_point;
-  const auto inside = [&](const Point& p) {
-    return std::max(f({p.x(), p.y(), p.z()}), p.z() - options.cut_height_mm);
-  };
+  const auto inside = [&](const Point& p) { return std::max(f({p.x(), p.y(), p.z()}), p.z() - options.cut_height_mm); };
   const Kernel::Sphere_3 bounds(Point(c.x(), c.y(), c.z()), options.bounding_radius_mm * options.bounding_radius_mm);
   Domain domain = Domain::create_implicit_mesh_domain(inside, bounds, CGAL::parameters::relative_error_bound = 1e-6,
                                                       CGAL::parameters::p_rng = &random);

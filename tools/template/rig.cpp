@@ -42,7 +42,8 @@ std::vector<JointAxis> make_joints(const Anatomy& anatomy) {
   };
   // Toe ranges are tabled from straight; the standing pose lies rest_deg away from it.
   const auto toe_flexion = [&](const std::string& name, int bone, const AnatomyPoint& p) {
-    joints.push_back({name, bone, p.position_F, p.flex_axis_F, -p.rest_deg, std::min(0.0, -p.dorsiflexion_deg - p.rest_deg),
+    joints.push_back({name, bone, p.position_F, p.flex_axis_F, -p.rest_deg,
+                      std::min(0.0, -p.dorsiflexion_deg - p.rest_deg),
                       std::max(0.0, p.plantarflexion_deg - p.rest_deg)});
   };
   flexion("ankle", foot::talus, row("ankle"));
@@ -60,9 +61,11 @@ std::vector<JointAxis> make_joints(const Anatomy& anatomy) {
     toe_flexion(id, foot::proximal0 + k, row(id));
     second(id + "_splay", foot::proximal0 + k, row(id));
   }
-  for (int k = 1; k < 5; ++k) toe_flexion(fmt::format("PIP{}", k + 1), foot::middle1 + k - 1, row(fmt::format("PIP{}", k + 1)));
+  for (int k = 1; k < 5; ++k)
+    toe_flexion(fmt::format("PIP{}", k + 1), foot::middle1 + k - 1, row(fmt::format("PIP{}", k + 1)));
   toe_flexion("IP1", foot::distal0, row("IP1"));
-  for (int k = 1; k < 5; ++k) toe_flexion(fmt::format("DIP{}", k + 1), foot::distal0 + k, row(fmt::format("DIP{}", k + 1)));
+  for (int k = 1; k < 5; ++k)
+    toe_flexion(fmt::format("DIP{}", k + 1), foot::distal0 + k, row(fmt::format("DIP{}", k + 1)));
   return joints;
 }
 
@@ -89,14 +92,16 @@ Rig::Rig(const Anatomy& anatomy, const FootShape& shape) : shape_(shape) {
     // Behind the metatarsal bases the lines run on to the heel side.
     const Vec3 base = at("TMT" + n), head = at("MTP" + n), tip = at("tip" + n), pip = at(k == 0 ? "IP1" : "PIP" + n);
     const Vec3 back = base + (base - head) * (base.x() - 60) / (head.x() - base.x());
-    ray_line_[k] = {{back.x(), back.y()}, {base.x(), base.y()}, {head.x(), head.y()}, {pip.x(), pip.y()}, {tip.x() + 3, tip.y()}};
+    ray_line_[k] = {
+        {back.x(), back.y()}, {base.x(), base.y()}, {head.x(), head.y()}, {pip.x(), pip.y()}, {tip.x() + 3, tip.y()}};
   }
 }
 
 RayPlace Rig::place(const Vec3& p) const {
   RayPlace result;
   std::array<double, 5> y{};
-  for (std::size_t k = 0; k < 5; ++k) y[k] = interpolate(ray_line_[k], std::clamp(p.x(), 60.0, ray_line_[k].back().x()));
+  for (std::size_t k = 0; k < 5; ++k)
+    y[k] = interpolate(ray_line_[k], std::clamp(p.x(), 60.0, ray_line_[k].back().x()));
   result.past_web_mm = shape_.past_web(p);
   // The toes end at different places: past the end of a line the nearest toe by the implicit shape decides.
   if (result.past_web_mm > 2.5) {
@@ -117,9 +122,11 @@ RayPlace Rig::place(const Vec3& p) const {
   std::size_t k = 0;
   while (k < 3 && p.y() < y[k + 1]) ++k;
   const double t = (y[k] - p.y()) / (y[k] - y[k + 1]);
-  // Rays blend over their whole spacing behind the web and over a narrow strip at it.
-  const double spread = 0.5 - 0.4 * smooth_step(-18, 1.5, result.past_web_mm);
-  const double s = smooth_step(0.5 - spread, 0.5 + spread, t);
+  // Rays blend over their whole spacing behind the web and over a narrow strip at it, about the cleft between the toes.
+  const double at_web = smooth_step(-18, 1.5, result.past_web_mm);
+  const double cleft = (y[k] - shape_.cleft_y(static_cast<int>(k), p.x())) / (y[k] - y[k + 1]);
+  const double middle = 0.5 + at_web * (std::clamp(cleft, 0.3, 0.7) - 0.5), spread = 0.5 - 0.4 * at_web;
+  const double s = smooth_step(middle - spread, middle + spread, t);
   result.share[k] = 1 - s;
   result.share[k + 1] = s;
   return result;
@@ -178,7 +185,8 @@ void Rig::weights(const Vec3& p, std::array<int, 4>& bones, std::array<double, 4
   const auto all = all_weights(p);
   std::array<int, foot::bone_count> order{};
   for (int b = 0; b < foot::bone_count; ++b) order[static_cast<std::size_t>(b)] = b;
-  std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return all[static_cast<std::size_t>(a)] > all[static_cast<std::size_t>(b)]; });
+  std::stable_sort(order.begin(), order.end(),
+                   [&](int a, int b) { return all[static_cast<std::size_t>(a)] > all[static_cast<std::size_t>(b)]; });
   const double fifth = all[static_cast<std::size_t>(order[4])];
   double sum = 0;
   for (std::size_t k = 0; k < 4; ++k) {

@@ -16,8 +16,8 @@ std::vector<foot::JointAxis> make_joints(const Anatomy& anatomy);
 
 /// Where a skin point lies among the five rays.
 struct RayPlace {
-  std::array<double, 5> share{};   ///< of each ray: >= 0, sum 1, at most two neighbours; one alone past the web
-  double past_web_mm = 0;          ///< > 0 on the toes
+  std::array<double, 5> share{};  ///< of each ray: >= 0, sum 1, at most two neighbours; one alone past the web
+  double past_web_mm = 0;         ///< > 0 on the toes
 };
 
 class Rig {
@@ -40,7 +40,7 @@ class Rig {
   const FootShape& shape_;
   Hinge midtarsal_, naviculocuneiform_;
   std::array<Hinge, 5> tmt_, mtp_, pip_, dip_;
-  std::array<std::vector<Vec2>, 5> ray_line_;   ///< plan line x -> y of each ray, heel side to toe tip
+  std::array<std::vector<Vec2>, 5> ray_line_;  ///< plan line x -> y of each ray, heel side to toe tip
 };
 
 }  // namespace aplomb::template_tool

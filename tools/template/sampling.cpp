@@ -49,7 +49,8 @@ class Buckets {
 
  private:
   std::array<int, 3> key(const Vec3& p) const {
-    return {static_cast<int>(std::floor(p.x() / cell_)), static_cast<int>(std::floor(p.y() / cell_)), static_cast<int>(std::floor(p.z() / cell_))};
+    return {static_cast<int>(std::floor(p.x() / cell_)), static_cast<int>(std::floor(p.y() / cell_)),
+            static_cast<int>(std::floor(p.z() / cell_))};
   }
   double cell_;
   std::map<std::array<int, 3>, std::vector<int>> map_;
@@ -66,7 +67,8 @@ std::vector<Piece> cut(const foot::Skin& skin, const SamplingOptions& options) {
     const int n = std::max(2, static_cast<int>(std::ceil(longest / (0.35 * options.spacing_mm(middle)))));
     for (const Vec3& b : split_barycentric(n)) {
       const Vec3 p = b[0] * v(0) + b[1] * v(1) + b[2] * v(2);
-      pieces.push_back({static_cast<int>(f), b, p, cross.normalized(), cross.norm() / 2 / (n * n), options.spacing_mm(p), options.part(p)});
+      pieces.push_back({static_cast<int>(f), b, p, cross.normalized(), cross.norm() / 2 / (n * n),
+                        options.spacing_mm(p), options.part(p)});
     }
   }
   return pieces;
@@ -89,7 +91,8 @@ std::vector<int> throw_darts(const std::vector<Piece>& pieces, double widest) {
     buckets.near(piece.centroid, [&](int other) {
       const Piece& o = pieces[static_cast<std::size_t>(other)];
       // 0.81: dart throwing packs points less tightly than the wanted mean spacing.
-      if (same_side(piece, o) && (o.centroid - piece.centroid).norm() < 0.81 * std::min(piece.spacing, o.spacing)) free = false;
+      if (same_side(piece, o) && (o.centroid - piece.centroid).norm() < 0.81 * std::min(piece.spacing, o.spacing))
+        free = false;
     });
     if (!free) continue;
     buckets.add(piece.centroid, id);
@@ -102,7 +105,8 @@ std::vector<int> throw_darts(const std::vector<Piece>& pieces, double widest) {
 /// Index into `chosen` of the point that stands for each piece.
 std::vector<int> assign(const std::vector<Piece>& pieces, const std::vector<int>& chosen, double widest) {
   Buckets buckets(widest);
-  for (std::size_t c = 0; c < chosen.size(); ++c) buckets.add(pieces[static_cast<std::size_t>(chosen[c])].centroid, static_cast<int>(c));
+  for (std::size_t c = 0; c < chosen.size(); ++c)
+    buckets.add(pieces[static_cast<std::size_t>(chosen[c])].centroid, static_cast<int>(c));
   std::vector<int> owner(pieces.size(), -1);
   for (std::size_t i = 0; i < pieces.size(); ++i) {
     double best = std::numeric_limits<double>::infinity();
@@ -163,7 +167,8 @@ std::vector<foot::ContactPoint> sample_contact_points(const foot::Skin& skin, co
     foot::ContactPoint point{piece.face, piece.barycentric, area[c], 0, foot::Region::dorsum};
     int nearest = 0;
     for (int k = 0; k < 3; ++k) {
-      point.thickness_mm += piece.barycentric[k] * skin.thickness_mm[static_cast<std::size_t>(face[static_cast<std::size_t>(k)])];
+      point.thickness_mm +=
+          piece.barycentric[k] * skin.thickness_mm[static_cast<std::size_t>(face[static_cast<std::size_t>(k)])];
       if (piece.barycentric[k] > piece.barycentric[nearest]) nearest = k;
     }
     point.region = skin.region[static_cast<std::size_t>(face[static_cast<std::size_t>(nearest)])];

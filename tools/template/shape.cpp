@@ -139,15 +139,18 @@ double smooth_step(double edge0, double edge1, double x) {
 
 Grid::Grid(const Vec3& low, const Vec3& high, double step, const std::function<double(const Vec3&)>& function)
     : low_(low), step_(step) {
-  for (int a = 0; a < 3; ++a) count_[static_cast<std::size_t>(a)] = static_cast<int>(std::ceil((high - low)[a] / step)) + 1;
-  value_.resize(static_cast<std::size_t>(count_[0]) * static_cast<std::size_t>(count_[1]) * static_cast<std::size_t>(count_[2]));
+  for (int a = 0; a < 3; ++a)
+    count_[static_cast<std::size_t>(a)] = static_cast<int>(std::ceil((high - low)[a] / step)) + 1;
+  value_.resize(static_cast<std::size_t>(count_[0]) * static_cast<std::size_t>(count_[1]) *
+                static_cast<std::size_t>(count_[2]));
   for (int i = 0; i < count_[0]; ++i)
     for (int j = 0; j < count_[1]; ++j)
       for (int k = 0; k < count_[2]; ++k) value_[index(i, j, k)] = function(low + step * Vec3(i, j, k));
 }
 
 std::size_t Grid::index(int i, int j, int k) const {
-  return (static_cast<std::size_t>(i) * static_cast<std::size_t>(count_[1]) + static_cast<std::size_t>(j)) * static_cast<std::size_t>(count_[2]) +
+  return (static_cast<std::size_t>(i) * static_cast<std::size_t>(count_[1]) + static_cast<std::size_t>(j)) *
+             static_cast<std::size_t>(count_[2]) +
          static_cast<std::size_t>(k);
 }
 
@@ -221,7 +224,8 @@ ToeShape::ToeShape(const std::vector<ToeSection>& sections, const Vec3& tip_F, b
     n.push_back(s->squareness);
   }
   length_ = tip_s_;
-  const Spline l = spline(u, lateral), z = spline(u, up), b = spline(u, breadth), h = spline(u, height), q = spline(u, n);
+  const Spline l = spline(u, lateral), z = spline(u, up), b = spline(u, breadth), h = spline(u, height),
+               q = spline(u, n);
   constexpr int samples = 400;
   for (int i = 0; i <= samples; ++i) {
     const double v = u.back() * i / samples;
@@ -230,7 +234,8 @@ ToeShape::ToeShape(const std::vector<ToeSection>& sections, const Vec3& tip_F, b
 }
 
 ToeShape::Section ToeShape::at(double from_tip_mm) const {
-  const double v = std::sqrt(std::clamp(from_tip_mm, 0.0, length_)) / std::sqrt(length_) * static_cast<double>(table_.size() - 1);
+  const double v =
+      std::sqrt(std::clamp(from_tip_mm, 0.0, length_)) / std::sqrt(length_) * static_cast<double>(table_.size() - 1);
   const auto i = std::min(static_cast<std::size_t>(v), table_.size() - 2);
   const double t = v - static_cast<double>(i);
   const Section &a = table_[i], &b = table_[i + 1];
@@ -249,12 +254,14 @@ double ToeShape::operator()(const Vec3& p) const {
   if (d < 1e-9) {
     cross = -std::min(s.half_breadth, s.half_height);
   } else {
-    const double rho = std::pow(std::pow(std::abs(v) / s.half_breadth, s.squareness) + std::pow(std::abs(w) / s.half_height, s.squareness),
-                                1 / s.squareness);
+    const double rho = std::pow(
+        std::pow(std::abs(v) / s.half_breadth, s.squareness) + std::pow(std::abs(w) / s.half_height, s.squareness),
+        1 / s.squareness);
     cross = d * (1 - 1 / rho);
   }
   // The tube narrows toward the tip: divide by the steepness of the outline to keep a distance.
-  const double slope = (at(back + 0.2).half_breadth - at(std::max(back - 0.2, 0.0)).half_breadth) / (0.2 + std::min(back, 0.2));
+  const double slope =
+      (at(back + 0.2).half_breadth - at(std::max(back - 0.2, 0.0)).half_breadth) / (0.2 + std::min(back, 0.2));
   return cross / std::sqrt(1 + slope * slope) + nail_groove(back, v, w);
 }
 
@@ -280,7 +287,8 @@ double closed_end(const PolarLoft& loft, const Vec3& p) {
   };
   const double value = d * d - squared(p.x()), along = (squared(p.x() + h) - squared(p.x() - h)) / (2 * h);
   const double r = std::max(loft.radius(std::max(p.x(), h), angle), 1.0);
-  const double across = (loft.radius(std::max(p.x(), h), angle + 0.02) - loft.radius(std::max(p.x(), h), angle - 0.02)) / 0.04 / r;
+  const double across =
+      (loft.radius(std::max(p.x(), h), angle + 0.02) - loft.radius(std::max(p.x(), h), angle - 0.02)) / 0.04 / r;
   return std::max(-25.0, value / std::sqrt(along * along + 4 * d * d * (1 + across * across) + 1e-9));
 }
 
@@ -289,7 +297,8 @@ double radial(const PolarLoft& loft, double station, const Vec2& p, const Vec2& 
   const Vec2 q = p - centre;
   const double d = q.norm(), angle = std::atan2(q.y(), q.x()), r = loft.radius(station, angle);
   // Divide by the steepness across and along to turn the radial excess into a distance.
-  const double across = (loft.radius(station, angle + 0.02) - loft.radius(station, angle - 0.02)) / 0.04 / std::max(r, 1.0);
+  const double across =
+      (loft.radius(station, angle + 0.02) - loft.radius(station, angle - 0.02)) / 0.04 / std::max(r, 1.0);
   const double along = loft.radius(station + 0.5, angle) - loft.radius(station - 0.5, angle);
   return (d - r) / std::sqrt(1 + across * across + along * along);
 }
@@ -302,7 +311,8 @@ Grid make_trunk(const Anatomy& anatomy) {
     const double z = std::max(p.z(), 56.0);
     double f_body = 0;
     if (at_heel > 0) f_body += at_heel * closed_end(body, p);
-    if (at_heel < 1) f_body += (1 - at_heel) * radial(body, p.x(), {p.y(), p.z()}, {body.centre(p.x()).y(), body.centre(p.x()).z()});
+    if (at_heel < 1)
+      f_body += (1 - at_heel) * radial(body, p.x(), {p.y(), p.z()}, {body.centre(p.x()).y(), body.centre(p.x()).z()});
     const double f_shank = radial(shank, z, {p.x(), p.y()}, {shank.centre(z).x(), shank.centre(z).y()});
     // The body sections are clipped at z 74 and the shank sections start at z 62: between these both hold.
     const double t = smooth_step(60, 73, p.z());
@@ -348,9 +358,11 @@ PlanLine wall_between(const std::vector<ToeSection>& inner, const std::vector<To
 
 FootShape::FootShape(const Anatomy& anatomy) : trunk_(make_trunk(anatomy)) {
   for (int k = 0; k < 5; ++k)
-    toes_.emplace_back(anatomy.toes[static_cast<std::size_t>(k)], anatomy.points.at("tip" + std::to_string(k + 1)).position_F, k == 0);
+    toes_.emplace_back(anatomy.toes[static_cast<std::size_t>(k)],
+                       anatomy.points.at("tip" + std::to_string(k + 1)).position_F, k == 0);
   for (std::size_t k = 0; k < 4; ++k) walls_[k] = wall_between(anatomy.toes[k], anatomy.toes[k + 1]);
-  web_ = {{-70, 170}, {-45, 170.5}, {-33.5, 174}, {-20.3, 183}, {-6.8, 189}, {11.5, 190}, {24, 188}, {38, 184}, {60, 182}};
+  web_ = {{-70, 170},  {-45, 170.5}, {-33.5, 174}, {-20.3, 183}, {-6.8, 189},
+          {11.5, 190}, {24, 188},    {38, 184},    {60, 182}};
 }
 
 double FootShape::web_x(double y) const {
@@ -390,7 +402,8 @@ double FootShape::toes(const Vec3& p, double past) const {
 
 double FootShape::operator()(const Vec3& p) const {
   const double past = past_web(p);
-  // Trunk and toe roots describe the same skin here: going over from one to the other leaves no ridge, as a union would.
+  // Trunk and toe roots describe the same skin here: going over from one to the other leaves no ridge, as a union
+  // would.
   const double t = smooth_step(-18, 2, past);
   if (t <= 0) return trunk(p);
   if (t >= 1) return toes(p, past);

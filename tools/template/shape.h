@@ -62,6 +62,8 @@ class FootShape {
   explicit FootShape(const Anatomy& anatomy);
   double operator()(const Vec3& p) const;
   double toe(int k, const Vec3& p) const { return toes_[static_cast<std::size_t>(k)](p); }
+  /// y of the wall between toes k and k + 1.
+  double cleft_y(int k, double x) const { return walls_[static_cast<std::size_t>(k)].at(x); }
   double toe_from_tip(int k, const Vec3& p) const { return toes_[static_cast<std::size_t>(k)].from_tip(p); }
   /// x of the foremost point of the web at this y (mid height).
   double web_x(double y) const;
@@ -73,7 +75,7 @@ class FootShape {
   double toes(const Vec3& p, double past) const;
   Grid trunk_;
   std::vector<ToeShape> toes_;
-  std::array<PlanLine, 4> walls_;   ///< between neighbouring toes
+  std::array<PlanLine, 4> walls_;  ///< between neighbouring toes
   std::vector<Vec2> web_;
 };
 

@@ -43,7 +43,8 @@ std::vector<Row> read_rows(const std::filesystem::path& file) {
     if (line.empty()) continue;
     const auto cells = split(line);
     if (cells.size() != header.size())
-      throw std::runtime_error(fmt::format("{}:{}: has {} cells, not {}", file.string(), rows.size() + 2, cells.size(), header.size()));
+      throw std::runtime_error(
+          fmt::format("{}:{}: has {} cells, not {}", file.string(), rows.size() + 2, cells.size(), header.size()));
     Row row;
     for (std::size_t i = 0; i < header.size(); ++i) row[header[i]] = cells[i];
     rows.push_back(std::move(row));
@@ -56,7 +57,8 @@ double number(const std::string& cell) {
   const char* first = cell.data() + (!cell.empty() && cell[0] == '+' ? 1 : 0);
   double value = 0;
   const auto [end, code] = std::from_chars(first, cell.data() + cell.size(), value);
-  if (code != std::errc() || end != cell.data() + cell.size()) throw std::runtime_error(fmt::format("'{}' is not a number", cell));
+  if (code != std::errc() || end != cell.data() + cell.size())
+    throw std::runtime_error(fmt::format("'{}' is not a number", cell));
   return value;
 }
 
@@ -99,7 +101,8 @@ void read_sections(const std::filesystem::path& folder, Anatomy& anatomy) {
       continue;
     }
     PolarSection section{kind == "body" ? centre.x() : centre.z(), centre, number(row.at("half_breadth")), {}};
-    for (int k = 0; k < 24; ++k) section.radius_mm[static_cast<std::size_t>(k)] = number(row.at(fmt::format("r{:02d}", k)));
+    for (int k = 0; k < 24; ++k)
+      section.radius_mm[static_cast<std::size_t>(k)] = number(row.at(fmt::format("r{:02d}", k)));
     (kind == "body" ? anatomy.body : anatomy.shank).push_back(section);
   }
 }

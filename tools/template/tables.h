@@ -19,14 +19,14 @@ using geometry::Vec3;
 /// A row of joints.csv: a bone point, landmark or joint. Degrees; ranges as the table states them.
 struct AnatomyPoint {
   Vec3 position_F = Vec3::Zero();
-  Vec3 flex_axis_F = Vec3::Zero();   ///< zero when the row has none
-  Vec3 second_axis_F = Vec3::Zero(); ///< zero when the row has none
+  Vec3 flex_axis_F = Vec3::Zero();    ///< zero when the row has none
+  Vec3 second_axis_F = Vec3::Zero();  ///< zero when the row has none
   double rest_deg = 0, plantarflexion_deg = 0, dorsiflexion_deg = 0;
   double second_min_deg = 0, second_max_deg = 0;
 };
 
-/// Polar outline about a centre: radius k at 15 k degrees. Body: plane x = station, angle from +y toward +z. Shank: plane
-/// z = station, angle from +x toward +y.
+/// Polar outline about a centre: radius k at 15 k degrees. Body: plane x = station, angle from +y toward +z. Shank:
+/// plane z = station, angle from +x toward +y.
 struct PolarSection {
   double station = 0;
   Vec3 centre_F = Vec3::Zero();
@@ -46,7 +46,7 @@ struct Anatomy {
   std::vector<PolarSection> body, shank;
   std::array<std::vector<ToeSection>, 5> toes;
   std::map<std::string, double> thickness_mm;
-  std::vector<Vec2> midline_xz;         ///< heel to the second toe, standing
+  std::vector<Vec2> midline_xz;  ///< heel to the second toe, standing
 };
 
 /// Errors: missing file, missing column, a cell that is not a number.

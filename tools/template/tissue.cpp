@@ -50,7 +50,8 @@ std::vector<Place> places(const Anatomy& anatomy) {
       add(hallux ? "hallux sides (each)" : "toe sides (each)", distal + (hallux ? 8 : 4.5) * side, side);
       add(hallux ? "hallux sides (each)" : "toe sides (each)", pip + (hallux ? 8 : 4.5) * side, side);
     }
-    add(fmt::format("under MT{} head{}", k, hallux ? " (incl. sesamoid zone)" : ""), mtp + (hallux ? 9 : 6.5) * down, down);
+    add(fmt::format("under MT{} head{}", k, hallux ? " (incl. sesamoid zone)" : ""), mtp + (hallux ? 9 : 6.5) * down,
+        down);
     add("dorsum over MT heads", mtp + (hallux ? 9 : 6.5) * up, up);
     add(k <= 3 ? "dorsum over TMT 1-3" : "dorsum over TMT 4-5", at(fmt::format("TMT{}", k)) + 7 * up, up);
   }
@@ -121,12 +122,14 @@ foot::Region region_of(const Rig& rig, const Vec3& p, const Vec3& normal) {
   if (p.x() < 54) return Region::heel;
   const bool on_top = normal.z() > 0.3;
   // The ball reaches about 40 mm back from the web: the metatarsal heads and their pads.
-  if (!on_top && place.past_web_mm > -38) return ray == 0 ? Region::ball_medial : ray == 4 ? Region::ball_lateral : Region::ball_middle;
+  if (!on_top && place.past_web_mm > -38)
+    return ray == 0 ? Region::ball_medial : ray == 4 ? Region::ball_lateral : Region::ball_middle;
   if (on_top) return Region::dorsum;
   return ray >= 3 ? Region::lateral_border : Region::arch;
 }
 
-std::vector<double> tissue_thickness(const Anatomy& anatomy, const std::vector<Vec3>& vertices, const std::vector<Vec3>& normals) {
+std::vector<double> tissue_thickness(const Anatomy& anatomy, const std::vector<Vec3>& vertices,
+                                     const std::vector<Vec3>& normals) {
   const auto known = places(anatomy);
   const auto bones = bone_lines(anatomy);
   // A place speaks for skin near it that faces the same way: 20 mm of distance count like opposite directions halved.
@@ -135,7 +138,8 @@ std::vector<double> tissue_thickness(const Anatomy& anatomy, const std::vector<V
   for (std::size_t v = 0; v < vertices.size(); ++v) {
     double sum = 0, weight = 0;
     for (const Place& place : known) {
-      const double d2 = (vertices[v] - place.point).squaredNorm() + turn_mm * turn_mm * (normals[v] - place.direction).squaredNorm() / 2;
+      const double d2 = (vertices[v] - place.point).squaredNorm() +
+                        turn_mm * turn_mm * (normals[v] - place.direction).squaredNorm() / 2;
       const double w = 1 / ((d2 + 4) * (d2 + 4));
       sum += w * place.thickness_mm;
       weight += w;

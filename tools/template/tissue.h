@@ -15,6 +15,7 @@ foot::Region region_of(const Rig& rig, const Vec3& p, const Vec3& normal);
 
 /// Thickness blended between the table's places by distance and direction of the skin, at least 1.5 mm and at most 0.95
 /// of the way to the axis of the nearest bone.
-std::vector<double> tissue_thickness(const Anatomy& anatomy, const std::vector<Vec3>& vertices, const std::vector<Vec3>& normals);
+std::vector<double> tissue_thickness(const Anatomy& anatomy, const std::vector<Vec3>& vertices,
+                                     const std::vector<Vec3>& normals);
 
 }  // namespace aplomb::template_tool

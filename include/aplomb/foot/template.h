@@ -15,11 +15,11 @@ inline constexpr int template_format_version = 1;
 /// Foot length of the template, mm.
 inline constexpr double template_length_mm = 240.0;
 
-/// Reads `template.json` and `template.bin` from `folder` (meshes/foot). Frame F, mm, degrees; side right; mass, age and
-/// measurements unset; shape and covariance empty; template_hash is the content hash stored in the file and checked here.
-/// Everything is checked: counts, indices, weights (>= 0, sum 1 to 1e-12), thickness > 0, contact areas > 0, joint ranges
-/// (min <= 0 <= max), unit axes, finite numbers. Errors (bad_input): missing, truncated or changed files, a newer
-/// format_version, anything out of those bounds.
+/// Reads `template.json` and `template.bin` from `folder` (meshes/foot). Frame F, mm, degrees; side right; mass, age
+/// and measurements unset; shape and covariance empty; template_hash is the content hash stored in the file and checked
+/// here. Everything is checked: counts, indices, weights (>= 0, sum 1 to 1e-12), thickness > 0, contact areas > 0,
+/// joint ranges (min <= 0 <= max), unit axes, finite numbers. Errors (bad_input): missing, truncated or changed files,
+/// a newer format_version, anything out of those bounds.
 io::Result<Foot> load_template(const std::filesystem::path& folder);
 
 /// Writes both files into `folder`, byte for byte the same for the same foot. Errors: cannot_write.

@@ -4,10 +4,12 @@
 
 #include <filesystem>
 #include <memory>
+#include <utility>
 
 #include "aplomb/foot/foot_file.h"
 #include "aplomb/io/data_path.h"
 #include "aplomb/io/files.h"
+#include "aplomb/report/picture.h"
 #include "commands.h"
 #include "foot_numbers.h"
 
@@ -37,6 +39,15 @@ io::Result<void> write_new_card(const FootOptions& options) {
   return io::write_file(options.new_card, text);
 }
 
+/// The skin of the person's own side: inside the program every foot is a right foot.
+geometry::TriMesh skin_as_measured(const foot::Foot& foot) {
+  geometry::TriMesh mesh{.vertices = foot.skin.vertices_F, .faces = foot.skin.faces};
+  if (foot.side == foot::Side::right) return mesh;
+  for (geometry::Vec3& vertex : mesh.vertices) vertex.y() = -vertex.y();
+  for (auto& face : mesh.faces) std::swap(face[1], face[2]);
+  return mesh;
+}
+
 io::Result<void> run(const FootOptions& options, const CommonOptions& common) {
   if (options.asks_new_card->count() > 0) {
     if (!options.card.empty())
@@ -63,6 +74,13 @@ io::Result<void> run(const FootOptions& options, const CommonOptions& common) {
     if (const auto done = foot::write_foot_file(*foot, options.out); !done) return done;
   if (!options.json.empty())
     if (const auto done = io::write_json(options.json, foot_numbers_json(*foot)); !done) return done;
+  if (!options.picture.empty()) {
+    const report::FootPictureOptions picture{.shader_folder = report::shader_folder_of(*data),
+                                             .side = foot->side,
+                                             .title = std::filesystem::path(options.card).filename().string()};
+    if (const auto done = report::write_foot_picture(skin_as_measured(*foot), options.picture, picture); !done)
+      return done;
+  }
   if (options.json != "-") fmt::print("{}", foot_numbers_table(*foot));
   return {};
 }
@@ -78,6 +96,7 @@ Run add_foot(CLI::App& program, CommonOptions& common) {
       ->type_name("SIDE");
   command->add_option("--out", options->out, "Foot file to write")->type_name("F.foot.json");
   command->add_option("--json", options->json, "Numbers as JSON; - for standard output")->type_name("FILE");
+  command->add_option("--picture", options->picture, "The foot from four sides, to write")->type_name("F.png");
   options->asks_new_card =
       command->add_option("--new-card", options->new_card, "Write an empty card to fill in, to FILE or standard output")
           ->type_name("[FILE]")

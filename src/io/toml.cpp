@@ -141,7 +141,7 @@ std::string nearest_name(std::string_view word, const std::vector<std::string>& 
       }
     }
     const std::size_t distance = row[name.size()];
-    if (distance > std::max<std::size_t>(1, name.size() / 3)) continue;
+    if (distance > (name.size() + 2) / 3) continue;
     if (best.empty() || distance < best_distance) best = name, best_distance = distance;
   }
   return best;

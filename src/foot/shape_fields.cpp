@@ -73,6 +73,9 @@ Vec3 toe_field(const FieldAnatomy& a, int k, int toe, const Vec3& x) {
   if (k >= toe_breadth && k < toe_height) return broaden(a, k - toe_breadth, toe, x);
   if (k >= toe_height)
     return toe == k - toe_height ? Vec3(0, 0, x.z() / frame.height_mm * rise(t, 0.1, 0.5)) : Vec3::Zero();
+  // Toes narrow with the foot as a whole, so that the gaps between them narrow in proportion and never close; what a toe's
+  // own breadth should be, its own parameter puts right, and that makes room among the others.
+  if (k == foot_breadth) return body_field(a, k, x);
   if (k == hallux_angle) return lean(frame, lean_share[toe], x);
   if (k == ball_girth) return body_field(a, k, x) * fall(t, 0.05, 0.5);  // runs out over the toe's root
   return body_field(a, k, frame.root);

@@ -116,7 +116,7 @@ Section shank(const Findings& f) {
            "toward the heel from the highest point", "toward the toes from the highest point")
       .add("break_point.back_offset_mm", "From the arch's back", point.back_offset_mm, mm_signed,
            "toward the heel from where the heel begins", "toward the toes from where the heel begins")
-      .add("break_point.arch_fraction", "Along the arch", point.arch_fraction, percent_of_one,
+      .add("break_point.arch_fraction", "Break along the arch", point.arch_fraction, percent_of_one,
            "0 % is its front, 100 % its back")
       .add("break_point.width_mm", "Break width", point.width_mm, mm, "length over which it bends most");
   if (point.bends_at_box)

@@ -1,0 +1,25 @@
+#version 330 core
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Skin: bare colour where nothing presses, the pressure map elsewhere; soft light so that colour stays readable.
+in vec3 eye_normal;
+in float kPa;
+uniform sampler2D pressure_map;
+uniform vec3 bare;
+uniform float scale_end_kPa;
+uniform float line_kPa[4];   // contour lines; 0: none
+out vec4 colour;
+void main() {
+  vec3 n = normalize(eye_normal);
+  float t = clamp(kPa / scale_end_kPa, 0.0, 1.0);
+  vec3 base = mix(bare, texture(pressure_map, vec2((0.5 + 255.0 * t) / 256.0, 0.5)).rgb, smoothstep(0.002, 0.02, t));
+  float key = max(dot(n, normalize(vec3(-0.45, 0.55, 0.70))), 0.0);
+  float light = 0.70 + 0.34 * key;
+  light *= mix(1.0, 0.70, pow(1.0 - max(n.z, 0.0), 2.5));
+  base *= mix(vec3(1.0, 0.965, 0.945), vec3(1.0), light) * light;   // shadows a little warmer than light
+  for (int i = 0; i < 4; ++i) {
+    if (line_kPa[i] <= 0.0) continue;
+    float width = max(fwidth(kPa), 1e-6);
+    base = mix(vec3(0.13), base, smoothstep(0.5, 1.3, abs(kPa - line_kPa[i]) / width));
+  }
+  colour = vec4(base, 1.0);
+}

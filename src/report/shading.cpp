@@ -1,0 +1,50 @@
+// Corner normals with creases.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "shading.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace aplomb::report {
+
+using geometry::Vec3;
+
+std::vector<DrawVertex> draw_vertices(const geometry::TriMesh& mesh, const std::vector<double>& pressure_kPa,
+                                      double crease_deg) {
+  struct Corner {
+    int face;
+    double angle;
+  };
+  std::vector<Vec3> normals(mesh.faces.size(), Vec3::Zero());
+  std::vector<std::vector<Corner>> round(mesh.vertices.size());
+  for (std::size_t f = 0; f < mesh.faces.size(); ++f) {
+    const auto& face = mesh.faces[f];
+    const Vec3 p[3] = {mesh.vertices[face[0]], mesh.vertices[face[1]], mesh.vertices[face[2]]};
+    const Vec3 across = (p[1] - p[0]).cross(p[2] - p[0]);
+    if (across.norm() < 1e-12) continue;
+    normals[f] = across.normalized();
+    for (int k = 0; k < 3; ++k) {
+      const Vec3 a = (p[(k + 1) % 3] - p[k]).normalized(), b = (p[(k + 2) % 3] - p[k]).normalized();
+      round[face[k]].push_back({static_cast<int>(f), std::acos(std::clamp(a.dot(b), -1.0, 1.0))});
+    }
+  }
+  const double crease = std::cos(crease_deg * geometry::rad_per_deg);
+  std::vector<DrawVertex> out;
+  out.reserve(3 * mesh.faces.size());
+  for (std::size_t f = 0; f < mesh.faces.size(); ++f) {
+    if (normals[f].isZero()) continue;
+    for (const int v : mesh.faces[f]) {
+      Vec3 sum = Vec3::Zero();
+      for (const Corner& corner : round[v])
+        if (normals[corner.face].dot(normals[f]) >= crease) sum += corner.angle * normals[corner.face];
+      const Eigen::Vector3f p = mesh.vertices[v].cast<float>();
+      const Eigen::Vector3f n = (sum.norm() > 1e-12 ? sum.normalized() : normals[f]).cast<float>();
+      out.push_back({{p.x(), p.y(), p.z()},
+                     {n.x(), n.y(), n.z()},
+                     pressure_kPa.empty() ? 0.0f : static_cast<float>(pressure_kPa[v])});
+    }
+  }
+  return out;
+}
+
+}  // namespace aplomb::report

@@ -1,0 +1,24 @@
+// Triangle soup with normals for drawing: smooth where the surface is smooth, split at its edges.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <vector>
+
+#include "aplomb/geometry/types.h"
+
+namespace aplomb::report {
+
+/// As the vertex shader takes it.
+struct DrawVertex {
+  float position[3];
+  float normal[3];
+  float pressure_kPa;
+};
+
+/// Three vertices a face. A corner's normal is the angle-weighted mean over the faces round its vertex that lean less
+/// than `crease_deg` against its own face. Faces without area are left out. `pressure_kPa` is per mesh vertex, or empty
+/// for 0. Pre: indices in range.
+std::vector<DrawVertex> draw_vertices(const geometry::TriMesh& mesh, const std::vector<double>& pressure_kPa,
+                                      double crease_deg);
+
+}  // namespace aplomb::report

@@ -17,6 +17,7 @@ namespace {
 
 constexpr double smallest_load_step = 1.0 / 64.0;  // of a regular one
 constexpr double hand_over = 1e-3;                 // residual at which Newton on the exact law takes over
+constexpr double first_push_mm = 0.3;              // off a hilltop; 0.01 rad of a joint
 
 /// Fills the evidence of a state from its residuals.
 void describe(System& system, const Problem& problem, double load_factor, FrictionMode mode, Equilibrium& state) {
@@ -57,15 +58,14 @@ struct Step {
   int iterations = 0;
 };
 
-/// Balances q at one load. `mode` none or exact.
-Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
-             const SolveOptions& options, const io::Progress& progress) {
+/// Balances q at one load, wherever that is nearest: on a hilltop too. `mode` none or exact.
+Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode, double target,
+                     int max_iterations, const SolveOptions& options, const io::Progress& progress) {
   const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
   Step step;
-  double target = hand_over;
-  for (int round = 0; round < 3 && step.iterations < options.max_iterations; ++round, target *= 1e-2) {
+  for (int round = 0; round < 3 && step.iterations < max_iterations; ++round, target *= 1e-2) {
     const NewtonReport down = minimise(system, problem, q, load_factor, problem.load_N, descent, target,
-                                       options.max_iterations - step.iterations, options, progress);
+                                       max_iterations - step.iterations, options, progress);
     step.iterations += down.iterations;
     if (down.cancelled) {
       step.cancelled = true;
@@ -82,6 +82,33 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
     }
     if (!down.converged && round > 0) break;
     q = kept;
+  }
+  return step;
+}
+
+/// Balances q at one load on a stable branch. Just past its critical load a column is still almost balanced where it stood, and
+/// Newton would close on that hilltop. So a balance that can fall is left on the side the path comes from, downhill until the
+/// energy has clearly dropped, and closed again. When no other balance is found the hilltop stays the answer, marked unstable.
+Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
+             const SolveOptions& options, const io::Progress& progress) {
+  const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
+  const Eigen::VectorXd before = q;
+  Step step = balance_nearest(system, problem, q, load_factor, mode, hand_over, options.max_iterations, options, progress);
+  double target = hand_over;
+  for (int push = 0; push < 3 && step.converged; ++push) {
+    const auto fall = falling_direction(system, problem, q, load_factor, descent);
+    if (!fall) break;
+    const double side = fall->dot(before - q) < 0 ? -1 : 1;
+    Eigen::VectorXd left = q + side * first_push_mm * *fall;
+    target *= 1e-2;
+    const Step next = balance_nearest(system, problem, left, load_factor, mode, target, 4 * options.max_iterations, options, progress);
+    step.iterations += next.iterations;
+    step.cancelled = next.cancelled;
+    if (next.cancelled) {
+      step.converged = false;
+      break;
+    }
+    if (next.converged) q = left;
   }
   return step;
 }

@@ -143,4 +143,23 @@ bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q,
   return Eigen::LLT<Eigen::MatrixXd>(scaled).info() == Eigen::Success;
 }
 
+std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor,
+                                                 FrictionMode mode) {
+  Eigen::VectorXd R;
+  Eigen::MatrixXd K;
+  system.freeze(q);
+  if (!system.assemble(q, load_factor, mode, R, &K)) return std::nullopt;
+  const Eigen::VectorXd scale = scales(problem);
+  const Eigen::MatrixXd scaled = scale.asDiagonal() * ((K + K.transpose()) / 2) * scale.asDiagonal();
+  if (Eigen::LLT<Eigen::MatrixXd>(scaled).info() == Eigen::Success) return std::nullopt;
+  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(scaled);
+  // An unknown that nothing holds has curvature zero up to rounding; that is not a hilltop.
+  if (eigen.eigenvalues()[0] > -1e-9 * eigen.eigenvalues().cwiseAbs().maxCoeff()) return std::nullopt;
+  Eigen::VectorXd v = eigen.eigenvectors().col(0);
+  Eigen::Index largest = 0;
+  v.cwiseAbs().maxCoeff(&largest);
+  if (v[largest] < 0) v = -v;  // an eigenvector has no sign of its own: the same one on every run
+  return scale.cwiseProduct(v);
+}
+
 }  // namespace aplomb::contact

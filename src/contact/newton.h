@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <optional>
+
 #include "aplomb/contact/system.h"
 #include "aplomb/io/progress.h"
 
@@ -31,5 +33,10 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
 
 /// True when the symmetric part of the tangent, scaled, has no negative eigenvalue.
 bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode);
+
+/// A balanced state on a hilltop: the direction it falls in, as a step in q of unit size (an angle counts moment_arm_mm per rad).
+/// Nullopt when no curvature is clearly negative. `mode` none or potential: the tangent has to be symmetric.
+std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor,
+                                                 FrictionMode mode);
 
 }  // namespace aplomb::contact

@@ -267,7 +267,7 @@ TEST_CASE("template: weights are local, smooth and never shared between toes", "
       sum += skin.weights[v][k];
     }
     REQUIRE(sum == Approx(1).margin(1e-12));
-    // From a little past half way between MTP joint and bone tip (the web of the little toe reaches half way) a toe
+    // From three fifths of the way between MTP joint and bone tip (the web of the little toe reaches half way) a toe
     // follows its own bones alone.
     const int toe = static_cast<int>(skin.region[v]);
     if (toe >= foot::toe_count) continue;
@@ -275,7 +275,7 @@ TEST_CASE("template: weights are local, smooth and never shared between toes", "
     const double mtp = mean().landmarks.at("MThead" + n).position_F.x(),
                  tip = mean().landmarks.at("bonetip" + n).position_F.x();
     for (const auto& [bone, w] : weight[v]) {
-      if (skin.vertices_F[v].x() > mtp + 0.55 * (tip - mtp) && w > 0) {
+      if (skin.vertices_F[v].x() > mtp + 0.6 * (tip - mtp) && w > 0) {
         CAPTURE(v, bone);
         const bool own = toe_of_bone(bone) == toe || bone == foot::ray0 + toe;
         REQUIRE(own);

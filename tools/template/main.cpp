@@ -22,10 +22,13 @@ namespace aplomb::template_tool {
 
 namespace {
 
-/// Facet size by place: fine on the toes, coarser behind the web.
+/// Facet size by place: fine on the toes, finer in the webs between them, coarser behind.
 double facet_size(const FootShape& shape, const Vec3& p) {
   const double behind_web = shape.web_x(p.y()) - p.x();
-  return 1.25 + 2.3 * smooth_step(0, 45, behind_web);
+  double cleft = 1e9;
+  for (int k = 0; k < 4; ++k) cleft = std::min(cleft, std::abs(p.y() - shape.cleft_y(k, p.x())));
+  const double in_web = (1 - smooth_step(1, 4, cleft)) * (1 - smooth_step(4, 10, std::abs(shape.past_web(p))));
+  return (1.15 + 2.8 * smooth_step(0, 45, behind_web)) * (1 - 0.5 * in_web);
 }
 
 void cover_with_contact_points(const Rig& rig, const FootShape& shape, foot::Foot& foot) {

@@ -104,7 +104,7 @@ RayPlace Rig::place(const Vec3& p) const {
     y[k] = interpolate(ray_line_[k], std::clamp(p.x(), 60.0, ray_line_[k].back().x()));
   result.past_web_mm = shape_.past_web(p);
   // The toes end at different places: past the end of a line the nearest toe by the implicit shape decides.
-  if (result.past_web_mm > 2.5) {
+  if (result.past_web_mm > 6.5) {
     std::size_t nearest = 0;
     for (std::size_t k = 1; k < 5; ++k)
       if (shape_.toe(static_cast<int>(k), p) < shape_.toe(static_cast<int>(nearest), p)) nearest = k;
@@ -122,10 +122,12 @@ RayPlace Rig::place(const Vec3& p) const {
   std::size_t k = 0;
   while (k < 3 && p.y() < y[k + 1]) ++k;
   const double t = (y[k] - p.y()) / (y[k] - y[k + 1]);
-  // Rays blend over their whole spacing behind the web and over a narrow strip at it, about the cleft between the toes.
-  const double at_web = smooth_step(-18, 1.5, result.past_web_mm);
+  // Rays blend over their whole spacing behind the web, over a narrow strip at it, about the cleft between the toes,
+  // and over less than the cleft's breadth where the toes have parted.
+  const double at_web = smooth_step(-18, 1.5, result.past_web_mm), parted = smooth_step(2.5, 6.5, result.past_web_mm);
   const double cleft = (y[k] - shape_.cleft_y(static_cast<int>(k), p.x())) / (y[k] - y[k + 1]);
-  const double middle = 0.5 + at_web * (std::clamp(cleft, 0.3, 0.7) - 0.5), spread = 0.5 - 0.4 * at_web;
+  const double middle = 0.5 + at_web * (std::clamp(cleft, 0.3, 0.7) - 0.5),
+               spread = 0.5 - 0.4 * at_web - 0.085 * parted;
   const double s = smooth_step(middle - spread, middle + spread, t);
   result.share[k] = 1 - s;
   result.share[k + 1] = s;

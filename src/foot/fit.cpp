@@ -50,16 +50,31 @@ Sizes sizes_at(const ShapeModel& model, const Sites& sites, const Shape& shape, 
 /// Length is nearly ball length plus toe, so the dimensions alone leave the scale free. It sets the size of what no number
 /// tells (bones behind the ball): in proportion to the length within this [guess].
 constexpr double scale_sd = 0.01;
+/// Each parameter's own prior, in SDs of its dimension: too wide to matter but where the dimensions fail to hold it.
+constexpr double ridge_sds = 5;
 
-/// Residuals: dimension_count - 1 of the prior, whitened, then one for each dimension on the card, then the scale.
+/// SDs of the parameters themselves.
+Shape ridge(const Conditional& prior) {
+  Shape sd;
+  sd[0] = scale_sd;
+  for (std::size_t k = 0; k < prior.index.size(); ++k) {
+    const auto i = static_cast<Eigen::Index>(k);
+    sd[prior.index[k]] = ridge_sds * std::sqrt(prior.covariance(i, i));
+  }
+  return sd;
+}
+
+/// Residuals: dimension_count - 1 of the prior, whitened, then one for each dimension on the card, then one for each
+/// parameter (ridge).
 class Objective final : public ceres::CostFunction {
  public:
   Objective(const ShapeModel& model, const Sites& sites, const Conditional& prior, std::vector<int> known,
-            const Eigen::VectorXd& target, const Eigen::VectorXd& sd, double usual_scale)
-      : model_(model), sites_(sites), prior_(prior), known_(std::move(known)), target_(target), sd_(sd), usual_scale_(usual_scale) {
+            const Eigen::VectorXd& target, const Eigen::VectorXd& sd, const Shape& usual)
+      : model_(model), sites_(sites), prior_(prior), known_(std::move(known)), target_(target), sd_(sd), usual_(usual),
+        ridge_(ridge(prior)) {
     whiten_ = prior.covariance.llt().matrixL().solve(Eigen::MatrixXd::Identity(prior.mean.size(), prior.mean.size()));
     mutable_parameter_block_sizes()->push_back(shape_count);
-    set_num_residuals(static_cast<int>(prior.mean.size()) + static_cast<int>(known_.size()) + 1);
+    set_num_residuals(static_cast<int>(prior.mean.size()) + static_cast<int>(known_.size()) + shape_count);
   }
 
   bool Evaluate(double const* const* parameters, double* residuals, double** jacobians) const override {
@@ -72,14 +87,13 @@ class Objective final : public ceres::CostFunction {
     Eigen::Map<Eigen::VectorXd> r(residuals, num_residuals());
     r.head(p) = whiten_ * (sizes.value(prior_.index) - prior_.mean);
     r.segment(p, k) = (sizes.value(known_) - target_).cwiseQuotient(sd_);
-    r[p + k] = (shape[0] - usual_scale_) / scale_sd;
+    r.tail(int{shape_count}) = (shape - usual_).cwiseQuotient(ridge_);
     if (slopes) {
       using Row = Eigen::Matrix<double, Eigen::Dynamic, shape_count, Eigen::RowMajor>;
       Eigen::Map<Row> J(jacobians[0], num_residuals(), int{shape_count});
       J.topRows(p) = whiten_ * sizes.slope(prior_.index, Eigen::all);
       J.middleRows(p, k) = sd_.cwiseInverse().asDiagonal() * sizes.slope(known_, Eigen::all);
-      J.row(p + k).setZero();
-      J(p + k, 0) = 1 / scale_sd;
+      J.bottomRows(int{shape_count}) = ridge_.cwiseInverse().asDiagonal();
     }
     return true;
   }
@@ -90,7 +104,7 @@ class Objective final : public ceres::CostFunction {
   const Conditional& prior_;
   std::vector<int> known_;
   Eigen::VectorXd target_, sd_;
-  double usual_scale_;
+  Shape usual_, ridge_;
   Eigen::MatrixXd whiten_;
 };
 
@@ -126,7 +140,7 @@ Eigen::MatrixXd shape_covariance(const Sizes& sizes, const Conditional& prior, c
     const double sd = number_table()[i].caliper_sd;
     information += sizes.slope.row(i).transpose() * sizes.slope.row(i) / (sd * sd);
   }
-  information(0, 0) += 1 / (scale_sd * scale_sd);
+  information.diagonal() += ridge(prior).cwiseAbs2().cwiseInverse();
   const Eigen::MatrixXd covariance = information.llt().solve(Eigen::MatrixXd::Identity(int{shape_count}, int{shape_count}));
   return (covariance + covariance.transpose()) / 2;
 }
@@ -179,7 +193,7 @@ io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior
   Build build;
   build.shape[0] = std::log(*standing[foot_length] / model.mean.length_mm);
   ceres::Problem problem;
-  problem.AddResidualBlock(new Objective(model, sites, by_length, known, target, sd, build.shape[0]), nullptr, build.shape.data());
+  problem.AddResidualBlock(new Objective(model, sites, by_length, known, target, sd, build.shape), nullptr, build.shape.data());
   ceres::Solver::Options solver;
   solver.linear_solver_type = ceres::DENSE_QR;
   solver.max_num_iterations = options.max_iterations;
@@ -188,7 +202,18 @@ io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior
   solver.num_threads = 1;
   solver.logging_type = ceres::SILENT;
   ceres::Solver::Summary summary;
+  // The length ends at the longest toe, and the slope knows only the one that is longest now: a foot of the other pattern
+  // is found by starting from it. The likelier of the two is taken.
+  const Shape hallux_first = build.shape;
   ceres::Solve(solver, &problem, &summary);
+  const Shape first = build.shape;
+  const double first_cost = summary.final_cost;
+  if (std::abs(sizes_at(model, sites, first, false).value[foot_length] - *standing[foot_length]) > 0.1) {
+    build.shape = hallux_first;
+    build.shape[toe_length + 1] += 8;   // a second toe longer than the hallux
+    ceres::Solve(solver, &problem, &summary);
+    if (!summary.IsSolutionUsable() || summary.final_cost > first_cost) build.shape = first;
+  }
   if (!summary.IsSolutionUsable())
     return io::fail({.kind = io::ErrorKind::not_converged,
                      .file = card.file,

@@ -52,6 +52,8 @@ FieldAnatomy anatomy_of(const Foot& mean, const Sites& sites, const Body& body) 
   anatomy.ankle_girth_mm = sizes[ankle_girth].value;
   anatomy.instep_mm = sizes[instep_height].value;
   anatomy.navicular_mm = sizes[arch_height].value;
+  anatomy.heel_low = body.skin.col(sites.heel_low);
+  anatomy.ankle_bend = body.skin.col(sites.ankle_bend);
   // Middles of the two breadths, from the points that bound them.
   const auto middle_y = [&](int number) {
     double y = 0;

@@ -28,6 +28,7 @@ struct FieldAnatomy {
   double foot_breadth_mm = 90, heel_breadth_mm = 65, heel_middle_y = 0, malleolus_middle_y = 0;
   double bimalleolar_mm = 63, ankle_girth_mm = 210;
   Vec3 leg_middle = Vec3::Zero();   ///< centre of the ankle-girth section
+  Vec3 heel_low = Vec3::Zero(), ankle_bend = Vec3::UnitX();   ///< what the heel-ankle tape goes through
   double instep_mm = 63, navicular_mm = 40;
 };
 

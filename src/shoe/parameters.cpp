@@ -106,6 +106,12 @@ io::Result<void> check_box(const ShoeParameters& p) {
                          fmt::format("wall {:g} mm is thicker than a quarter of the platform's height ({:g} mm)",
                                      p.wall_thickness_mm, p.platform_height_mm),
                          "give the thickness of one wall in mm");
+  // Also keeps the outer face of the platform the lowest part of the shell.
+  if (p.wall_thickness_mm > p.platform_thickness_mm)
+    return contradiction("wall_thickness_mm",
+                         fmt::format("wall {:g} mm is thicker than the platform ({:g} mm)", p.wall_thickness_mm,
+                                     p.platform_thickness_mm),
+                         "check whether the two were exchanged");
   if (p.ball_height_mm < 0.15 * p.inner_length_mm || p.ball_height_mm > 0.45 * p.inner_length_mm)
     return contradiction("ball_height_mm",
                          fmt::format("ball line {:g} mm above the platform does not suit an inner length of {:g} mm",

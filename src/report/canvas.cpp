@@ -17,6 +17,8 @@ Canvas::Canvas(cairo_surface_t* surface)
   cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
   pango_cairo_context_set_font_options(pango_layout_get_context(layout_.get()), options);
   cairo_font_options_destroy(options);
+  // Letters rounded to whole units would stand apart on a page measured in points.
+  pango_context_set_round_glyph_positions(pango_layout_get_context(layout_.get()), FALSE);
   // Sizes are canvas units whatever the screen's resolution.
   pango_cairo_context_set_resolution(pango_layout_get_context(layout_.get()), 72);
 }

@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cctype>
 #include <filesystem>
 
 #include "aplomb/report/json.h"
@@ -26,10 +28,19 @@ void draw_heading(Canvas& canvas, const Rect& rect, const findings::Findings& f,
   canvas.text(x, rect.y - 4 * scale, position, {.size = 36 * scale, .bold = true});
   const std::string who = f.mass_kg ? fmt::format(" (dancer of {})", text(*f.mass_kg, kg)) : "";
   const auto name = [](const std::string& path) { return std::filesystem::path(path).filename().string(); };
-  canvas.text(x, rect.y + 45 * scale,
-              fmt::format("{} in {}  \u00b7  {} on this foot{}  \u00b7  friction {}  \u00b7  {}", name(f.foot_name),
-                          name(f.shoe_name), text(f.load_N, newton), who, text(f.friction, coefficient), outcome(f)),
-              {.size = 22 * scale, .colour = theme.quiet});
+  const std::string line =
+      fmt::format("{} in {}  \u00b7  {} on this foot{}  \u00b7  friction {}  \u00b7  {}", name(f.foot_name),
+                  name(f.shoe_name), text(f.load_N, newton), who, text(f.friction, coefficient), outcome(f));
+  // Long file names make the line smaller, and in the end shorter.
+  TextStyle style{.size = 22 * scale, .colour = theme.quiet};
+  const double room = rect.x + rect.w - x;
+  const double fit = 0.99 * room / canvas.text_size(line, style).x();
+  style.size *= std::clamp(fit, 0.7, 1.0);
+  if (fit < 0.7) {
+    style.width = room;
+    style.height = style.size;
+  }
+  canvas.text(x, rect.y + 45 * scale, line, style);
   if (!f.goes_in)
     canvas.text(rect.x + rect.w, rect.y + 4 * scale, "DOES NOT GO IN",
                 {.size = 30 * scale, .bold = true, .colour = theme.alarm, .align = Align::right});

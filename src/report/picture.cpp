@@ -10,7 +10,7 @@
 #include "aplomb/report/rows.h"
 #include "heading.h"
 #include "png.h"
-#include "views.h"
+#include "sheets.h"
 
 namespace aplomb::report {
 
@@ -63,12 +63,17 @@ io::Result<void> write_picture(const findings::Scene& scene, const findings::Fin
   if (auto drawable = check_drawable(scene, findings); !drawable) return drawable;
   const auto stance = render_stance(scene, options);
   if (!stance) return tl::unexpected(stance.error());
+  return write_picture_of(*stance, scene, findings, file);
+}
+
+io::Result<void> write_picture_of(const Stance& stance, const findings::Scene& scene,
+                                  const findings::Findings& findings, const std::filesystem::path& file) {
   PngPicture picture(static_cast<int>(picture_width), static_cast<int>(picture_height));
   Canvas& canvas = picture.canvas();
   canvas.fill({0, 0, picture_width, picture_height}, theme.paper);
   draw_heading(canvas, {edge, 28, picture_width - 2 * edge, 80}, findings, 1);
   canvas.push(edge, top, 1);
-  const Rect rest = draw_stance(canvas, *stance, scene, marks);
+  const Rect rest = draw_stance(canvas, stance, scene, marks);
   draw_key_numbers(canvas, {rest.x, rest.y, 322, rest.h}, findings);
   draw_limits(canvas, {rest.x + 342, rest.y, rest.w - 342, rest.h}, findings);
   canvas.pop();

@@ -75,19 +75,23 @@ io::Result<GLuint> link(const std::filesystem::path& vertex_file, const std::fil
 
 /// One mesh on the graphics side.
 struct Buffer {
-  GLuint array = 0, vertices = 0;
+  GLuint array = 0, vertices = 0, indices = 0;
   GLsizei count = 0;
 
-  void fill(const std::vector<DrawVertex>& data) {
+  void fill(const DrawMesh& mesh) {
     if (array == 0) {
       glGenVertexArrays(1, &array);
       glGenBuffers(1, &vertices);
+      glGenBuffers(1, &indices);
     }
-    count = static_cast<GLsizei>(data.size());
+    count = static_cast<GLsizei>(mesh.indices.size());
     glBindVertexArray(array);
     glBindBuffer(GL_ARRAY_BUFFER, vertices);
-    glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(data.size() * sizeof(DrawVertex)), data.data(),
-                 GL_STATIC_DRAW);
+    glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(mesh.vertices.size() * sizeof(DrawVertex)),
+                 mesh.vertices.data(), GL_STATIC_DRAW);
+    glBindBuffer(GL_ELEMENT_ARRAY_BUFFER, indices);
+    glBufferData(GL_ELEMENT_ARRAY_BUFFER, static_cast<GLsizeiptr>(mesh.indices.size() * sizeof(std::uint32_t)),
+                 mesh.indices.data(), GL_STATIC_DRAW);
     const auto attribute = [](GLuint index, GLint size, std::size_t offset) {
       glEnableVertexAttribArray(index);
       glVertexAttribPointer(index, size, GL_FLOAT, GL_FALSE, sizeof(DrawVertex), reinterpret_cast<const void*>(offset));
@@ -100,12 +104,13 @@ struct Buffer {
   void draw() const {
     if (count == 0) return;
     glBindVertexArray(array);
-    glDrawArrays(GL_TRIANGLES, 0, count);
+    glDrawElements(GL_TRIANGLES, count, GL_UNSIGNED_INT, nullptr);
   }
   void release() {
     if (array == 0) return;
     glDeleteVertexArrays(1, &array);
     glDeleteBuffers(1, &vertices);
+    glDeleteBuffers(1, &indices);
     array = 0;
   }
 };
@@ -203,10 +208,10 @@ io::Result<void> SceneRenderer::set_scene(const Scene& scene) {
     return io::fail({.field = "pressure",
                      .message = "a pressure on the skin is not finite",
                      .remedy = "please report it with the files given"});
-  parts_->skin.fill(draw_vertices(scene.skin, scene.pressure_kPa, skin_crease_deg));
-  parts_->shell.fill(draw_vertices(scene.shell, {}, crease_deg));
-  parts_->sole.fill(draw_vertices(scene.sole, {}, crease_deg));
-  parts_->upper.fill(draw_vertices(scene.upper, {}, crease_deg));
+  parts_->skin.fill(draw_mesh(scene.skin, scene.pressure_kPa, skin_crease_deg));
+  parts_->shell.fill(draw_mesh(scene.shell, {}, crease_deg));
+  parts_->sole.fill(draw_mesh(scene.sole, {}, crease_deg));
+  parts_->upper.fill(draw_mesh(scene.upper, {}, crease_deg));
   return {};
 }
 

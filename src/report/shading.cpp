@@ -9,8 +9,7 @@ namespace aplomb::report {
 
 using geometry::Vec3;
 
-std::vector<DrawVertex> draw_vertices(const geometry::TriMesh& mesh, const std::vector<double>& pressure_kPa,
-                                      double crease_deg) {
+DrawMesh draw_mesh(const geometry::TriMesh& mesh, const std::vector<double>& pressure_kPa, double crease_deg) {
   struct Corner {
     int face;
     double angle;
@@ -29,19 +28,33 @@ std::vector<DrawVertex> draw_vertices(const geometry::TriMesh& mesh, const std::
     }
   }
   const double crease = std::cos(crease_deg * geometry::rad_per_deg);
-  std::vector<DrawVertex> out;
-  out.reserve(3 * mesh.faces.size());
+  DrawMesh out;
+  out.vertices.reserve(mesh.vertices.size());
+  out.indices.reserve(3 * mesh.faces.size());
+  struct Made {
+    Vec3 normal;
+    std::uint32_t index;
+  };
+  std::vector<std::vector<Made>> made(mesh.vertices.size());
   for (std::size_t f = 0; f < mesh.faces.size(); ++f) {
     if (normals[f].isZero()) continue;
     for (const int v : mesh.faces[f]) {
       Vec3 sum = Vec3::Zero();
       for (const Corner& corner : round[v])
         if (normals[corner.face].dot(normals[f]) >= crease) sum += corner.angle * normals[corner.face];
-      const Eigen::Vector3f p = mesh.vertices[v].cast<float>();
-      const Eigen::Vector3f n = (sum.norm() > 1e-12 ? sum.normalized() : normals[f]).cast<float>();
-      out.push_back({{p.x(), p.y(), p.z()},
-                     {n.x(), n.y(), n.z()},
-                     pressure_kPa.empty() ? 0.0f : static_cast<float>(pressure_kPa[v])});
+      const Vec3 normal = sum.norm() > 1e-12 ? sum.normalized() : normals[f];
+      const auto same = std::find_if(made[v].begin(), made[v].end(),
+                                     [&](const Made& m) { return (m.normal - normal).squaredNorm() < 1e-12; });
+      if (same != made[v].end()) {
+        out.indices.push_back(same->index);
+        continue;
+      }
+      made[v].push_back({normal, static_cast<std::uint32_t>(out.vertices.size())});
+      out.indices.push_back(made[v].back().index);
+      const Eigen::Vector3f p = mesh.vertices[v].cast<float>(), n = normal.cast<float>();
+      out.vertices.push_back({{p.x(), p.y(), p.z()},
+                              {n.x(), n.y(), n.z()},
+                              pressure_kPa.empty() ? 0.0f : static_cast<float>(pressure_kPa[v])});
     }
   }
   return out;

@@ -1,19 +1,18 @@
 // Pictures, looked at by pixel: what is drawn where, the same bits twice, and every way in which drawing is refused.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <cairo.h>
-#include <unistd.h>
 
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
-#include <iostream>
 #include <limits>
 
 #include "../../src/report/offscreen.h"
 #include "aplomb/io/files.h"
 #include "aplomb/report/picture.h"
 #include "aplomb/report/scene_renderer.h"
+#include "drawing.h"
 #include "sample.h"
 #include "scene.h"
 
@@ -26,25 +25,6 @@ namespace {
 
 const fs::path shaders = fs::path(APLOMB_SOURCE_DIR) / "shaders";
 const PictureOptions options{.shader_folder = shaders, .scale_end_kPa = 500};
-
-/// A folder of its own that goes away.
-struct Folder {
-  fs::path path;
-  Folder() {
-    std::string name = (fs::temp_directory_path() / "aplomb_report_XXXXXX").string();
-    path = ::mkdtemp(name.data());
-  }
-  ~Folder() { fs::remove_all(path); }
-  std::size_t files() const {
-    return static_cast<std::size_t>(std::distance(fs::directory_iterator(path), fs::directory_iterator()));
-  }
-};
-
-bool graphics() {
-  static const bool there = Offscreen::open().has_value();
-  if (!there) std::cout << "skipped: no OpenGL without a display on this machine\n";
-  return there;
-}
 
 struct Rgb {
   int r = 0, g = 0, b = 0;

@@ -1,0 +1,18 @@
+// Picture and page from views that are rendered already.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <string>
+
+#include "views.h"
+
+namespace aplomb::report {
+
+/// Errors: cannot_write.
+io::Result<void> write_picture_of(const Stance& stance, const findings::Scene& scene,
+                                  const findings::Findings& findings, const std::filesystem::path& file);
+io::Result<void> write_page_of(const Stance& stance, const findings::Scene& scene, const findings::Findings& findings,
+                               const std::filesystem::path& file, const std::string& date);
+
+}  // namespace aplomb::report

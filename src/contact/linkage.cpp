@@ -13,7 +13,7 @@ PosedLinkage pose(const Linkage& linkage, const Eigen::VectorXd& q) {
     std::vector<PosedAxis> chain;
     if (link.parent >= 0) chain = posed.chain[link.parent];
     for (const LinkageAxis& axis : link.axes) {
-      const double value = axis.ratio * q[axis.dof];
+      const double value = axis.offset + axis.ratio * q[axis.dof];
       // The axis stands where the motions outside it have put it; turning about itself does not move it.
       PosedAxis world{axis.kind, axis.dof, axis.ratio, T.linear() * axis.axis, T * axis.centre};
       if (axis.kind == LinkageAxis::Kind::turn) {

@@ -39,6 +39,7 @@ SkinKinematics::SkinKinematics(const Problem& problem) : problem_(problem) {
   }
   for (std::size_t l = 0; l < links.size(); ++l) link_chain_.push_back(chain_for({static_cast<int>(l), -1, -1, -1}));
   positions_.resize(problem.points.size());
+  normals_.resize(problem.points.size());
   link_force_.resize(links.size());
   link_moment_.resize(links.size());
 }
@@ -80,12 +81,14 @@ void SkinKinematics::pose(const Eigen::VectorXd& q) {
   }
 }
 
-Vec3 SkinKinematics::normal(int i) const {
-  const SkinPoint& point = problem_.points[i];
-  Vec3 n = Vec3::Zero();
-  for (int j = 0; j < 4; ++j)
-    if (point.weights[j] > 0) n += point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest);
-  return n.normalized();
+void SkinKinematics::pose_normals() {
+  for (std::size_t i = 0; i < problem_.points.size(); ++i) {
+    const SkinPoint& point = problem_.points[i];
+    Vec3 n = Vec3::Zero();
+    for (int j = 0; j < 4; ++j)
+      if (point.weights[j] > 0) n += point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest);
+    normals_[i] = n.normalized();
+  }
 }
 
 void SkinKinematics::jacobian_of(const Chain& chain, const std::array<double, 4>& weights,
@@ -140,6 +143,12 @@ void SkinKinematics::add_force(int i, const Vec3& force) {
 void SkinKinematics::add_link_force(int link, const Vec3& rest, const Vec3& force) {
   link_force_[link] += force;
   link_moment_[link] += force * link_position(link, rest).transpose();
+}
+
+void SkinKinematics::add_held_force(int link, double weight, const Vec3& moment_rest, const Vec3& force) {
+  const Isometry& T = posed_.T_world_link[link];
+  link_force_[link] += weight * force;
+  link_moment_[link] += force * (T.linear() * moment_rest + weight * T.translation()).transpose();
 }
 
 void SkinKinematics::add_geometric_stiffness(Eigen::MatrixXd& K) const {

@@ -32,14 +32,17 @@ bool System::touches(SurfaceItem& item, geometry::SurfaceSample& sample) {
   if (!problem_.surfaces[item.surface].surface->sample(x, reach_mm, sample)) {
     // Far away, or past a free edge whose fade starts somewhere near: look again soon.
     item.gap_cached = 0.2;
+    item.normal_cached.setZero();
     return false;
   }
   item.gap_cached = sample.gap_mm;
+  item.normal_cached = sample.normal;
   return sample.gap_mm < ramp_half_width_mm;
 }
 
 void System::freeze(const Eigen::VectorXd& q) {
   skin_.pose(q);
+  skin_.pose_normals();
   freeze_surfaces();
   if (problem_.rod) freeze_rod(contact::pose(*problem_.rod, q));
   freeze_pairs();
@@ -52,9 +55,8 @@ void System::freeze_surfaces() {
     item.pressure = 0;
     const SkinPoint& point = problem_.points[item.point];
     if (!touches(item, sample)) {
-      // It may come to touch within the step: project on the nearest normal known.
-      if (item.gap_cached < reach_mm && problem_.surfaces[item.surface].surface->sample(skin_.position(item.point), reach_mm, sample))
-        item.area = point.area_mm2 * std::max(0.0, -skin_.normal(item.point).dot(sample.normal));
+      // It may come to touch within the step: project on the last normal known (none when far).
+      item.area = point.area_mm2 * std::max(0.0, -skin_.normal(item.point).dot(item.normal_cached));
       continue;
     }
     // The layer stands on the surface, so the area that counts is the skin's area projected on it; skin that faces away from

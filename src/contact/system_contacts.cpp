@@ -61,9 +61,7 @@ std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMod
     }
   }
   for (const PairItem& item : pair_items_) {
-    Vec3 mean = Vec3::Zero();
-    for (std::size_t k = 0; k < item.partners.size(); ++k) mean += item.weights[k] * skin_.position(item.partners[k]);
-    const double gap = item.normal.dot(skin_.position(item.point) - mean);
+    const double gap = pair_gap(item);
     if (gap >= ramp_half_width_mm) continue;
     const Jet r = ramp(-gap);
     const SeriesJet series = series_energy(problem_.points[item.point].layer, item.partner_layer, r.value);

@@ -2,7 +2,14 @@
 //
 // A point sees the partner patch as a plane through a smooth weighted mean of its nearest points, facing along the mean of
 // both patches' normals. Weights and normal are frozen for a step; the positions are not, so the forces on both sides are equal
-// and opposite at any q. The weighted mean lies inside a convex patch by about spacing^2 / (2 radius), some 0.1 mm for a toe.
+// and opposite at any q.
+// The mean of a curved patch lies inside it, by .1 to .3 mm on a toe: too much beside the overlap. Height over a curve is
+// exact to second order when the slope is averaged between both ends, so with n the mean normal and n_j the partners' own
+//   gap = n . (x - mean) + bulge,  bulge = 1/2 sum_j w_j (n_j - n) . (x - y_j),  the bulge frozen like the weights.
+//
+// With the weights frozen, the vector from partner plane to point is linear in the links' motions,
+//   x - mean = sum_l (R_l Y_l + W_l t_l),  sum_l W_l = 0,
+// so an item needs only one (W, Y) for each of the few links it hangs on, however many partners were averaged.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 #include <cmath>
@@ -13,68 +20,120 @@
 namespace aplomb::contact {
 
 namespace {
-constexpr double partner_radius_mm = 5.0;  // partners farther than this across the plane have no weight
-constexpr double pair_reach_mm = 3.0;      // pairs this far apart may come to touch within a step
+constexpr double partner_radius_mm = 4.0;    // partners farther than this across the point's normal have no weight
+constexpr double pair_reach_mm = 1.0;        // pairs this far apart may come to touch within a step
+constexpr double pair_depth_mm = 5.0;        // partners farther than this along the normal are no neighbours
+constexpr double pair_list_margin_mm = 1.0;  // lists of partners are made anew when a point has moved this far
 }  // namespace
 
-void System::freeze_pairs() {
-  pair_items_.clear();
-  auto one_side = [this](const std::vector<int>& from, const std::vector<int>& onto) {
+void System::list_pair_candidates() {
+  // The lists hold every partner that could gain weight before the next listing, so the answer does not depend on when it was.
+  const double radius = std::hypot(partner_radius_mm, pair_depth_mm) + 2 * pair_list_margin_mm;
+  pair_candidates_.clear();
+  std::vector<int> by_height;
+  auto one_side = [&](const std::vector<int>& from, const std::vector<int>& onto) {
+    by_height = onto;
+    auto z = [&](int i) { return skin_.position(i).z(); };
+    std::sort(by_height.begin(), by_height.end(), [&](int a, int b) { return z(a) != z(b) ? z(a) < z(b) : a < b; });
     for (int i : from) {
-      const Vec3& x = skin_.position(i);
-      const Vec3 n_i = skin_.normal(i);
-      PairItem item;
-      item.point = i;
-      double total = 0, h = 0, M = 0;
-      Vec3 mean = Vec3::Zero(), mean_normal = Vec3::Zero();
-      for (int j : onto) {
-        const Vec3 d = skin_.position(j) - x;
-        // Distance across this point's own normal decides who is opposite; along it the patches may overlap or stand off.
-        const double along = d.dot(n_i);
-        if (std::abs(along) > partner_radius_mm + pair_reach_mm) continue;
-        const double across2 = d.squaredNorm() - along * along;
-        const double u = across2 / (partner_radius_mm * partner_radius_mm);
-        if (u >= 1) continue;
-        const Vec3 n_j = skin_.normal(j);
-        const double facing = -n_j.dot(n_i);
-        if (facing <= 0) continue;
-        const SkinPoint& partner = problem_.points[j];
-        // Wendland-like bump, C2 at its edge, sharpened so that the nearest few points carry it.
-        const double bump = std::pow(1 - u, 6);
-        const double w = bump * facing * partner.area_mm2;
-        item.partners.push_back(j);
-        item.weights.push_back(w);
-        total += w;
-        mean += w * skin_.position(j);
-        mean_normal += w * n_j;
-        h += w * partner.layer.thickness_mm;
-        M += w * partner.layer.modulus_MPa;
-      }
-      if (total <= 0) continue;
-      for (double& w : item.weights) w /= total;
-      mean /= total;
-      item.partner_layer = {M / total, h / total};
-      const Vec3 n = mean_normal / total - n_i;
-      if (n.norm() < 0.5) continue;
-      item.normal = n.normalized();
-      if (item.normal.dot(x - mean) > pair_reach_mm) continue;
-      item.area = 0.5 * problem_.points[i].area_mm2 * std::max(0.0, -n_i.dot(item.normal));
-      pair_items_.push_back(std::move(item));
+      Candidates near{i, {}};
+      auto first = std::lower_bound(by_height.begin(), by_height.end(), z(i) - radius, [&](int j, double v) { return z(j) < v; });
+      for (; first != by_height.end() && z(*first) < z(i) + radius; ++first)
+        if ((skin_.position(*first) - skin_.position(i)).squaredNorm() < radius * radius) near.partners.push_back(*first);
+      if (near.partners.empty()) continue;
+      std::sort(near.partners.begin(), near.partners.end());  // sums run in one order whatever the heights
+      pair_candidates_.push_back(std::move(near));
     }
   };
   for (const SkinPair& pair : problem_.pairs) {
     one_side(pair.a, pair.b);
     one_side(pair.b, pair.a);
   }
+  pair_listed_at_ = skin_.positions();
+}
+
+void System::freeze_pairs() {
+  bool stale = pair_listed_at_.empty();
+  for (const SkinPair& pair : problem_.pairs)
+    for (const auto* side : {&pair.a, &pair.b})
+      for (int i : *side)
+        stale = stale || (skin_.position(i) - pair_listed_at_[i]).squaredNorm() > pair_list_margin_mm * pair_list_margin_mm;
+  if (stale) list_pair_candidates();
+
+  pair_items_.clear();
+  std::vector<std::pair<int, double>> partners;
+  for (const Candidates& candidate : pair_candidates_) {
+    const int i = candidate.point;
+    const Vec3& x = skin_.position(i);
+    const Vec3& n_i = skin_.normal(i);
+    double total = 0, h = 0, M = 0;
+    Vec3 mean = Vec3::Zero(), mean_normal = Vec3::Zero();
+    partners.clear();
+    for (int j : candidate.partners) {
+      const Vec3 d = skin_.position(j) - x;
+      // Distance across this point's own normal decides who is opposite; along it the patches may overlap or stand off.
+      const double along = d.dot(n_i);
+      if (std::abs(along) > pair_depth_mm) continue;
+      const double u = (d.squaredNorm() - along * along) / (partner_radius_mm * partner_radius_mm);
+      if (u >= 1) continue;
+      const double facing = -skin_.normal(j).dot(n_i);
+      if (facing <= 0) continue;
+      const SkinPoint& partner = problem_.points[j];
+      // Bumps, smooth at their edges, sharp enough across that the nearest few points carry it.
+      const double across = (1 - u) * (1 - u) * (1 - u);
+      const double v = along / pair_depth_mm;
+      const double w = across * across * (1 - v * v) * (1 - v * v) * facing * partner.area_mm2;
+      partners.emplace_back(j, w);
+      total += w;
+      mean += w * skin_.position(j);
+      mean_normal += w * skin_.normal(j);
+      h += w * partner.layer.thickness_mm;
+      M += w * partner.layer.modulus_MPa;
+    }
+    if (total <= 0) continue;
+    mean /= total;
+    const Vec3 n = mean_normal / total - n_i;
+    if (n.norm() < 0.5) continue;
+    PairItem item;
+    item.point = i;
+    item.normal = n.normalized();
+    if (item.normal.dot(x - mean) > pair_reach_mm) continue;
+    item.area = 0.5 * problem_.points[i].area_mm2 * std::max(0.0, -n_i.dot(item.normal));
+    if (item.area == 0) continue;
+    item.partner_layer = {M / total, h / total};
+    for (const auto& [j, w] : partners)
+      item.bulge_mm += 0.5 * w / total * (skin_.normal(j) - mean_normal / total).dot(x - skin_.position(j));
+    auto hang = [&](int point, double weight) {
+      const SkinPoint& p = problem_.points[point];
+      for (int k = 0; k < 4; ++k) {
+        if (!(p.weights[k] > 0)) continue;
+        const double w = weight * p.weights[k];
+        auto it = std::find_if(item.hold.begin(), item.hold.end(), [&](const LinkHold& hold) { return hold.link == p.links[k]; });
+        if (it == item.hold.end()) it = item.hold.insert(it, {p.links[k], 0, Vec3::Zero()});
+        it->weight += w;
+        it->moment_rest += w * p.position_rest;
+      }
+    };
+    hang(i, 1);
+    for (const auto& [j, w] : partners) hang(j, -w / total);
+    pair_items_.push_back(std::move(item));
+  }
+}
+
+double System::pair_gap(const PairItem& item) const {
+  double gap = item.bulge_mm;
+  for (const LinkHold& hold : item.hold) {
+    const Isometry& T = skin_.linkage().T_world_link[hold.link];
+    gap += item.normal.dot(T.linear() * hold.moment_rest + hold.weight * T.translation());
+  }
+  return gap;
 }
 
 bool System::pass_pairs(Evaluation& out) {
-  Eigen::VectorXd row(out.K ? problem_.dof_count : 0);
+  Eigen::VectorXd row = Eigen::VectorXd::Zero(problem_.dof_count);
   std::vector<int> used;
   for (const PairItem& item : pair_items_) {
-    Vec3 mean = Vec3::Zero();
-    for (std::size_t k = 0; k < item.partners.size(); ++k) mean += item.weights[k] * skin_.position(item.partners[k]);
-    const double gap = item.normal.dot(skin_.position(item.point) - mean);
+    const double gap = pair_gap(item);
     if (gap >= ramp_half_width_mm) continue;
     const Layer& own = problem_.points[item.point].layer;
     const Jet r = ramp(-gap);
@@ -88,26 +147,23 @@ bool System::pass_pairs(Evaluation& out) {
     if (out.R == nullptr) continue;
     const double p = item.area * w.first * r.first;
     const double k = item.area * (w.second * r.first * r.first + w.first * r.second);
-    const Vec3 force = p * item.normal;
-    add_point_force(item.point, force, nullptr, out);
-    for (std::size_t j = 0; j < item.partners.size(); ++j) add_point_force(item.partners[j], -item.weights[j] * force, nullptr, out);
-    if (out.K == nullptr) continue;
-    // The gap is linear in the positions (weights and normal are frozen): K += k dg dg^T, the rest is geometric stiffness.
-    row.setZero();
+    // The gap's gradient: each axis turns or slides what hangs on the links below it.
     used.clear();
-    PointJacobian J;
-    auto scatter = [&](int point, double weight) {
-      skin_.jacobian(point, J);
-      for (std::size_t a = 0; a < J.dofs->size(); ++a) {
-        const int dof = (*J.dofs)[a];
-        if (row[dof] == 0) used.push_back(dof);
-        row[dof] += weight * J.columns.col(a).dot(item.normal);
+    for (const LinkHold& hold : item.hold) {
+      const Isometry& T = skin_.linkage().T_world_link[hold.link];
+      const Vec3 y = T.linear() * hold.moment_rest + hold.weight * T.translation();
+      for (const PosedAxis& axis : skin_.linkage().chain[hold.link]) {
+        const double d = axis.kind == LinkageAxis::Kind::turn
+                             ? axis.axis_world.cross(y - hold.weight * axis.centre_world).dot(item.normal)
+                             : hold.weight * axis.axis_world.dot(item.normal);
+        if (std::find(used.begin(), used.end(), axis.dof) == used.end()) used.push_back(axis.dof), row[axis.dof] = 0;
+        row[axis.dof] += axis.ratio * d;
       }
-    };
-    scatter(item.point, 1);
-    for (std::size_t j = 0; j < item.partners.size(); ++j) scatter(item.partners[j], -item.weights[j]);
-    std::sort(used.begin(), used.end());
-    used.erase(std::unique(used.begin(), used.end()), used.end());
+      if (out.K) skin_.add_held_force(hold.link, hold.weight, hold.moment_rest, p * item.normal);
+    }
+    for (int a : used) (*out.R)[a] -= p * row[a];
+    if (out.K == nullptr) continue;
+    // The gap is linear in the links' motions: K += k dg dg^T, the rest is geometric stiffness.
     for (int a : used)
       for (int b : used) (*out.K)(a, b) += k * row[a] * row[b];
   }

@@ -13,8 +13,8 @@ using geometry::Isometry;
 using geometry::Mat3;
 using geometry::Vec3;
 
-/// One axis: moves its link, and all links below, by ratio * q[dof] about (turn) or along (slide) `axis`.
-/// Axis and centre are written in the rest frame, in which every link's transform is the identity at q = 0.
+/// One axis: moves its link, and all links below, by offset + ratio * q[dof] about (turn) or along (slide) `axis`.
+/// Axis and centre are written in the rest frame, in which every link's transform is the identity when all axes are at 0.
 struct LinkageAxis {
   enum class Kind { slide, turn };
   Kind kind = Kind::turn;
@@ -22,6 +22,7 @@ struct LinkageAxis {
   double ratio = 1;                 ///< lets one unknown drive several axes (a tied joint)
   Vec3 axis = Vec3::UnitX();        ///< unit
   Vec3 centre = Vec3::Zero();       ///< a point on the axis, mm; unused for slide
+  double offset = 0;                ///< rad or mm at q[dof] = 0
 };
 
 struct Link {

@@ -22,11 +22,12 @@ class SkinKinematics {
  public:
   explicit SkinKinematics(const Problem& problem);
 
-  void pose(const Eigen::VectorXd& q);  ///< positions and normals of all points at q
+  void pose(const Eigen::VectorXd& q);  ///< positions of all points at q
+  void pose_normals();                  ///< and their normals, after pose()
   const PosedLinkage& linkage() const { return posed_; }
   const std::vector<Vec3>& positions() const { return positions_; }
   const Vec3& position(int point) const { return positions_[point]; }
-  Vec3 normal(int point) const;         ///< outward, unit
+  const Vec3& normal(int point) const { return normals_[point]; }  ///< outward, unit
   void jacobian(int point, PointJacobian& out) const;
 
   /// Position and Jacobian of a point fixed to one link.
@@ -37,6 +38,8 @@ class SkinKinematics {
   void clear_forces();
   void add_force(int point, const Vec3& force);
   void add_link_force(int link, const Vec3& rest, const Vec3& force);
+  /// The same for a force on R Y + W t of a link.
+  void add_held_force(int link, double weight, const Vec3& moment_rest, const Vec3& force);
   void add_geometric_stiffness(Eigen::MatrixXd& K) const;
 
  private:
@@ -57,7 +60,7 @@ class SkinKinematics {
   std::vector<Chain> chains_;
   std::vector<int> point_chain_, link_chain_;
   PosedLinkage posed_;
-  std::vector<Vec3> positions_;
+  std::vector<Vec3> positions_, normals_;
   std::vector<Vec3> link_force_;
   std::vector<Mat3> link_moment_;            ///< sum of f y^T
 };

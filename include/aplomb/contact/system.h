@@ -59,24 +59,32 @@ class System {
     Vec3 x_stored = Vec3::Zero();
     Vec3 x_cached = Vec3::Zero();   ///< where gap_cached was measured: the point cannot touch before it has moved that far
     double gap_cached = -1e9;
+    Vec3 normal_cached = Vec3::Zero();
   };
   struct RodItem {
     int point = 0;
     double area = 0;                ///< frozen projected area times cover
+  };
+  struct LinkHold {                 ///< R Y + W t of one link
+    int link = 0;
+    double weight = 0;              ///< W
+    Vec3 moment_rest = Vec3::Zero();///< Y, rest frame
   };
   struct PairItem {                 ///< a point against the partner patch, seen as a plane
     int point = 0;
     Layer partner_layer;
     double area = 0;                ///< frozen, already halved
     Vec3 normal = Vec3::UnitZ();    ///< frozen, away from the partner
-    std::vector<int> partners;      ///< points of the patch and their weights
-    std::vector<double> weights;
+    double bulge_mm = 0;            ///< frozen: the partner patch before the plane through its mean, < 0 when convex
+    std::vector<LinkHold> hold;     ///< the vector from the plane to the point, as it hangs on the links
   };
   struct Evaluation;                ///< accumulators of one pass
 
   void freeze_surfaces();
   void freeze_rod(const PosedRod& rod);
   void freeze_pairs();
+  double pair_gap(const PairItem& item) const;
+  void list_pair_candidates();
   bool pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out);
   bool pass_surfaces(FrictionMode mode, Evaluation& out);
   bool pass_rod(const PosedRod& rod, Evaluation& out);
@@ -92,6 +100,13 @@ class System {
   std::vector<SurfaceItem> surface_items_;
   std::vector<RodItem> rod_items_;
   std::vector<PairItem> pair_items_;
+  /// Per pair, side and point: partners near enough to matter until some point has moved by pair_list_margin_mm.
+  struct Candidates {
+    int point = 0;
+    std::vector<int> partners;
+  };
+  std::vector<Candidates> pair_candidates_;
+  std::vector<Vec3> pair_listed_at_;   ///< positions the lists were made at
   double largest_rod_term_ = 0;
   double tie_tension_ = 0;
 };

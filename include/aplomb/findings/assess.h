@@ -1,0 +1,19 @@
+// From a solved stance to findings and to the picture's scene.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "aplomb/findings/findings.h"
+#include "aplomb/stance/stand.h"
+
+namespace aplomb::findings {
+
+/// All findings of a stance. Names and hashes of files are the caller's to fill. Not converged: evidence only, no findings.
+Findings assess(const stance::Stance& stance);
+
+/// What a picture needs; mirrored for a left foot. Pre: converged.
+Scene make_scene(const stance::Stance& stance);
+
+/// Printed beside every result.
+const std::vector<std::string>& limits();
+
+}  // namespace aplomb::findings

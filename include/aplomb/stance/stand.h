@@ -1,0 +1,71 @@
+// One foot stands in one shoe: builds the equilibrium of a position, finds how she holds her ankle, and solves it.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+
+#include "aplomb/contact/equilibrium.h"
+#include "aplomb/foot/foot.h"
+#include "aplomb/io/error.h"
+#include "aplomb/io/progress.h"
+#include "aplomb/shoe/shoe.h"
+#include "aplomb/stance/constants.h"
+#include "aplomb/stance/positions.h"
+
+namespace aplomb::stance {
+
+struct StandOptions {
+  Position position = Position::full_pointe_two;
+  std::optional<double> load_N;             ///< on this shoe; default: the position's share of body weight
+  std::optional<double> friction;           ///< skin to lining; default: the shoe's
+  double tibia_forward_deg = 0;             ///< lean of the tibia, + dorsal; 0 vertical
+  double tibia_medial_deg = 0;              ///< + medial
+  std::optional<double> ankle_command_deg;  ///< talocrural plantar flexion she aims at; default: sought for balance
+  Constants constants;
+  contact::SolveOptions solve;
+};
+
+/// The ankle as she holds it. Angles from standing, degrees, + plantar flexion / inversion.
+struct Hold {
+  double ankle_command_deg = 0;
+  double subtalar_command_deg = 0;
+  double ankle_range_deg = 0;               ///< her talocrural limit
+  bool at_limit = false;                    ///< balance would need more than she has
+  int searches = 0;                         ///< solves spent on finding it
+};
+
+/// Where each unknown of the foot stands in q. Ray and toe blocks of five; pip[0] is the hallux IP.
+struct FootUnknowns {
+  static constexpr int slide_x = 0, slide_y = 1, slide_z = 2, spin = 3, ankle = 4, subtalar = 5, midtarsal = 6, midtarsal_inversion = 7;
+  static constexpr int ray_flexion = 8, ray_splay = 13, mtp_flexion = 18, mtp_splay = 23, ip = 28, count = 33;
+};
+
+/// One solved position with all that was used for it.
+struct Stance {
+  Position position = Position::full_pointe_two;
+  std::shared_ptr<const foot::Foot> foot;
+  std::shared_ptr<const shoe::Shoe> shoe;
+  Constants constants;
+  double friction = 0.35;
+  std::optional<double> mass_kg;
+  double load_N = 0;                        ///< F
+  Hold hold;
+  std::shared_ptr<const contact::Problem> problem;
+  contact::LoadPath path;
+  geometry::Vec2 centre_of_pressure = geometry::Vec2::Zero();  ///< in S, x-y at z = 0, at the loaded state
+  double solve_ms = 0;
+
+  const contact::Equilibrium& rest() const { return path.loaded; }
+};
+
+/// Errors (bad_input): position not solved, no mass and no load, load not positive, a wrong-side shoe, ankle command out of
+/// her range, constants that contradict. Not converging is not an Error: see path.loaded.converged and reason. Cancelled is.
+io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr<const shoe::Shoe> shoe, const StandOptions& options,
+                         const io::Progress& progress = {});
+
+/// Centre of pressure of the floor on the platform, S x-y, from everything that presses on the shoe.
+geometry::Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibrium& state);
+
+}  // namespace aplomb::stance

@@ -1,0 +1,67 @@
+// Puts the findings of a stance together.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/findings/assess.h"
+
+#include <algorithm>
+
+#include "parts.h"
+
+namespace aplomb::findings {
+
+const std::vector<std::string>& limits() {
+  static const std::vector<std::string> text{
+      "The box is rigid here: a real wall gives and ovals, which eases the highest pressures.",
+      "Squeezed tissue does not bulge sideways, and layers act only in series; peak pressure may be off by about 12 %.",
+      "Nothing changes with time: no warming, no creep, no wear during the session.",
+      "The shank bends in one plane only; its twist is not shown.",
+      "One slow path into the shoe and onto pointe; how the foot went in changes what friction holds.",
+      "Several constants (tissue, joints, wall, shank) are engineering guesses that vary from person to person and shoe to shoe.",
+      "An estimate to talk over and to narrow the choice, never a clearance to dance on pointe."};
+  return text;
+}
+
+Findings assess(const stance::Stance& stance) {
+  Findings out;
+  out.side = stance.foot->side;
+  out.position = stance::name(stance.position);
+  out.template_hash = stance.foot->template_hash;
+  out.constants_hash = stance::constants_hash(stance.constants);
+  out.mass_kg = stance.mass_kg;
+  out.load_N = stance.load_N;
+  out.friction = stance.friction;
+  out.solve_ms = stance.solve_ms;
+  out.limits = limits();
+  for (int k = 0; k < foot::toe_count; ++k) out.toes[k].name = foot::toe_names[k];
+
+  const contact::Equilibrium& state = stance.path.loaded;
+  out.converged = state.converged;
+  out.reason = state.reason;
+  out.force_balance_error = state.force_residual;
+  if (!state.converged) return out;
+
+  const PosedFoot seated = pose_foot(stance, stance.path.seat), rest = pose_foot(stance, state);
+  find_sink(seated, rest, out);
+  find_crowding(rest, out);
+  find_load_share(rest, out);
+  find_pressure(rest, out);
+  find_break(rest, out);
+  find_plumb(rest, out);
+  find_cover(rest, out);
+
+  if (stance.path.settled && stance.path.settled->converged) {
+    Findings settled;
+    const PosedFoot after = pose_foot(stance, *stance.path.settled);
+    find_sink(seated, after, settled);
+    find_load_share(after, settled);
+    find_pressure(after, settled);
+    out.friction_band = {{"depth_mm", *out.depth_mm, *settled.depth_mm},
+                         {"sink_mm", *out.sink_mm, *settled.sink_mm},
+                         {"peak_kPa", *out.peak_kPa, *settled.peak_kPa},
+                         {"load_share_platform", out.load_share->platform, settled.load_share->platform},
+                         {"load_share_wall_normal", out.load_share->wall_normal, settled.load_share->wall_normal},
+                         {"load_share_wall_friction", out.load_share->wall_friction, settled.load_share->wall_friction}};
+  }
+  return out;
+}
+
+}  // namespace aplomb::findings

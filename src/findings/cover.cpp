@@ -1,0 +1,75 @@
+// What the box covers and what room it leaves: wings, vamp, crown, the space above the toes; and whether the foot goes in.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+
+#include "aplomb/shoe/shoe.h"
+#include "parts.h"
+
+namespace aplomb::findings {
+
+namespace {
+
+/// Dorsal skin counts as above a joint when it lies within this distance of it along the foot.
+constexpr double crown_window_mm = 6;
+/// Past this the heel is out of its seat and the upper no longer takes it in [G].
+constexpr double heel_overhang_mm = 6;
+
+/// Least gap to the box over the chosen contact points; nothing where the box does not reach.
+template <class Choose>
+Number least_gap(const PosedFoot& rest, Choose choose) {
+  const stance::Stance& stance = *rest.stance;
+  Number least;
+  geometry::SurfaceSample sample;
+  for (std::size_t i = 0; i < stance.foot->contact_points.size(); ++i) {
+    if (!choose(static_cast<int>(i))) continue;
+    const Vec3 x = rest.contact_point_S(static_cast<int>(i));
+    if (!stance.shoe->box.sample(x, 80.0, sample) || sample.cover < 0.5) continue;
+    // Only what faces the wall above: skin that looks the same way as the wall does is on its far side.
+    if (rest.contact_normal_S(static_cast<int>(i)).dot(sample.normal) >= 0) continue;
+    if (!least || sample.gap_mm < *least) least = sample.gap_mm;
+  }
+  return least;
+}
+
+}  // namespace
+
+void find_cover(const PosedFoot& rest, Findings& out) {
+  const stance::Stance& stance = *rest.stance;
+  const foot::Foot& foot = *stance.foot;
+  const shoe::ShoeParameters& p = stance.shoe->parameters;
+  const double platform = stance.shoe->box.platform_z();
+
+  out.wing_cover_medial_mm = platform + p.wing_medial_mm - rest.joint_centre_S("MTP1").z();
+  out.wing_cover_lateral_mm = platform + p.wing_lateral_mm - rest.joint_centre_S("MTP5").z();
+
+  for (int k = 0; k < foot::toe_count; ++k) {
+    // The crease between toe and ball lies about two fifths along the first phalanx.
+    const Vec3 head = rest.joint_centre_S(numbered("MTP", k));
+    const Vec3 knuckle = rest.joint_centre_S(numbered(k == 0 ? "IP" : "PIP", k));
+    const Vec3 crease = head + 0.4 * (knuckle - head);
+    out.vamp_cover_toe_mm[k] = stance.shoe->box.cut_z(Vec2(std::max(1.0, crease.x()), crease.y())) - crease.z();
+    if (!out.vamp_cover_mm || *out.vamp_cover_toe_mm[k] < *out.vamp_cover_mm) out.vamp_cover_mm = out.vamp_cover_toe_mm[k];
+
+    const Vec3 head_F = foot.landmarks.at(numbered("MThead", k)).position_F;
+    out.crown_gap_mm[k] = least_gap(rest, [&](int i) {
+      const contact::SkinPoint& point = stance.problem->points[i];
+      return point.normal_rest.z() > 0.5 && std::abs(point.position_rest.x() - head_F.x()) < crown_window_mm &&
+             std::abs(point.position_rest.y() - head_F.y()) < crown_window_mm;
+    });
+    out.toes[k].gap_mm = least_gap(rest, [&](int i) {
+      return static_cast<int>(foot.contact_points[i].region) == k && stance.problem->points[i].normal_rest.z() > 0.5;
+    });
+  }
+
+  // A foot longer than the shoe stands with its heel past the rear end of the sole.
+  if (stance.problem->rod) {
+    const contact::PosedRod rod = contact::pose(*stance.problem->rod, rest.state->q);
+    const Vec3 heel = rest.landmark_S("heel_back");
+    const double end_angle = rod.angle.back();
+    const Vec2 tangent(std::sin(end_angle), std::cos(end_angle));
+    const double overhang = tangent.dot(Vec2(heel.x(), heel.z()) - rod.node_xz.back());
+    out.goes_in = overhang < heel_overhang_mm;
+  }
+}
+
+}  // namespace aplomb::findings

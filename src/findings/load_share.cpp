@@ -1,0 +1,46 @@
+// Who carries the load: sums of S.z force by what gives it, in percent of F, never normalised.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/shoe/box_surface.h"
+#include "parts.h"
+
+namespace aplomb::findings {
+
+void find_load_share(const PosedFoot& rest, Findings& out) {
+  const stance::Stance& stance = *rest.stance;
+  const double percent = 100.0 / stance.load_N;
+  LoadShare share;
+  std::array<double, foot::toe_count> toes{};
+  for (const contact::ContactState& c : rest.state->contacts) {
+    if (c.against == contact::ContactState::Against::skin) continue;  // inside the foot: carries nothing to the shoe
+    const double normal = percent * c.normal_force_N.z(), rub = percent * c.friction_force_N.z();
+    if (c.against == contact::ContactState::Against::rod) {
+      share.shank_heel += normal;
+      share.heel_and_shank += normal;
+    } else {
+      switch (static_cast<shoe::Zone>(c.zone)) {
+        case shoe::Zone::platform: share.platform += normal + rub; break;
+        case shoe::Zone::vamp: share.vamp += normal + rub; break;
+        default: share.wall_normal += normal, share.wall_friction += rub;
+      }
+      share.forefoot_normal += normal;
+      share.all_friction += rub;
+    }
+    const int region = static_cast<int>(stance.foot->contact_points[c.point].region);
+    if (region < foot::toe_count) toes[region] += normal + rub;
+  }
+  if (stance.problem->tie) {
+    // The band over the heel pulls the foot toward throat and seat with the tension it carries.
+    const contact::HeelTie& tie = *stance.problem->tie;
+    const Vec3 heel = rest.T_S_bone[tie.link] * tie.point_rest;
+    const Vec2 end_xz = contact::rear_end(contact::pose(*stance.problem->rod, rest.state->q));
+    const Vec3 to_anchor = tie.anchor - heel, to_end = Vec3(end_xz.x(), 0, end_xz.y()) - heel;
+    const double pull = rest.state->tie_tension_N * (to_anchor.z() / std::sqrt(to_anchor.squaredNorm() + 0.01) +
+                                                     to_end.z() / std::sqrt(to_end.squaredNorm() + 0.01));
+    share.shank_heel += percent * pull;
+    share.heel_and_shank += percent * pull;
+  }
+  out.load_share = share;
+  for (int k = 0; k < foot::toe_count; ++k) out.toes[k].load_share = toes[k];
+}
+
+}  // namespace aplomb::findings

@@ -1,0 +1,21 @@
+// The parts of assess(): each fills its findings from a stance with its seated and loaded feet.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "aplomb/findings/findings.h"
+#include "posed.h"
+
+namespace aplomb::findings {
+
+void find_sink(const PosedFoot& seated, const PosedFoot& rest, Findings& out);       ///< depth, sink and its parts, bend
+void find_crowding(const PosedFoot& rest, Findings& out);                            ///< squeeze, index, overlap
+void find_load_share(const PosedFoot& rest, Findings& out);                          ///< shares of F
+void find_pressure(const PosedFoot& rest, Findings& out);                            ///< peaks, areas, regions
+void find_break(const PosedFoot& rest, Findings& out);                               ///< break point against the arch
+void find_plumb(const PosedFoot& rest, Findings& out);                               ///< plumb, ankle, roll, twist
+void find_cover(const PosedFoot& rest, Findings& out);                               ///< wings, vamp, crown, toe gap, goes in
+
+/// Largest mean over this area is the peak pressure.
+inline constexpr double peak_area_mm2 = 50;
+
+}  // namespace aplomb::findings

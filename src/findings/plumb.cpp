@@ -1,0 +1,56 @@
+// Does she stand over the platform, and with what at the ankle.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <cmath>
+
+#include "aplomb/shoe/shoe.h"
+#include "parts.h"
+
+namespace aplomb::findings {
+
+using U = stance::FootUnknowns;
+
+namespace {
+
+/// Moment of one spring of the problem at x: - d energy / dx, N mm, + in the direction of the unknown.
+double spring_moment(const contact::JointSpring& s, double x) {
+  double moment = -s.passive_stiffness * (x - s.passive_rest);
+  if (s.tone_stiffness > 0)
+    moment -= s.tone_cap > 0 ? s.tone_cap * std::tanh(s.tone_stiffness * (x - s.tone_target) / s.tone_cap)
+                             : s.tone_stiffness * (x - s.tone_target);
+  return moment;
+}
+
+}  // namespace
+
+void find_plumb(const PosedFoot& rest, Findings& out) {
+  const stance::Stance& stance = *rest.stance;
+  const Eigen::VectorXd& q = rest.state->q;
+  const Vec3 ankle = rest.landmark_S("ankle_centre");
+  out.plumb.fore_aft_mm = ankle.x();
+  out.plumb.medial_mm = ankle.y();
+  Vec2 cop = stance.centre_of_pressure;
+  out.plumb.cop_fore_aft_mm = cop.x();
+  out.plumb.cop_medial_mm = cop.y();
+  // On two feet the other foot answers for the frontal balance: only the fore-aft margin is judged.
+  if (stance.position == stance::Position::full_pointe_two) cop.y() = 0;
+  out.plumb.margin_mm = shoe::platform_margin(*stance.shoe, cop);
+  out.plumb.gets_over = *out.plumb.margin_mm >= 0;
+
+  for (const contact::JointSpring& spring : stance.problem->springs)
+    if (spring.dof == U::ankle) out.ankle_moment_Nm = spring_moment(spring, q[U::ankle]) / 1000.0;
+  double rays = 0;
+  for (int k = 0; k < foot::toe_count; ++k) rays += q[U::ray_flexion + k] / foot::toe_count;
+  constexpr double nc = 4.0 / 13.0;  // the naviculocuneiform joint's tied share
+  out.plantarflexion_used_deg = (q[U::ankle] + (1 + nc) * q[U::midtarsal] + rays) * geometry::deg_per_rad;
+  out.plantarflexion_left_deg = stance.foot->plantarflexion_deg - *out.plantarflexion_used_deg;
+
+  // Hindfoot in S as turns about z, then x, then y: R = Rz(a) Rx(b) Ry(c).
+  const geometry::Mat3 R = rest.T_S_bone[foot::hindfoot].linear();
+  const double b = std::asin(std::clamp(R(2, 1), -1.0, 1.0));
+  const double a = std::atan2(-R(0, 1), R(1, 1));
+  // About +x the ankle end (+z) leans to -y, lateral; about +z the dorsum (+x) turns to +y, medial. Both are told the other way.
+  out.side_roll_deg = -b * geometry::deg_per_rad;
+  out.twist_deg = -a * geometry::deg_per_rad;
+}
+
+}  // namespace aplomb::findings

@@ -1,0 +1,59 @@
+// Where pressure lands: peaks over half a square centimetre, means and areas by region.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+#include "parts.h"
+
+namespace aplomb::findings {
+
+void find_pressure(const PosedFoot& rest, Findings& out) {
+  constexpr double kPa_per_MPa = 1000.0;
+  const stance::Stance& stance = *rest.stance;
+  const auto& points = stance.problem->points;
+  const std::size_t n = points.size();
+  // Normal force on each point's skin, from shoe and neighbours alike.
+  std::vector<double> force(n, 0.0), area(n, 0.0);
+  for (const contact::ContactState& c : rest.state->contacts) {
+    force[c.point] += c.pressure_MPa * c.area_mm2;
+    area[c.point] = std::max(area[c.point], c.area_mm2);
+  }
+  // Peak = largest mean over a disc of 50 mm^2 of skin: the loaded points near a centre, out to the radius at which the skin
+  // gathered reaches that area, the last point counted in part.
+  std::array<double, static_cast<std::size_t>(foot::Region::count)> peak{};
+  std::vector<std::pair<double, int>> near;
+  for (std::size_t i = 0; i < n; ++i) {
+    if (force[i] <= 0) continue;
+    near.clear();
+    for (std::size_t j = 0; j < n; ++j) {
+      const double d2 = (points[j].position_rest - points[i].position_rest).squaredNorm();
+      if (d2 < 12.0 * 12.0 && points[j].normal_rest.dot(points[i].normal_rest) > 0) near.emplace_back(d2, static_cast<int>(j));
+    }
+    std::sort(near.begin(), near.end());
+    double gathered = 0, carried = 0;
+    for (const auto& [d2, j] : near) {
+      const double part = std::min(1.0, (peak_area_mm2 - gathered) / points[j].area_mm2);
+      if (part <= 0) break;
+      gathered += part * points[j].area_mm2;
+      carried += part * force[j];
+    }
+    const std::size_t region = static_cast<std::size_t>(stance.foot->contact_points[i].region);
+    peak[region] = std::max(peak[region], carried / peak_area_mm2 * kPa_per_MPa);
+  }
+  double total_area = 0;
+  for (std::size_t r = 0; r < peak.size(); ++r) {
+    RegionPressure region{foot::region_names[r], peak[r], 0, 0};
+    double carried = 0;
+    for (std::size_t i = 0; i < n; ++i)
+      if (static_cast<std::size_t>(stance.foot->contact_points[i].region) == r) carried += force[i], region.area_mm2 += area[i];
+    total_area += region.area_mm2;
+    if (region.area_mm2 > 0) region.mean_kPa = carried / region.area_mm2 * kPa_per_MPa;
+    if (r < static_cast<std::size_t>(foot::toe_count)) out.toes[r].peak_kPa = peak[r];
+    out.regions.push_back(region);
+  }
+  out.peak_kPa = *std::max_element(peak.begin(), peak.end());
+  out.contact_area_mm2 = total_area;
+}
+
+}  // namespace aplomb::findings

@@ -1,0 +1,66 @@
+// Reads the constants file and fingerprints its values.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/stance/constants.h"
+
+#include <fmt/format.h>
+
+#include "aplomb/io/files.h"
+#include "aplomb/io/toml.h"
+
+namespace aplomb::stance {
+
+const std::array<ConstantField, 26>& constant_fields() {
+  using C = Constants;
+  static const std::array<ConstantField, 26> fields{{
+      {"toe_forefoot_E_MPa", &C::toe_forefoot_E_MPa, 0.02, 10},
+      {"heel_E_MPa", &C::heel_E_MPa, 0.02, 10},
+      {"midfoot_E_MPa", &C::midfoot_E_MPa, 0.02, 10},
+      {"other_E_MPa", &C::other_E_MPa, 0.02, 10},
+      {"poisson_ratio", &C::poisson_ratio, 0.0, 0.49},
+      {"hallux_mtp_passive_Nm", &C::hallux_mtp_passive_Nm, 0.0, 20},
+      {"lesser_mtp_passive_Nm", &C::lesser_mtp_passive_Nm, 0.0, 20},
+      {"ip_passive_Nm", &C::ip_passive_Nm, 0.0, 20},
+      {"hallux_mtp_tone_Nm", &C::hallux_mtp_tone_Nm, 0.0, 50},
+      {"hallux_mtp_cap_Nm", &C::hallux_mtp_cap_Nm, 0.0, 20},
+      {"lesser_mtp_tone_Nm", &C::lesser_mtp_tone_Nm, 0.0, 50},
+      {"lesser_mtp_cap_Nm", &C::lesser_mtp_cap_Nm, 0.0, 20},
+      {"ip_share_of_mtp_tone", &C::ip_share_of_mtp_tone, 0.0, 3},
+      {"tone_factor", &C::tone_factor, 0.0, 10},
+      {"mtp_splay_Nm", &C::mtp_splay_Nm, 0.01, 50},
+      {"dip_share_of_pip", &C::dip_share_of_pip, -1.0, 2},
+      {"ray_splay_Nm", &C::ray_splay_Nm, 1.0, 1000},
+      {"midtarsal_Nm", &C::midtarsal_Nm, 1.0, 5000},
+      {"midtarsal_inversion_Nm", &C::midtarsal_inversion_Nm, 1.0, 5000},
+      {"midfoot_share_of_pointing", &C::midfoot_share_of_pointing, 0.0, 0.9},
+      {"joint_limit_Nm", &C::joint_limit_Nm, 1.0, 5000},
+      {"toe_limit_Nm", &C::toe_limit_Nm, 0.1, 1000},
+      {"ankle_hold_Nm", &C::ankle_hold_Nm, 1.0, 5000},
+      {"ankle_cap_Nm", &C::ankle_cap_Nm, 0.0, 500},
+      {"ankle_limit_Nm", &C::ankle_limit_Nm, 1.0, 10000},
+      {"leg_spin_Nm", &C::leg_spin_Nm, 0.01, 1000},
+  }};
+  return fields;
+}
+
+io::Result<Constants> read_constants(const std::filesystem::path& file) {
+  auto reader = io::TomlReader::open(file, {.name = "aplomb-constants", .version = 1}, "constants");
+  if (!reader) return tl::unexpected(reader.error());
+  Constants constants;
+  for (const ConstantField& field : constant_fields())
+    constants.*field.member = reader->number_or(field.key, constants.*field.member, {field.min, field.max});
+  if (auto rays = reader->optional_numbers("ray_flexion_Nm", {1, 2000}, 5))
+    std::copy(rays->begin(), rays->end(), constants.ray_flexion_Nm);
+  constants.subtalar_command_deg = reader->number_or("subtalar_command_deg", constants.subtalar_command_deg, {0, 30});
+  if (auto done = reader->finish(); !done) return tl::unexpected(done.error());
+  return constants;
+}
+
+std::string constants_hash(const Constants& constants) {
+  std::string text;
+  for (const ConstantField& field : constant_fields()) text += fmt::format("{}={};", field.key, constants.*field.member);
+  for (double value : constants.ray_flexion_Nm) text += fmt::format("{};", value);
+  text += fmt::format("{}", constants.subtalar_command_deg);
+  return io::content_hash(text);
+}
+
+}  // namespace aplomb::stance

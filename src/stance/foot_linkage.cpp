@@ -1,0 +1,231 @@
+// Turns a foot into links, springs and skin points.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "foot_linkage.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "aplomb/stance/stand.h"
+
+namespace aplomb::stance {
+
+using contact::JointSpring;
+using contact::LinkageAxis;
+using geometry::Mat3;
+using geometry::rad_per_deg;
+using geometry::Vec3;
+using U = FootUnknowns;
+
+namespace {
+
+constexpr double Nmm_per_Nm = 1000.0;
+
+const foot::JointAxis& joint(const foot::Foot& foot, const std::string& name) {
+  return foot.joints[static_cast<std::size_t>(foot::joint_index(foot, name))];
+}
+
+/// Unknown that drives each of the foot's joint axes, with the tie ratio.
+struct Drive {
+  int dof;
+  double ratio;
+};
+std::optional<Drive> drive_of(const std::string& name, const Constants& constants) {
+  if (name == "ankle") return Drive{U::ankle, 1};
+  if (name == "subtalar") return Drive{U::subtalar, 1};
+  if (name == "midtarsal") return Drive{U::midtarsal, 1};
+  if (name == "midtarsal_inversion") return Drive{U::midtarsal_inversion, 1};
+  if (name == "naviculocuneiform") return Drive{U::midtarsal, naviculocuneiform_share};
+  for (int k = 0; k < foot::toe_count; ++k) {
+    if (name == fmt::format("TMT{}", k + 1)) return Drive{U::ray_flexion + k, 1};
+    if (name == fmt::format("TMT{}_splay", k + 1)) return Drive{U::ray_splay + k, 1};
+    if (name == fmt::format("MTP{}", k + 1)) return Drive{U::mtp_flexion + k, 1};
+    if (name == fmt::format("MTP{}_splay", k + 1)) return Drive{U::mtp_splay + k, 1};
+    if (name == fmt::format("{}{}", k == 0 ? "IP" : "PIP", k + 1)) return Drive{U::ip + k, 1};
+    if (k > 0 && name == fmt::format("DIP{}", k + 1)) return Drive{U::ip + k, constants.dip_share_of_pip};
+  }
+  return std::nullopt;
+}
+
+/// IP, PIP and DIP are counted from straight, so that the tie between them bends them together from a straight toe.
+bool counted_from_straight(const std::string& name) { return name.find("IP") != std::string::npos; }
+
+double modulus_of(foot::Region region, const Constants& c) {
+  switch (region) {
+    case foot::Region::heel: return c.heel_E_MPa;
+    case foot::Region::arch:
+    case foot::Region::lateral_border: return c.midfoot_E_MPa;
+    case foot::Region::ankle:
+    case foot::Region::dorsum: return c.other_E_MPa;
+    default: return c.toe_forefoot_E_MPa;
+  }
+}
+
+}  // namespace
+
+Pointing pointing_range(const foot::Foot& foot, const Constants& constants) {
+  const double total = foot.plantarflexion_deg * rad_per_deg;
+  const double midfoot = constants.midfoot_share_of_pointing * total;
+  // The midfoot's share goes to midtarsal, naviculocuneiform and rays as their ranges: 13 : 4 : 8.
+  return {total - midfoot, midfoot * 13.0 / 25.0, midfoot * 8.0 / 25.0};
+}
+
+io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constants& constants, const Mat3& tibia) {
+  const auto ankle = foot.landmarks.find("ankle_centre");
+  if (ankle == foot.landmarks.end())
+    return io::fail({.field = "foot", .message = "has no ankle centre", .remedy = "make the foot anew from its card"});
+  contact::Linkage linkage;
+  linkage.dof_count = U::count;
+  const Vec3 centre = ankle->second.position_F;
+  linkage.T_world_rest.linear() = tibia;
+  linkage.T_world_rest.translation() = -tibia * centre;  // ankle centre at the origin; the three slides put it in place
+
+  for (int bone = 0; bone < foot::bone_count; ++bone)
+    linkage.links.push_back({foot::bone_names[bone], foot::bone_parent(bone), {}});
+  auto& root = linkage.links[foot::tibia].axes;
+  // Slides along the world's axes, whatever the tibia's lean.
+  for (int k = 0; k < 3; ++k)
+    root.push_back({LinkageAxis::Kind::slide, U::slide_x + k, 1, tibia.transpose() * Vec3::Unit(k), Vec3::Zero()});
+  root.push_back({LinkageAxis::Kind::turn, U::spin, 1, Vec3::UnitZ(), centre});
+
+  std::vector<bool> driven(U::count, false);
+  for (const foot::JointAxis& axis : foot.joints) {
+    const auto drive = drive_of(axis.name, constants);
+    if (!drive) return io::fail({.field = "foot", .message = "has an unknown joint " + axis.name, .remedy = "make the foot anew from its card"});
+    driven[drive->dof] = true;
+    LinkageAxis turn{LinkageAxis::Kind::turn, drive->dof, drive->ratio, axis.axis_F, axis.centre_F};
+    if (counted_from_straight(axis.name)) turn.offset = axis.straight_deg * rad_per_deg;
+    linkage.links[axis.bone].axes.push_back(turn);
+  }
+  for (int dof = U::ankle; dof < U::count; ++dof)
+    if (!driven[dof])
+      return io::fail({.field = "foot", .message = fmt::format("lacks the joint of unknown {}", dof), .remedy = "make the foot anew from its card"});
+  return linkage;
+}
+
+std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants& c, double ankle_command, double subtalar_command) {
+  std::vector<JointSpring> springs;
+  const Pointing range = pointing_range(foot, c);
+  auto limits = [&](JointSpring& spring, const std::string& name, double offset_deg, double stiffness_Nm) {
+    const foot::JointAxis& axis = joint(foot, name);
+    spring.min = (axis.min_deg - offset_deg) * rad_per_deg;
+    spring.max = (axis.max_deg - offset_deg) * rad_per_deg;
+    spring.limit_stiffness = stiffness_Nm * Nmm_per_Nm;
+  };
+
+  JointSpring spin{U::spin, "leg spin"};
+  spin.passive_stiffness = c.leg_spin_Nm * Nmm_per_Nm;
+  springs.push_back(spin);
+
+  for (const auto& [dof, name, command] : {std::tuple{U::ankle, "ankle", ankle_command}, std::tuple{U::subtalar, "subtalar", subtalar_command}}) {
+    JointSpring hold{dof, name};
+    hold.tone_stiffness = c.ankle_hold_Nm * Nmm_per_Nm;
+    hold.tone_cap = c.ankle_cap_Nm * Nmm_per_Nm;
+    hold.tone_target = command;
+    limits(hold, name, 0, c.ankle_limit_Nm);
+    if (dof == U::ankle) hold.max = range.ankle;
+    springs.push_back(hold);
+  }
+
+  JointSpring midtarsal{U::midtarsal, "midtarsal"};
+  midtarsal.passive_stiffness = c.midtarsal_Nm * Nmm_per_Nm;
+  midtarsal.passive_rest = range.midtarsal;
+  springs.push_back(midtarsal);
+  JointSpring inversion{U::midtarsal_inversion, "midtarsal_inversion"};
+  inversion.passive_stiffness = c.midtarsal_inversion_Nm * Nmm_per_Nm;
+  limits(inversion, "midtarsal_inversion", 0, c.joint_limit_Nm);
+  springs.push_back(inversion);
+
+  for (int k = 0; k < foot::toe_count; ++k) {
+    const bool hallux = k == 0;
+    JointSpring ray{U::ray_flexion + k, fmt::format("TMT{}", k + 1)};
+    ray.passive_stiffness = c.ray_flexion_Nm[k] * Nmm_per_Nm;
+    ray.passive_rest = range.ray;
+    springs.push_back(ray);
+
+    JointSpring splay{U::ray_splay + k, fmt::format("TMT{}_splay", k + 1)};
+    splay.passive_stiffness = c.ray_splay_Nm * Nmm_per_Nm;
+    limits(splay, splay.name, 0, c.joint_limit_Nm);
+    springs.push_back(splay);
+
+    const double tone = c.tone_factor * (hallux ? c.hallux_mtp_tone_Nm : c.lesser_mtp_tone_Nm) * Nmm_per_Nm;
+    const double cap = (hallux ? c.hallux_mtp_cap_Nm : c.lesser_mtp_cap_Nm) * Nmm_per_Nm;
+    JointSpring mtp{U::mtp_flexion + k, fmt::format("MTP{}", k + 1)};
+    mtp.passive_stiffness = (hallux ? c.hallux_mtp_passive_Nm : c.lesser_mtp_passive_Nm) * Nmm_per_Nm;
+    if (cap > 0) {
+      mtp.tone_stiffness = tone;
+      mtp.tone_cap = cap;
+      mtp.tone_target = joint(foot, mtp.name).straight_deg * rad_per_deg;
+    }
+    limits(mtp, mtp.name, 0, c.toe_limit_Nm);
+    springs.push_back(mtp);
+
+    JointSpring mtp_splay{U::mtp_splay + k, fmt::format("MTP{}_splay", k + 1)};
+    mtp_splay.passive_stiffness = (hallux ? 1.0 : 0.5) * c.mtp_splay_Nm * Nmm_per_Nm;
+    limits(mtp_splay, mtp_splay.name, 0, c.toe_limit_Nm);
+    springs.push_back(mtp_splay);
+
+    JointSpring ip{U::ip + k, fmt::format("{}{}", hallux ? "IP" : "PIP", k + 1)};
+    const double straight_deg = joint(foot, ip.name).straight_deg;
+    ip.passive_stiffness = c.ip_passive_Nm * Nmm_per_Nm;
+    ip.passive_rest = -straight_deg * rad_per_deg;  // counted from straight; at rest in the standing pose
+    if (cap > 0) {
+      ip.tone_stiffness = c.ip_share_of_mtp_tone * tone;
+      ip.tone_cap = c.ip_share_of_mtp_tone * cap;
+      ip.tone_target = 0;
+    }
+    limits(ip, ip.name, straight_deg, c.toe_limit_Nm);
+    springs.push_back(ip);
+  }
+  return springs;
+}
+
+std::vector<contact::SkinPoint> skin_points(const foot::Foot& foot, const Constants& c) {
+  std::vector<contact::SkinPoint> points;
+  points.reserve(foot.contact_points.size());
+  const double kappa = contact::layer_factor(c.poisson_ratio);
+  const auto& skin = foot.skin;
+  for (const foot::ContactPoint& at : foot.contact_points) {
+    const auto& face = skin.faces[at.face];
+    contact::SkinPoint point;
+    point.position_rest.setZero();
+    std::array<double, foot::bone_count> weight{};
+    for (int k = 0; k < 3; ++k) {
+      point.position_rest += at.barycentric[k] * skin.vertices_F[face[k]];
+      for (int j = 0; j < 4; ++j) weight[skin.bones[face[k]][j]] += at.barycentric[k] * skin.weights[face[k]][j];
+    }
+    const Vec3 a = skin.vertices_F[face[0]], b = skin.vertices_F[face[1]], d = skin.vertices_F[face[2]];
+    point.normal_rest = (b - a).cross(d - a).normalized();
+    // The four bones that move the point most carry it.
+    std::array<int, foot::bone_count> order{};
+    for (int i = 0; i < foot::bone_count; ++i) order[i] = i;
+    std::partial_sort(order.begin(), order.begin() + 4, order.end(),
+                      [&](int i, int j) { return weight[i] != weight[j] ? weight[i] > weight[j] : i < j; });
+    double total = 0;
+    for (int j = 0; j < 4; ++j) total += weight[order[j]];
+    for (int j = 0; j < 4; ++j) {
+      point.links[j] = order[j];
+      point.weights[j] = weight[order[j]] / total;
+    }
+    const double E = modulus_of(at.region, c);
+    point.area_mm2 = at.area_mm2;
+    point.layer = {kappa * E, at.thickness_mm};
+    point.shear_stiffness_MPa_per_mm = E / (2 * (1 + c.poisson_ratio) * at.thickness_mm);
+    points.push_back(point);
+  }
+  return points;
+}
+
+Eigen::VectorXd pointed_posture(const foot::Foot& foot, const Constants& constants, double ankle_command, int dof_count) {
+  Eigen::VectorXd q = Eigen::VectorXd::Zero(dof_count);
+  const Pointing range = pointing_range(foot, constants);
+  q[U::ankle] = ankle_command;
+  q[U::midtarsal] = range.midtarsal;
+  for (int k = 0; k < foot::toe_count; ++k) {
+    q[U::ray_flexion + k] = range.ray;
+    q[U::mtp_flexion + k] = joint(foot, fmt::format("MTP{}", k + 1)).straight_deg * rad_per_deg;
+  }
+  return q;
+}
+
+}  // namespace aplomb::stance

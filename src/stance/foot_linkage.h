@@ -1,0 +1,37 @@
+// The foot as a linkage of the contact solver: unknowns, ties between joints, springs, skin points.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "aplomb/contact/problem.h"
+#include "aplomb/foot/foot.h"
+#include "aplomb/io/error.h"
+#include "aplomb/stance/constants.h"
+
+namespace aplomb::stance {
+
+/// Her pointing range split over the joints, rad.
+struct Pointing {
+  double ankle = 0;      ///< talocrural limit
+  double midtarsal = 0;  ///< midtarsal flexion; the naviculocuneiform joint adds its tied share
+  double ray = 0;        ///< each tarsometatarsal joint
+};
+Pointing pointing_range(const foot::Foot& foot, const Constants& constants);
+
+/// Naviculocuneiform flexion for each rad of midtarsal flexion: ranges of motion 4 and 13 degrees.
+inline constexpr double naviculocuneiform_share = 4.0 / 13.0;
+
+/// Links and axes in the order of FootUnknowns; the rest frame is F, with the tibia turned by `tibia` about the ankle.
+/// Error when the foot lacks a joint the linkage needs.
+io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constants& constants, const geometry::Mat3& tibia);
+
+/// Springs of all foot unknowns on pointe: pointed midfoot, toes held long. The ankle aims at the two commands (rad), capped.
+std::vector<contact::JointSpring> pointe_springs(const foot::Foot& foot, const Constants& constants, double ankle_command,
+                                                 double subtalar_command);
+
+/// Contact points of the skin with tissue by region.
+std::vector<contact::SkinPoint> skin_points(const foot::Foot& foot, const Constants& constants);
+
+/// Starting posture: pointed, toes straight.
+Eigen::VectorXd pointed_posture(const foot::Foot& foot, const Constants& constants, double ankle_command, int dof_count);
+
+}  // namespace aplomb::stance

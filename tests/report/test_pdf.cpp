@@ -99,7 +99,7 @@ TEST_CASE("However much there is to say, it stays one page", "[report][pdf]") {
   CHECK(flat(*text).find("one breadth wider") != std::string::npos);
 }
 
-TEST_CASE("The same page twice has the same bits; picture and page can share one rendering", "[report][pdf]") {
+TEST_CASE("The same page twice has the same bits, and picture and page can share one rendering", "[report][pdf]") {
   if (!graphics()) return;
   const Folder folder;
   REQUIRE(write_report(sample_scene(), sample_findings(), folder.path / "a.pdf", options));

@@ -54,7 +54,7 @@ io::Error refused(const std::string& text) {
 
 }  // namespace
 
-TEST_CASE("a short file is enough; what it leaves out follows in proportion", "[core]") {
+TEST_CASE("a short file is enough, what it leaves out follows in proportion", "[core]") {
   const auto p = parse_shoe(good, "shoe.toml");
   REQUIRE(p);
   CHECK(p->cut == Cut::straight);

@@ -3,12 +3,12 @@
 #include <catch2/catch.hpp>
 #include <clocale>
 #include <cmath>
-#include <filesystem>
 #include <limits>
 #include <locale>
 
 #include "aplomb/report/json.h"
 #include "aplomb/report/table.h"
+#include "folder.h"
 #include "sample.h"
 
 using namespace aplomb;
@@ -161,11 +161,11 @@ TEST_CASE("Numbers that are none are refused by name", "[report][json]") {
   CHECK(check_finite(f));
   CHECK(to_json(f)["force_balance_error"].is_null());
 
-  const auto file = std::filesystem::temp_directory_path() / "aplomb_test_report_nan.json";
+  const Folder folder;
   f = sample_findings();
   f.plumb.margin_mm = nan;
-  CHECK_FALSE(write_json(file.string(), f));
-  CHECK_FALSE(std::filesystem::exists(file));
+  CHECK_FALSE(write_json((folder.path / "f.json").string(), f));
+  CHECK(folder.files() == 0);
   const auto nowhere = write_json("/nonexistent/x.json", sample_findings());
   REQUIRE_FALSE(nowhere);
   CHECK(nowhere.error().kind == io::ErrorKind::cannot_write);

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstdlib>
 #include <filesystem>
+#include <functional>
 #include <limits>
 
 #include "../../src/report/offscreen.h"
@@ -78,7 +79,8 @@ Pixels picture_of(const findings::Scene& scene, const findings::Findings& f = sa
   return read_png(folder.path / "p.png");
 }
 
-// The front view's panel.
+// The panels of front and side view.
+constexpr int side_left = 622, side_middle = 965, side_right = 1308;
 constexpr int front_left = 42, front_right = 598, front_middle = 320, panel_top = 160, panel_bottom = 1010;
 
 }  // namespace
@@ -127,21 +129,48 @@ TEST_CASE("Without pressure no skin is coloured", "[report][picture]") {
 TEST_CASE("Box, marks and findings all show, and the skin shows through the box", "[report][picture]") {
   if (!graphics()) return;
   const Pixels whole = picture_of(sample_scene());
-  findings::Scene scene = sample_scene();
-  scene.shell = {};
-  const Pixels bare = picture_of(scene);
-  CHECK(whole.differing(bare) > 5000);
-  scene = sample_scene();
+  const auto changed_by = [&](const std::function<void(findings::Scene&)>& change) {
+    findings::Scene scene = sample_scene();
+    change(scene);
+    return whole.differing(picture_of(scene));
+  };
+  // Faces only: the views keep their place.
+  CHECK(changed_by([](auto& s) { s.shell.faces.clear(); }) > 20000);
+  CHECK(changed_by([](auto& s) { s.sole.faces.clear(); }) > 5000);
   // Pressed skin is still seen as pressed behind the wall.
   CHECK(whole.count_pressed(front_middle, panel_top, front_right, panel_bottom) > 800);
-  scene.break_point.reset();
-  CHECK(whole.differing(picture_of(scene)) > 100);
-  scene = sample_scene();
-  scene.centre_of_pressure.x() += 8;
-  CHECK(whole.differing(picture_of(scene)) > 100);
+  // A mark of its own moves, legend and labels stay.
+  CHECK(changed_by([](auto& s) { s.break_point->x() += 8; }) > 100);
+  CHECK(changed_by([](auto& s) { s.arch_apex->x() += 8; }) > 60);
+  CHECK(changed_by([](auto& s) { s.centre_of_pressure.x() += 8; }) > 100);
+  CHECK(changed_by([](auto& s) { s.ankle_centre.y() += 8; }) > 100);
+  CHECK(changed_by([](auto& s) { s.platform_outline.clear(); }) > 100);
   findings::Findings f = sample_findings();
   f.goes_in = false;
   CHECK(whole.differing(picture_of(sample_scene(), f)) > 500);
+}
+
+TEST_CASE("The side view is from the inner side: its sole on the right for a right foot", "[report][picture]") {
+  if (!graphics()) return;
+  findings::Scene scene = sample_scene();
+  scene.pressure_kPa.assign(scene.skin.vertices.size(), 0);
+  const auto brown = [](const Pixels& pixels, int x0, int x1) {
+    int count = 0;
+    for (int y = panel_top; y < panel_bottom; ++y)
+      for (int x = x0; x < x1; ++x) {
+        const Rgb c = pixels.at(x, y);
+        count += c.r > c.b + 30 && c.r > 90 && c.r < 190 ? 1 : 0;
+      }
+    return count;
+  };
+  const Pixels right = picture_of(scene);
+  CHECK(brown(right, side_middle, side_right) > 1000);
+  CHECK(brown(right, side_left, side_middle) < 20);
+  findings::Findings f = sample_findings();
+  f.side = foot::Side::left;
+  const Pixels left = picture_of(mirrored(scene), f);
+  CHECK(brown(left, side_left, side_middle) > 1000);
+  CHECK(brown(left, side_middle, side_right) < 20);
 }
 
 TEST_CASE("The same picture twice has the same bits", "[report][picture]") {
@@ -251,12 +280,12 @@ TEST_CASE("Shaders are found beside installed data and in the source tree", "[re
 
 // Run by the next case in a process of its own: the libraries look for drivers once.
 TEST_CASE("No drivers: inner", "[.without-graphics]") {
-  const auto done =
-      write_picture(sample_scene(), sample_findings(), fs::temp_directory_path() / "aplomb_no_graphics.png", options);
+  const Folder folder;
+  const auto done = write_picture(sample_scene(), sample_findings(), folder.path / "p.png", options);
   REQUIRE_FALSE(done);
   CHECK(done.error().kind == io::ErrorKind::cannot_write);
   CHECK(done.error().remedy.find("libegl1") != std::string::npos);
-  CHECK_FALSE(fs::exists(fs::temp_directory_path() / "aplomb_no_graphics.png"));
+  CHECK(folder.files() == 0);
 }
 
 TEST_CASE("A machine without graphics drivers is told what to install", "[report][picture]") {

@@ -42,6 +42,18 @@ void grow_contact_points(const ShapeModel& model, Foot& foot) {
   }
 }
 
+/// The joints of a toe flex about axes square to it: they turn with the toe in plan.
+void turn_toe_axes(const Foot& mean, const Sites& sites, const Body& body, Foot& foot) {
+  for (int toe = 0; toe < toe_count; ++toe) {
+    const int root = sites.mtp[toe], tip = sites.toe_tip[toe];
+    const Vec3 was = mean.skin.vertices_F[tip] - mean.joints[root].centre_F, is = body.skin.col(tip) - body.joints.col(root);
+    const Eigen::AngleAxisd turn(std::atan2(is.y(), is.x()) - std::atan2(was.y(), was.x()), Vec3::UnitZ());
+    for (JointAxis& joint : foot.joints)
+      if (joint.bone == proximal0 + toe || joint.bone == distal0 + toe || (toe > 0 && joint.bone == middle1 + toe - 1))
+        joint.axis_F = (turn * joint.axis_F).normalized();
+  }
+}
+
 /// Her pointing range against the template's: every joint of the sagittal chain takes its share.
 void scale_pointing_range(Foot& foot, double plantarflexion_deg) {
   const auto chain = [](const JointAxis& joint) {
@@ -88,6 +100,8 @@ Foot build_foot(const ShapeModel& model, const Build& build) {
     foot.skin.thickness_mm[v] = scale * std::max(tissue, least_tissue_mm);
   }
   for (std::size_t j = 0; j < foot.joints.size(); ++j) foot.joints[j].centre_F = body.joints.col(static_cast<Eigen::Index>(j));
+  const Sites sites = find_sites(model.mean);
+  turn_toe_axes(model.mean, sites, body, foot);
   Eigen::Index row = 0;
   for (auto& [name, landmark] : foot.landmarks) landmark.position_F = body.landmarks.col(row++);
 
@@ -96,7 +110,7 @@ Foot build_foot(const ShapeModel& model, const Build& build) {
   bend_toes(foot, build.bend_deg, build.lift_mm);
   grow_contact_points(model, foot);
 
-  const auto sizes = measure(find_sites(model.mean), body_at(model, build.shape));
+  const auto sizes = measure(sites, body_at(model, build.shape));
   foot.length_mm = sizes[foot_length].value;
   foot.breadth_mm = sizes[foot_breadth].value;
   foot.shape.assign(build.shape.data(), build.shape.data() + shape_count);

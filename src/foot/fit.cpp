@@ -24,9 +24,9 @@ struct Sizes {
   Jacobian slope;   ///< d value / d shape
 };
 
-Sizes sizes_at(const ShapeModel& model, const Sites& sites, const Shape& shape, bool with_slope) {
+Sizes sizes_at(const ShapeModel& model, const Sites& sites, const Shape& shape, bool with_slope, double smoothing_mm = 0) {
   const Body body = body_at(model, shape);
-  const auto measured = measure(sites, body);
+  const auto measured = measure(sites, body, smoothing_mm);
   const double scale = std::exp(shape[0]);
   Sizes sizes;
   sizes.slope.setZero();
@@ -69,9 +69,9 @@ Shape ridge(const Conditional& prior) {
 class Objective final : public ceres::CostFunction {
  public:
   Objective(const ShapeModel& model, const Sites& sites, const Conditional& prior, std::vector<int> known,
-            const Eigen::VectorXd& target, const Eigen::VectorXd& sd, const Shape& usual)
+            const Eigen::VectorXd& target, const Eigen::VectorXd& sd, const Shape& usual, double smoothing_mm)
       : model_(model), sites_(sites), prior_(prior), known_(std::move(known)), target_(target), sd_(sd), usual_(usual),
-        ridge_(ridge(prior)) {
+        ridge_(ridge(prior)), smoothing_mm_(smoothing_mm) {
     whiten_ = prior.covariance.llt().matrixL().solve(Eigen::MatrixXd::Identity(prior.mean.size(), prior.mean.size()));
     mutable_parameter_block_sizes()->push_back(shape_count);
     set_num_residuals(static_cast<int>(prior.mean.size()) + static_cast<int>(known_.size()) + shape_count);
@@ -80,7 +80,7 @@ class Objective final : public ceres::CostFunction {
   bool Evaluate(double const* const* parameters, double* residuals, double** jacobians) const override {
     const bool slopes = jacobians != nullptr && jacobians[0] != nullptr;
     const Shape shape = Eigen::Map<const Shape>(parameters[0]);
-    const Sizes sizes = sizes_at(model_, sites_, shape, slopes);
+    const Sizes sizes = sizes_at(model_, sites_, shape, slopes, smoothing_mm_);
     if (!sizes.value.allFinite()) return false;
     const Eigen::Index p = prior_.mean.size();
     const auto k = static_cast<Eigen::Index>(known_.size());
@@ -105,8 +105,73 @@ class Objective final : public ceres::CostFunction {
   std::vector<int> known_;
   Eigen::VectorXd target_, sd_;
   Shape usual_, ridge_;
+  double smoothing_mm_;
   Eigen::MatrixXd whiten_;
 };
+
+/// All that the objective rests on.
+struct Question {
+  const ShapeModel& model;
+  const Sites& sites;
+  const Conditional& prior;
+  const std::vector<int>& known;
+  Eigen::VectorXd target, sd;
+  Shape usual;
+};
+
+struct Answer {
+  Shape shape = Shape::Zero();
+  double cost = 0;
+  bool usable = false;
+};
+
+Answer solve(const Question& q, const Shape& start, double smoothing_mm, int max_iterations) {
+  Answer answer{.shape = start};
+  ceres::Problem problem;
+  problem.AddResidualBlock(new Objective(q.model, q.sites, q.prior, q.known, q.target, q.sd, q.usual, smoothing_mm), nullptr,
+                           answer.shape.data());
+  ceres::Solver::Options options;
+  options.linear_solver_type = ceres::DENSE_QR;
+  options.max_num_iterations = max_iterations;
+  options.function_tolerance = 1e-9;
+  options.parameter_tolerance = 1e-9;
+  options.num_threads = 1;
+  options.logging_type = ceres::SILENT;
+  ceres::Solver::Summary summary;
+  ceres::Solve(options, &problem, &summary);
+  answer.cost = summary.final_cost;
+  answer.usable = summary.IsSolutionUsable();
+  return answer;
+}
+
+/// The shape of least cost, or nothing. Length and breadth have kinks where another point becomes the outermost, and the
+/// slope sees only the one that is outermost now.
+std::optional<Shape> best_shape(Question q, double length_mm, double breadth_mm, int max_iterations) {
+  const auto misses = [&](const Shape& shape) {
+    const Sizes sizes = sizes_at(q.model, q.sites, shape, false);
+    return std::max(std::abs(sizes.value[foot_length] - length_mm), std::abs(sizes.value[foot_breadth] - breadth_mm)) > 0.1;
+  };
+  Answer best = solve(q, q.usual, 0, max_iterations);
+  if (best.usable && !misses(best.shape)) return best.shape;
+  // A foot whose second toe is longest is found by starting from one.
+  Shape greek = q.usual;
+  greek[toe_length + 1] += 8;
+  const Answer other = solve(q, greek, 0, max_iterations);
+  if (other.usable && (!best.usable || other.cost < best.cost)) best = other;
+  if (!best.usable) return std::nullopt;
+  // Still on a kink: blend the outermost points, and take what the blending adds off the target, until both agree.
+  constexpr double smoothing_mm = 0.3;
+  const Eigen::VectorXd target = q.target;
+  for (int round = 0; round < 4 && misses(best.shape); ++round) {
+    const Eigen::VectorXd added = sizes_at(q.model, q.sites, best.shape, false, smoothing_mm).value(q.known) -
+                                  sizes_at(q.model, q.sites, best.shape, false).value(q.known);
+    q.target = target + added;
+    const Answer smooth = solve(q, best.shape, smoothing_mm, max_iterations);
+    if (!smooth.usable) break;
+    best = smooth;
+  }
+  return best.shape;
+}
 
 io::Result<void> check_likely(const Card& card, const Numbers& standing, const Prior& prior, const FitOptions& options) {
   std::vector<std::string> keys;
@@ -191,34 +256,16 @@ io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior
   }
 
   Build build;
-  build.shape[0] = std::log(*standing[foot_length] / model.mean.length_mm);
-  ceres::Problem problem;
-  problem.AddResidualBlock(new Objective(model, sites, by_length, known, target, sd, build.shape), nullptr, build.shape.data());
-  ceres::Solver::Options solver;
-  solver.linear_solver_type = ceres::DENSE_QR;
-  solver.max_num_iterations = options.max_iterations;
-  solver.function_tolerance = 1e-9;
-  solver.parameter_tolerance = 1e-9;
-  solver.num_threads = 1;
-  solver.logging_type = ceres::SILENT;
-  ceres::Solver::Summary summary;
-  // The length ends at the longest toe, and the slope knows only the one that is longest now: a foot of the other pattern
-  // is found by starting from it. The likelier of the two is taken.
-  const Shape hallux_first = build.shape;
-  ceres::Solve(solver, &problem, &summary);
-  const Shape first = build.shape;
-  const double first_cost = summary.final_cost;
-  if (std::abs(sizes_at(model, sites, first, false).value[foot_length] - *standing[foot_length]) > 0.1) {
-    build.shape = hallux_first;
-    build.shape[toe_length + 1] += 8;   // a second toe longer than the hallux
-    ceres::Solve(solver, &problem, &summary);
-    if (!summary.IsSolutionUsable() || summary.final_cost > first_cost) build.shape = first;
-  }
-  if (!summary.IsSolutionUsable())
+  Shape start = Shape::Zero();
+  start[0] = std::log(*standing[foot_length] / model.mean.length_mm);
+  const auto best = best_shape({model, sites, by_length, known, target, sd, start}, *standing[foot_length], *standing[foot_breadth],
+                               options.max_iterations);
+  if (!best)
     return io::fail({.kind = io::ErrorKind::not_converged,
                      .file = card.file,
-                     .message = fmt::format("no foot was found for these numbers ({})", summary.message),
+                     .message = "no foot was found for these numbers",
                      .remedy = "check the numbers against each other"});
+  build.shape = *best;
 
   const Sizes sizes = sizes_at(model, sites, build.shape, true);
   for (const int i : {int{foot_length}, int{foot_breadth}}) {

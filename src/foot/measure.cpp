@@ -121,11 +121,33 @@ MeasuredValue extent(const std::vector<SectionPoint>& points, const Vec3& direct
   return out;
 }
 
-MeasuredValue vertex_extent(const std::vector<int>& vertices, const Vec3& direction, const Body& body) {
-  const auto [low, high] = std::minmax_element(vertices.begin(), vertices.end(), [&](int a, int b) {
-    return direction.dot(body.skin.col(a)) < direction.dot(body.skin.col(b));
-  });
-  return {direction.dot(body.skin.col(*high) - body.skin.col(*low)), {{Of::skin, *high, direction}, {Of::skin, *low, -direction}}};
+/// Greatest value of direction . x over the vertices, smoothed as tau log sum exp(. / tau); tau = 0 takes the greatest alone.
+MeasuredValue reach(const std::vector<int>& vertices, const Vec3& direction, const Body& body, double tau) {
+  int best = vertices.front();
+  for (const int v : vertices)
+    if (direction.dot(body.skin.col(v)) > direction.dot(body.skin.col(best))) best = v;
+  const double most = direction.dot(body.skin.col(best));
+  if (tau <= 0) return {most, {{Of::skin, best, direction}}};
+  MeasuredValue out;
+  double sum = 0;
+  for (const int v : vertices) {
+    const double share = std::exp((direction.dot(body.skin.col(v)) - most) / tau);
+    if (share < 1e-6) continue;
+    sum += share;
+    out.gradient.push_back({Of::skin, v, share * direction});
+  }
+  for (MeasureTerm& term : out.gradient) term.weight /= sum;
+  out.value = most + tau * std::log(sum);
+  return out;
+}
+
+MeasuredValue vertex_extent(const std::vector<int>& vertices, const Vec3& direction, const Body& body, double tau) {
+  const Vec3 back = -direction;
+  MeasuredValue out = reach(vertices, direction, body, tau);
+  const MeasuredValue other = reach(vertices, back, body, tau);
+  out.value += other.value;
+  out.gradient.insert(out.gradient.end(), other.gradient.begin(), other.gradient.end());
+  return out;
 }
 
 Plane vertical_across(double x, const MeasuredValue& length, double share, int heel) {
@@ -166,12 +188,13 @@ MeasuredValue hallux_lean(const Sites& sites, const Body& body) {
 
 }  // namespace
 
-std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Body& body) {
+std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Body& body, double smoothing_mm) {
   std::array<MeasuredValue, dimension_count> out;
-  out[foot_length] = vertex_extent(sites.foot_vertices, Vec3::UnitX(), body);
-  out[foot_breadth] = vertex_extent(sites.forefoot_vertices, Vec3::UnitY(), body);
-  out[bimalleolar_breadth] = vertex_extent(sites.malleolus_vertices, Vec3::UnitY(), body);
-  const int heel = out[foot_length].gradient[1].index;
+  out[foot_length] = vertex_extent(sites.foot_vertices, Vec3::UnitX(), body, smoothing_mm);
+  out[foot_breadth] = vertex_extent(sites.forefoot_vertices, Vec3::UnitY(), body, smoothing_mm);
+  out[bimalleolar_breadth] = vertex_extent(sites.malleolus_vertices, Vec3::UnitY(), body, smoothing_mm);
+  // The heel's rearmost vertex: the fields keep the mean foot's rearmost vertex there, so it seldom changes.
+  const int heel = reach(sites.foot_vertices, -Vec3::UnitX(), body, 0).gradient[0].index;
   const double heel_x = body.skin(0, heel), length = out[foot_length].value;
 
   out[ball_length] = {body.skin(0, sites.ball_medial) - heel_x,

@@ -63,12 +63,13 @@ Vec3 body_field(const FieldAnatomy& a, int k, const Vec3& p) {
       return Vec3(x - a.leg_middle.x(), y - a.leg_middle.y(), 0) * (rise(z, 75, 105) / a.ankle_girth_mm);
     case bimalleolar_breadth:
       return {0, (y - a.malleolus_middle_y) / a.bimalleolar_mm * rise(z, 30, 55) * fall(z, 80, 108) * fall(x, 85, 120), 0};
-    case lateral_malleolus_height: return {0, 0, rise(z, 8, 58) * fall(x, 75, 135)};
+    case lateral_malleolus_height: return {0, 0, rise(z, 8, 58) * fall(x, 70, 115)};
     case arch_height:
-      // In proportion to the height, so that a low arch meets the floor and never passes it.
+      // In proportion to the height, so that a low arch meets the floor and never passes it; the instep follows by two
+      // thirds. The fall is long: a steeper one would fold the skin of a high arch.
       return {0, 0,
-              rise(x, 40, 92) * fall(x, 98, 158) * rise(y, -35, 15) * z / a.navicular_mm * fall(z, 40, 80)};
-    case instep_height: return {0, 0, rise(x, 60, 110) * fall(x, 130, 172) * z / a.instep_mm * fall(z, 75, 110)};
+              1.1 * rise(x, 40, 92) * fall(x, 98, 158) * rise(y, -35, 15) * z / a.navicular_mm * fall(z, 25, 95)};
+    case instep_height: return {0, 0, rise(x, 80, 122) * fall(x, 126, 172) * z / a.instep_mm * fall(z, 65, 125)};
     default: return Vec3::Zero();
   }
 }

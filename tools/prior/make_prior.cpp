@@ -118,9 +118,9 @@ int main(int argc, char** argv) {
   }
 
   // Toe breadths and heights go mostly with breadth and girth, a little with the length: five toes lie abreast in front of
-  // the ball. 2.5 % common and 4 % of their own [guess].
+  // the ball. 1.5 % common and 4 % of their own [guess].
   constexpr std::array<double, 5> breadth = {25, 15, 14, 13.5, 14}, height = {20, 14, 14, 13, 12.8};
-  constexpr double common = 0.025, single = 0.04, with_length = 0.2;
+  constexpr double common = 0.015, single = 0.04, with_length = 0.2;
   for (int toe = 0; toe < toe_count; ++toe) {
     for (const auto& [first, size, with] : {std::tuple{int{toe_breadth}, breadth[toe], int{foot_breadth}},
                                             std::tuple{int{toe_height}, height[toe], int{ball_girth}}}) {

@@ -51,8 +51,9 @@ struct Sites {
 /// Pre: a template (template_fault() is empty) with landmark "lateral_malleolus" and all toe joints.
 Sites find_sites(const Foot& mean);
 
-/// All dimensions (Number 0 .. dimension_count - 1) of a standing foot.
-std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Body& body);
+/// All dimensions (Number 0 .. dimension_count - 1) of a standing foot. With smoothing_mm > 0 the outermost points of length
+/// and breadths are blended over about that depth, which makes them differentiable and a little too large.
+std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Body& body, double smoothing_mm = 0);
 
 /// Sides of the smallest-breadth rectangle round the plan of the skin below `below_mm`: [length, breadth].
 std::array<double, 2> plan_box(const Eigen::Matrix3Xd& skin, double below_mm = 60);

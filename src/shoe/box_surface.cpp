@@ -58,10 +58,10 @@ struct BoxSurface::Shape {
   }
 
   // Distance part of a sample.
-  SurfaceSample nearest(const Vec3& x, const SeedGrid::Seed& seed, double seed_distance) const {
+  SurfaceSample nearest(const Vec3& x, const SeedGrid::Start& seed) const {
     const double over_platform = x.z() - patch.base_z();
     // Over the flat's core the platform is nearest if the patch cannot be nearer than it.
-    if (core.contains(x.head<2>()) && over_platform < seed.patch_distance - seed_distance) return platform(x);
+    if (core.contains(x.head<2>()) && over_platform < seed.patch_distance) return platform(x);
     WallPatch::Foot foot = patch.project(x, seed.u, seed.v);
     SurfaceSample s;
     s.normal = inward_normal(foot.jet);
@@ -109,13 +109,11 @@ bool BoxSurface::sample(const Vec3& x, double band_mm, SurfaceSample& out) const
   const Shape& shape = *shape_;
   constexpr double far_mm = 1e5;
   if (!(x.z() < shape.cut.highest_z() + fade_mm) || !(x.squaredNorm() < far_mm * far_mm)) return false;  // also NaN
-  double seed_distance = 0;
-  const SeedGrid::Seed& seed = shape.seeds.near(x, seed_distance);
-  // Signed distance changes no faster than the point moves.
-  if (seed.gap - seed_distance > band_mm) return false;
+  const SeedGrid::Start seed = shape.seeds.near(x);
+  if (seed.gap > band_mm) return false;
   const CutLine::Cover cover = shape.cut.cover(x, fade_mm);
   if (cover.value <= 0) return false;
-  out = shape.nearest(x, seed, seed_distance);
+  out = shape.nearest(x, seed);
   if (out.gap_mm > band_mm) return false;
   out.cover = cover.value;
   out.cover_gradient = cover.gradient;
@@ -124,12 +122,10 @@ bool BoxSurface::sample(const Vec3& x, double band_mm, SurfaceSample& out) const
 }
 
 SurfaceSample BoxSurface::nearest(const Vec3& x) const {
-  double seed_distance = 0;
-  const SeedGrid::Seed& seed = shape_->seeds.near(x, seed_distance);
-  return shape_->nearest(x, seed, seed_distance);
+  return shape_->nearest(x, shape_->seeds.near(x));
 }
 
-double BoxSurface::cut_z(const Vec2& xy) const { return shape_->cut.at(xy).z; }
+double BoxSurface::cut_z(const Vec2& xy) const { return shape_->cut.z(xy); }
 double BoxSurface::highest_cut_z() const { return shape_->cut.highest_z(); }
 
 BoxSurface::WallPoint BoxSurface::wall_point(double turn, double v) const {

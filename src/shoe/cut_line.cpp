@@ -12,6 +12,9 @@ namespace aplomb::shoe {
 
 namespace {
 
+// The line is down at the sole edge where the cosine of the direction is minus this.
+constexpr double sole_reach = 0.8;
+
 // C3 step from 0 at t <= 0 to 1 at t >= 1.
 Jet step(double t) {
   if (t <= 0) return {};
@@ -49,11 +52,23 @@ CutLine::CutLine(const ShoeParameters& p) : throat_(p.throat) {
   centre_x_ = std::tan(p.platform_tilt_deg * geometry::rad_per_deg) * p.ball_height_mm;
 }
 
-CutLine::Height CutLine::at(const Vec2& xy) const {
+CutLine::Direction CutLine::direction(const Vec2& xy) const {
   constexpr double softening_mm = 0.5;
   const double X = xy.x() - centre_x_, Y = xy.y();
   const double r = 1 / std::sqrt(X * X + Y * Y + softening_mm * softening_mm);
-  const double c = X * r, s = Y * r, r2 = r * r;
+  return {X * r, Y * r, r};
+}
+
+double CutLine::z(const Vec2& xy) const {
+  const Direction d = direction(xy);
+  const double wing = wing_mean_z_ + wing_half_difference_ * d.s;
+  if (d.c >= 0) return vamp_z_ + (wing - vamp_z_) * throat_rise(throat_, d.c).value;
+  return sole_z_ + (wing - sole_z_) * (1 - step(-d.c / sole_reach).value);
+}
+
+CutLine::Height CutLine::at(const Vec2& xy) const {
+  const auto [c, s, r] = direction(xy);
+  const double r2 = r * r;
   const Vec2 unit(c, s);
   // d unit = (I - unit unit^T) r ; second derivatives of c and s follow.
   const Vec2 dc = r * (Vec2(1, 0) - c * unit), ds = r * (Vec2(0, 1) - s * unit);
@@ -75,18 +90,17 @@ CutLine::Height CutLine::at(const Vec2& xy) const {
     return h;
   };
   if (c >= 0) return blend(vamp_z_, throat_rise(throat_, c));
-  constexpr double reach = 0.8;   // the line is down at the sole edge where the cosine is -0.8
-  const Jet fall = step(-c / reach);
-  return blend(sole_z_, {1 - fall.value, fall.first / reach, -fall.second / (reach * reach)});
+  const Jet fall = step(-c / sole_reach);
+  return blend(sole_z_, {1 - fall.value, fall.first / sole_reach, -fall.second / (sole_reach * sole_reach)});
 }
 
 CutLine::Cover CutLine::cover(const Vec3& x, double fade_mm) const {
   if (x.z() <= lowest_z()) return {};
-  const Height h = at(x.head<2>());
-  const Jet fade = step((x.z() - h.z) / fade_mm);
+  const Jet fade = step((x.z() - z(x.head<2>())) / fade_mm);
   Cover cover;
   cover.value = 1 - fade.value;
   if (fade.first == 0 && fade.second == 0) return cover;
+  const Height h = at(x.head<2>());
   const Vec3 g(-h.gradient.x(), -h.gradient.y(), 1);
   cover.gradient = (-fade.first / fade_mm) * g;
   cover.hessian = (-fade.second / (fade_mm * fade_mm)) * g * g.transpose();

@@ -22,6 +22,7 @@ class CutLine {
     Eigen::Matrix2d hessian = Eigen::Matrix2d::Zero();
   };
   Height at(const Vec2& xy) const;
+  double z(const Vec2& xy) const;   ///< at(xy).z alone
 
   struct Cover {
     double value = 1;
@@ -35,6 +36,11 @@ class CutLine {
   double highest_z() const;
 
  private:
+  struct Direction {
+    double c, s, r;   // cosine, sine, 1 / softened distance from the axis
+  };
+  Direction direction(const Vec2& xy) const;
+
   double centre_x_ = 0, vamp_z_ = 0, wing_mean_z_ = 0, wing_half_difference_ = 0, sole_z_ = 0;
   Throat throat_ = Throat::round;
 };

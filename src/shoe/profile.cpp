@@ -33,27 +33,32 @@ double growth_slope(double f, double taper) {
   return std::exp(-rate * f) * (1 - (11.0 / 12) * smooth_step((f - 0.8) / 0.5));
 }
 
-Spline growth(double base_z, double ball_height, double end_z, double taper) {
+// Growth of the dimensions with these tapers, from 0 at base_z to 1 at the ball.
+SplinePair growth(double base_z, double ball_height, double end_z, const std::array<double, 2>& tapers) {
   constexpr int cells = 128, fine = 8;
   const double step = (end_z - base_z) / cells;
-  // Simpson over each cell: smooth integrand, far finer than the spline needs.
-  std::vector<double> samples(cells + 1, 0.0);
-  const auto integral = [&](double from, double to) {
-    double sum = 0;
-    const double h = (to - from) / fine;
-    for (int i = 0; i < fine; ++i) {
-      const double x = from + i * h;
-      sum += h / 6 * (growth_slope(x, taper) + 4 * growth_slope(x + h / 2, taper) + growth_slope(x + h, taper));
-    }
-    return sum;
-  };
-  double to_ball = 0;
-  for (int i = 0; i < 16; ++i) to_ball += integral(i / 16.0, (i + 1) / 16.0);
-  const double unit = ball_height * to_ball;
-  for (int i = 0; i < cells; ++i)
-    samples[i + 1] = samples[i] + integral(i * step / ball_height, (i + 1) * step / ball_height) / to_ball;
-  return Spline(base_z, step, samples, growth_slope(0, taper) / unit,
-                growth_slope((end_z - base_z) / ball_height, taper) / unit);
+  std::vector<SplinePair::Pair> samples(cells + 1, SplinePair::Pair::Zero());
+  SplinePair::Pair first_slope, last_slope;
+  for (int k = 0; k < 2; ++k) {
+    // Simpson over each cell: smooth integrand, far finer than the spline needs.
+    const auto integral = [&](double from, double to) {
+      double sum = 0;
+      const double h = (to - from) / fine;
+      for (int i = 0; i < fine; ++i) {
+        const double x = from + i * h;
+        sum += h / 6 *
+               (growth_slope(x, tapers[k]) + 4 * growth_slope(x + h / 2, tapers[k]) + growth_slope(x + h, tapers[k]));
+      }
+      return sum;
+    };
+    double to_ball = 0;
+    for (int i = 0; i < 16; ++i) to_ball += integral(i / 16.0, (i + 1) / 16.0);
+    for (int i = 0; i < cells; ++i)
+      samples[i + 1][k] = samples[i][k] + integral(i * step / ball_height, (i + 1) * step / ball_height) / to_ball;
+    first_slope[k] = growth_slope(0, tapers[k]) / (ball_height * to_ball);
+    last_slope[k] = growth_slope((end_z - base_z) / ball_height, tapers[k]) / (ball_height * to_ball);
+  }
+  return SplinePair(base_z, step, samples, first_slope, last_slope);
 }
 
 }  // namespace
@@ -62,8 +67,8 @@ double fillet_extent(double radius_mm) { return radius_mm / fillet_smallest_radi
 
 Profile::Profile(const ShoeParameters& p, double end_z)
     : base_z_(p.platform_thickness_mm), extent_(fillet_extent(p.edge_radius_mm)) {
-  fast_ = growth(base_z_, p.ball_height_mm, end_z, std::min(p.plan_taper, p.profile_taper));
-  slow_ = growth(base_z_, p.ball_height_mm, end_z, std::max(p.plan_taper, p.profile_taper));
+  growth_ = growth(base_z_, p.ball_height_mm, end_z,
+                   {std::min(p.plan_taper, p.profile_taper), std::max(p.plan_taper, p.profile_taper)});
   end_v_ = v_of_z(end_z);
 }
 
@@ -80,13 +85,12 @@ Profile::At Profile::at(double v) const {
     at.outset.value = extent_;
     at.z = {base_z_ + extent_ * (1 + 5 * fillet_a * (v - 1)), 5 * fillet_a * extent_, 0};
   }
-  const auto chain = [&](const Spline& spline) {
-    double value, slope, bend;
-    spline.evaluate(at.z.value, value, slope, bend);
-    return Jet{value, slope * at.z.first, bend * at.z.first * at.z.first + slope * at.z.second};
-  };
-  at.fast = chain(fast_);
-  at.slow = chain(slow_);
+  SplinePair::Pair value, slope, bend;
+  growth_.evaluate(at.z.value, value, slope, bend);
+  bend = bend * (at.z.first * at.z.first) + slope * at.z.second;
+  slope *= at.z.first;
+  at.fast = {value[0], slope[0], bend[0]};
+  at.slow = {value[1], slope[1], bend[1]};
   return at;
 }
 

@@ -36,7 +36,7 @@ class Profile {
 
  private:
   double base_z_ = 0, extent_ = 1, end_v_ = 1;
-  Spline fast_, slow_;
+  SplinePair growth_;   ///< fast, slow
 };
 
 }  // namespace aplomb::shoe

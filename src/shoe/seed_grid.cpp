@@ -104,16 +104,32 @@ SeedGrid::SeedGrid(const WallPatch& patch, double top_z) {
       }
 }
 
-const SeedGrid::Seed& SeedGrid::near(const Vec3& x, double& distance) const {
-  std::array<int, 3> at;
-  double squared = 0;
+SeedGrid::Start SeedGrid::near(const Vec3& x) const {
+  std::array<int, 3> node;
+  Vec3 offset;   // of x from the node, in cells
   for (int k = 0; k < 3; ++k) {
     const double s = (x[k] - origin_[k]) / spacing_mm;
-    at[k] = static_cast<int>(std::clamp(s + 0.5, 0.0, size_[k] - 1.0));
-    squared += (s - at[k]) * (s - at[k]);
+    node[k] = static_cast<int>(std::clamp(s + 0.5, 0.0, size_[k] - 1.0));
+    offset[k] = s - node[k];
   }
-  distance = spacing_mm * std::sqrt(squared);
-  return this->at(at[0], at[1], at[2]);
+  const Seed& seed = at(node[0], node[1], node[2]);
+  // Distances change no faster than the point moves.
+  const double distance = spacing_mm * offset.norm();
+  Start start{seed.u, seed.v, seed.patch_distance - distance, seed.gap - distance};
+  for (int k = 0; k < 3; ++k) {
+    std::array<int, 3> beside = node;
+    beside[k] += offset[k] < 0 ? -1 : 1;
+    if (beside[k] < 0 || beside[k] >= size_[k]) continue;
+    const Seed& neighbour = at(beside[0], beside[1], beside[2]);
+    const double du = neighbour.u - seed.u, dv = neighbour.v - seed.v;
+    // Neighbours that see another part of the wall (or another turn of u) say nothing about x.
+    if (std::abs(du) > 6 || std::abs(dv) > 2) continue;
+    const double t = std::min(std::abs(offset[k]), 0.5);
+    start.u += t * du;
+    start.v += t * dv;
+  }
+  start.v = std::max(start.v, 0.0);
+  return start;
 }
 
 std::array<const SeedGrid::Seed*, 8> SeedGrid::around(const Vec3& x) const {

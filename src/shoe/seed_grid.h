@@ -35,8 +35,13 @@ class SeedGrid {
   /// Covers the patch with a margin below and around, up to z = `top_z`.
   SeedGrid(const WallPatch& patch, double top_z);
 
-  /// Seed of the node nearest to x (clamped into the grid), and how far x is from that node.
-  const Seed& near(const Vec3& x, double& distance) const;
+  struct Start {
+    double u = 0, v = 0;        ///< guess for x: the nearest node's, moved along the differences to its neighbours
+    double patch_distance = 0;  ///< lower bound of x's distance to the patch
+    double gap = 0;             ///< lower bound of x's signed distance to platform and patch
+  };
+  /// From the node nearest to x (clamped into the grid).
+  Start near(const Vec3& x) const;
 
   /// The eight nodes round x (clamped into the grid).
   std::array<const Seed*, 8> around(const Vec3& x) const;

@@ -36,7 +36,7 @@ class PeriodicSpline {
   /// Value and first two derivatives at u, any real number.
   void evaluate(double u, Value& value, Value& first, Value& second) const {
     const double count = static_cast<double>(cells_.size());
-    u -= count * std::floor(u / count);
+    if (u < 0 || u >= count) u -= count * std::floor(u / count);
     const int cell = std::min(static_cast<int>(u), static_cast<int>(cells_.size()) - 1);
     const double t = u - cell;
     const auto& c = cells_[cell];
@@ -51,23 +51,26 @@ class PeriodicSpline {
   std::vector<std::array<Value, 4>> cells_;
 };
 
-/// C2 function of one variable on [start, start + step * cells], clamped to given end slopes; continued by its end cells.
-class Spline {
+/// Two C2 functions of one variable on [start, start + step * cells], clamped to given end slopes; continued by their end
+/// cells.
+class SplinePair {
  public:
-  Spline() = default;
-  Spline(double start, double step, const std::vector<double>& samples, double first_slope, double last_slope)
-      : start_(start), step_(step), cells_(samples.size() - 1) {
+  using Pair = Eigen::Array2d;
+
+  SplinePair() = default;
+  SplinePair(double start, double step, const std::vector<Pair>& samples, const Pair& first_slope, const Pair& last_slope)
+      : start_(start), per_unit_(1 / step), cells_(samples.size() - 1) {
     // Thomas algorithm for the second derivatives (per cell width squared).
     const std::size_t n = samples.size();
-    std::vector<double> upper(n), m(n);
-    const auto slope = [&](std::size_t i) { return samples[i + 1] - samples[i]; };
+    std::vector<double> upper(n);
+    std::vector<Pair> m(n);
+    const auto slope = [&](std::size_t i) -> Pair { return samples[i + 1] - samples[i]; };
     upper[0] = 0.5;
     m[0] = 3 * (slope(0) - first_slope * step);
     for (std::size_t i = 1; i < n; ++i) {
       const bool last = i + 1 == n;
-      const double diagonal = last ? 2 : 4;
-      const double rhs = last ? 6 * (last_slope * step - slope(i - 1)) : 6 * (slope(i) - slope(i - 1));
-      const double pivot = diagonal - upper[i - 1];
+      const Pair rhs = last ? Pair(6 * (last_slope * step - slope(i - 1))) : Pair(6 * (slope(i) - slope(i - 1)));
+      const double pivot = (last ? 2 : 4) - upper[i - 1];
       upper[i] = 1 / pivot;
       m[i] = (rhs - m[i - 1]) / pivot;
     }
@@ -76,19 +79,19 @@ class Spline {
       cells_[i] = {samples[i], slope(i) - (2 * m[i] + m[i + 1]) / 6, m[i] / 2, (m[i + 1] - m[i]) / 6};
   }
 
-  void evaluate(double x, double& value, double& first, double& second) const {
-    const double s = (x - start_) / step_;
+  void evaluate(double x, Pair& value, Pair& first, Pair& second) const {
+    const double s = (x - start_) * per_unit_;
     const int cell = std::clamp(static_cast<int>(s), 0, static_cast<int>(cells_.size()) - 1);
     const double t = s - cell;
     const auto& c = cells_[cell];
     value = c[0] + t * (c[1] + t * (c[2] + t * c[3]));
-    first = (c[1] + t * (2 * c[2] + 3 * t * c[3])) / step_;
-    second = (2 * c[2] + 6 * t * c[3]) / (step_ * step_);
+    first = (c[1] + t * (2 * c[2] + (3 * t) * c[3])) * per_unit_;
+    second = (2 * c[2] + (6 * t) * c[3]) * (per_unit_ * per_unit_);
   }
 
  private:
-  double start_ = 0, step_ = 1;
-  std::vector<std::array<double, 4>> cells_;
+  double start_ = 0, per_unit_ = 1;   // cells per unit of x
+  std::vector<std::array<Pair, 4>> cells_;
 };
 
 }  // namespace aplomb::shoe

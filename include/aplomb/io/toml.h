@@ -94,8 +94,8 @@ class TomlReader {
 /// too.
 std::optional<Error> check_range(std::string_view key, double value, Range range);
 
-/// The name in `known` that `word` was most likely meant to be, or empty: least edit distance, at most a third (rounded up) of its
-/// length.
+/// The name in `known` that `word` was most likely meant to be, or empty: least edit distance, at most a third (rounded
+/// up) of its length.
 std::string nearest_name(std::string_view word, const std::vector<std::string>& known);
 
 }  // namespace aplomb::io

@@ -157,6 +157,77 @@ TEST_CASE("the box measures what its parameters say", "[core]") {
   CHECK(hollow < 1e-5);
 }
 
+TEST_CASE("zones: platform below, walls by side, vamp past the cap", "[core]") {
+  const Shoe shoe = sample_shoe("parallel");
+  const double t = shoe.box.platform_z(), cap = shoe.parameters.cap_length_mm;
+  const auto zone_at = [&](double turn, double height) {
+    return static_cast<Zone>(shoe.box.nearest(shoe.box.wall_point(turn, shoe.box.v_of_z(t + height)).position_S).zone);
+  };
+  CHECK(zone_at(0, cap - 1) == Zone::wall_dorsal);
+  CHECK(zone_at(0, cap + 1) == Zone::vamp);
+  CHECK(zone_at(0.25, 40) == Zone::wall_medial);
+  CHECK(zone_at(0.5, 40) == Zone::wall_sole);
+  CHECK(zone_at(0.75, 40) == Zone::wall_lateral);
+  CHECK(shoe.box.wall_point(0.25, 5).position_S.y() > 0);   // +y is medial
+  CHECK(shoe.box.wall_point(0, 5).position_S.x() > shoe.box.wall_point(0.5, 5).position_S.x());
+  for (const double gap : {-3.0, 0.0, 2.0}) {
+    const SurfaceSample s = shoe.box.nearest({1, 2, t + gap});
+    CHECK(static_cast<Zone>(s.zone) == Zone::platform);
+    CHECK(s.gap_mm == Approx(gap).margin(1e-12));
+    CHECK(s.normal == Vec3::UnitZ());
+    CHECK(s.curvature == Mat3::Zero());
+  }
+}
+
+TEST_CASE("across the edge of the flat gap, normal and curvature run on without a step", "[core]") {
+  const Shoe shoe = sample_shoe(GENERATE("tapered", "deep_box"));
+  const double gap = GENERATE(-6.0, 0.0, 2.0);
+  for (int i = 0; i < 40; ++i) {
+    const auto edge = shoe.box.wall_point(i / 40.0, 0);
+    const Vec3 x = edge.position_S + gap * Vec3::UnitZ();
+    Vec3 out(edge.position_S.x(), edge.position_S.y(), 0);
+    out.normalize();
+    for (const double step : {1e-3, 1e-6, 1e-9}) {
+      const SurfaceSample before = shoe.box.nearest(x - step * out), after = shoe.box.nearest(x + step * out);
+      CHECK(std::abs(before.gap_mm - after.gap_mm) < 1e-7 * step + 1e-9);
+      CHECK((before.normal - after.normal).norm() < 0.02 * step + 1e-9);
+      CHECK((before.curvature - after.curvature).norm() < 5 * step + 1e-6);
+    }
+  }
+}
+
+TEST_CASE("nothing is reported beyond the band, past the cut, far away, or for a point that is not one", "[core]") {
+  const Shoe shoe = sample_shoe("tapered");
+  const double t = shoe.box.platform_z();
+  SurfaceSample s;
+  CHECK(shoe.box.sample({0, 0, t + 2}, 2.001, s));
+  CHECK_FALSE(shoe.box.sample({0, 0, t + 2}, 1.999, s));
+  CHECK_FALSE(shoe.box.sample({0, 0, t + 30}, 5, s));
+  CHECK_FALSE(shoe.box.sample({0, 60, 150}, 5, s));
+  CHECK_FALSE(shoe.box.sample({0, 1e9, 10}, 5, s));
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  CHECK_FALSE(shoe.box.sample({nan, 0, 10}, 5, s));
+  CHECK_FALSE(shoe.box.sample({0, 0, nan}, 5, s));
+  // A deep overlap is reported, however deep.
+  REQUIRE(shoe.box.sample({0, 0, t - 40}, 1, s));
+  CHECK(s.gap_mm == Approx(-40));
+  const auto wall = shoe.box.wall_point(0.3, shoe.box.v_of_z(t + 30));
+  const Vec3 deep = wall.position_S - 35 * wall.inward_S;
+  REQUIRE(shoe.box.sample(deep, 1, s));
+  CHECK(s.gap_mm == Approx(-35));
+}
+
+TEST_CASE("a straight shoe is its own mirror image", "[core]") {
+  const Shoe shoe = sample_shoe("deep_box");
+  double worst = 0;
+  for (const Probe& probe : probes(shoe.box, 1000, -8, 3, 9)) {
+    const SurfaceSample a = shoe.box.nearest(probe.x), b = shoe.box.nearest(Vec3(probe.x.x(), -probe.x.y(), probe.x.z()));
+    worst = std::max(worst, std::abs(a.gap_mm - b.gap_mm));
+    worst = std::max(worst, (a.normal - Vec3(b.normal.x(), -b.normal.y(), b.normal.z())).norm());
+  }
+  CHECK(worst < 1e-9);
+}
+
 TEST_CASE("bench: building a shoe and sampling near its box", "[.][bench]") {
   using Clock = std::chrono::steady_clock;
   const auto ns_since = [](Clock::time_point start) {

@@ -30,7 +30,8 @@ double heel_pad_share(const Vec3& x) {
 
 void grow_contact_points(const ShapeModel& model, Foot& foot) {
   const auto face_area = [](const Skin& skin, const std::array<int, 3>& f) {
-    return (skin.vertices_F[f[1]] - skin.vertices_F[f[0]]).cross(skin.vertices_F[f[2]] - skin.vertices_F[f[0]]).norm() / 2;
+    return (skin.vertices_F[f[1]] - skin.vertices_F[f[0]]).cross(skin.vertices_F[f[2]] - skin.vertices_F[f[0]]).norm() /
+           2;
   };
   const auto tissue = [](const Skin& skin, const std::array<int, 3>& f, const Vec3& b) {
     return b[0] * skin.thickness_mm[f[0]] + b[1] * skin.thickness_mm[f[1]] + b[2] * skin.thickness_mm[f[2]];
@@ -46,7 +47,8 @@ void grow_contact_points(const ShapeModel& model, Foot& foot) {
 void turn_toe_axes(const Foot& mean, const Sites& sites, const Body& body, Foot& foot) {
   for (int toe = 0; toe < toe_count; ++toe) {
     const int root = sites.mtp[toe], tip = sites.toe_tip[toe];
-    const Vec3 was = mean.skin.vertices_F[tip] - mean.joints[root].centre_F, is = body.skin.col(tip) - body.joints.col(root);
+    const Vec3 was = mean.skin.vertices_F[tip] - mean.joints[root].centre_F,
+               is = body.skin.col(tip) - body.joints.col(root);
     const Eigen::AngleAxisd turn(std::atan2(is.y(), is.x()) - std::atan2(was.y(), was.x()), Vec3::UnitZ());
     for (JointAxis& joint : foot.joints)
       if (joint.bone == proximal0 + toe || joint.bone == distal0 + toe || (toe > 0 && joint.bone == middle1 + toe - 1))
@@ -82,7 +84,8 @@ Shape unloaded_shape(const ShapeModel& model, const Build& build) {
   // the ball, as it grew.
   Shape shape = build.shape;
   const double scale = std::exp(shape[0]);
-  for (const int number : {int{ball_length}, int{foot_breadth}, int{heel_breadth}, int{arch_height}, int{instep_height}})
+  for (const int number :
+       {int{ball_length}, int{foot_breadth}, int{heel_breadth}, int{arch_height}, int{instep_height}})
     shape[number] += (*unloaded[number] - *numbers[number]) / scale;
   return shape;
 }
@@ -99,7 +102,8 @@ Foot build_foot(const ShapeModel& model, const Build& build) {
     const double tissue = model.mean.skin.thickness_mm[v] + model.thickness.row(column).dot(shape) + relief;
     foot.skin.thickness_mm[v] = scale * std::max(tissue, least_tissue_mm);
   }
-  for (std::size_t j = 0; j < foot.joints.size(); ++j) foot.joints[j].centre_F = body.joints.col(static_cast<Eigen::Index>(j));
+  for (std::size_t j = 0; j < foot.joints.size(); ++j)
+    foot.joints[j].centre_F = body.joints.col(static_cast<Eigen::Index>(j));
   const Sites sites = find_sites(model.mean);
   turn_toe_axes(model.mean, sites, body, foot);
   Eigen::Index row = 0;

@@ -23,8 +23,8 @@ io::Result<Card> card_from(io::TomlReader& reader) {
   card.file = reader.file_name();
   const auto& table = number_table();
   card.side = static_cast<Side>(reader.choice("side", {side_names[0], side_names[1]}));
-  card.load = static_cast<Load>(reader.choice_or("load", {load_names[0], load_names[1], load_names[2]},
-                                                 static_cast<int>(Load::standing)));
+  card.load = static_cast<Load>(
+      reader.choice_or("load", {load_names[0], load_names[1], load_names[2]}, static_cast<int>(Load::standing)));
   for (int i = 0; i < number_count; ++i) {
     const std::string& key = table[i].key;
     if (key.starts_with("toes.")) continue;
@@ -51,10 +51,11 @@ io::Result<Card> card_from(io::TomlReader& reader) {
     return tl::unexpected(card_error(card, found->number, found->message, found->remedy));
   if (card.load == Load::none && card.numbers[breadth_relaxed] &&
       std::abs(*card.numbers[breadth_relaxed] - *card.numbers[foot_breadth]) > 2 * reading_slack)
-    return tl::unexpected(card_error(
-        card, breadth_relaxed,
-        fmt::format("{} mm is not the breadth of the unloaded foot, {} mm", *card.numbers[breadth_relaxed], *card.numbers[foot_breadth]),
-        "with load = \"none\" both are one number: give it once, or say how the foot was loaded"));
+    return tl::unexpected(
+        card_error(card, breadth_relaxed,
+                   fmt::format("{} mm is not the breadth of the unloaded foot, {} mm", *card.numbers[breadth_relaxed],
+                               *card.numbers[foot_breadth]),
+                   "with load = \"none\" both are one number: give it once, or say how the foot was loaded"));
   return card;
 }
 
@@ -79,24 +80,42 @@ std::string number_line(int number, const std::optional<double>& value, double e
 double example_of(int number) {
   constexpr double sizes[toe_count][3] = {{62, 24, 19}, {55, 15, 14}, {50, 14, 14}, {45, 13.5, 13}, {41, 14, 13}};
   switch (number) {
-    case foot_length: return 238;
-    case ball_length: return 176;
-    case foot_breadth: return 90;
-    case heel_breadth: return 65;
-    case ball_girth: return 221;
-    case heel_ankle_girth: return 301;
-    case ankle_girth: return 209;
-    case bimalleolar_breadth: return 65;
-    case lateral_malleolus_height: return 61;
-    case arch_height: return 42;
-    case instep_height: return 62;
-    case hallux_angle: return 12;
-    case breadth_relaxed: return 87;
-    case breadth_squeezed: return 83;
-    case plantarflexion: return 85;
-    case mass: return 52;
-    case age: return 16;
-    default: break;
+    case foot_length:
+      return 238;
+    case ball_length:
+      return 176;
+    case foot_breadth:
+      return 90;
+    case heel_breadth:
+      return 65;
+    case ball_girth:
+      return 221;
+    case heel_ankle_girth:
+      return 301;
+    case ankle_girth:
+      return 209;
+    case bimalleolar_breadth:
+      return 65;
+    case lateral_malleolus_height:
+      return 61;
+    case arch_height:
+      return 42;
+    case instep_height:
+      return 62;
+    case hallux_angle:
+      return 12;
+    case breadth_relaxed:
+      return 87;
+    case breadth_squeezed:
+      return 83;
+    case plantarflexion:
+      return 85;
+    case mass:
+      return 52;
+    case age:
+      return 16;
+    default:
+      break;
   }
   if (number >= toe_lift) return 0;
   if (number >= toe_bend) return 0;
@@ -140,41 +159,51 @@ std::optional<Contradiction> contradiction_in(const Numbers& n) {
   const char* const check = "measure both again and check their units";
 
   // A part is shorter than the whole.
-  for (const int part : {int{foot_breadth}, int{ball_length}, int{heel_breadth}, int{instep_height}, int{lateral_malleolus_height}})
+  for (const int part :
+       {int{foot_breadth}, int{ball_length}, int{heel_breadth}, int{instep_height}, int{lateral_malleolus_height}})
     if (both(part, foot_length) && *n[part] >= *n[foot_length])
-      return Contradiction{part, fmt::format("{} mm is not less than the foot's length, {} mm", *n[part], *n[foot_length]),
+      return Contradiction{part,
+                           fmt::format("{} mm is not less than the foot's length, {} mm", *n[part], *n[foot_length]),
                            "check that the two were not exchanged"};
   for (int toe = 0; toe < toe_count; ++toe)
     if (both(toe_length + toe, foot_length) && *n[toe_length + toe] >= 0.5 * *n[foot_length])
-      return Contradiction{toe_length + toe,
-                           fmt::format("a toe of {} mm is longer than half the foot, {} mm", *n[toe_length + toe], *n[foot_length]),
-                           "measure from the joint where the toe meets the ball to its tip"};
+      return Contradiction{
+          toe_length + toe,
+          fmt::format("a toe of {} mm is longer than half the foot, {} mm", *n[toe_length + toe], *n[foot_length]),
+          "measure from the joint where the toe meets the ball to its tip"};
   // The big toe starts at the ball; its joint centre lies within a few mm of the bulge that the ball length ends at.
   if (both(toe_length, ball_length) && n[foot_length] && *n[ball_length] + *n[toe_length] > *n[foot_length] * 1.06)
-    return Contradiction{toe_length,
-                         fmt::format("with {} mm to the ball the big toe would end at {} mm, beyond the foot's length, {} mm",
-                                     *n[ball_length], *n[ball_length] + *n[toe_length], *n[foot_length]),
-                         check};
+    return Contradiction{
+        toe_length,
+        fmt::format("with {} mm to the ball the big toe would end at {} mm, beyond the foot's length, {} mm",
+                    *n[ball_length], *n[ball_length] + *n[toe_length], *n[foot_length]),
+        check};
   // A tape round something is longer than twice the breadth of it.
-  for (const auto& [girth, breadth] : {std::pair<int, int>{ball_girth, foot_breadth}, {heel_ankle_girth, heel_breadth},
+  for (const auto& [girth, breadth] : {std::pair<int, int>{ball_girth, foot_breadth},
+                                       {heel_ankle_girth, heel_breadth},
                                        {heel_ankle_girth, bimalleolar_breadth}})
     if (both(girth, breadth) && *n[girth] <= 2 * *n[breadth])
-      return Contradiction{girth, fmt::format("a tape of {} mm cannot go round a breadth of {} mm", *n[girth], *n[breadth]), check};
+      return Contradiction{
+          girth, fmt::format("a tape of {} mm cannot go round a breadth of {} mm", *n[girth], *n[breadth]), check};
   if (both(arch_height, instep_height) && *n[arch_height] >= *n[instep_height])
-    return Contradiction{arch_height, fmt::format("{} mm is not below the instep, {} mm", *n[arch_height], *n[instep_height]), check};
+    return Contradiction{
+        arch_height, fmt::format("{} mm is not below the instep, {} mm", *n[arch_height], *n[instep_height]), check};
   if (both(breadth_squeezed, breadth_relaxed) && *n[breadth_squeezed] > *n[breadth_relaxed] + reading_slack)
-    return Contradiction{breadth_squeezed, fmt::format("{} is broader than relaxed, {}", shown(breadth_squeezed), shown(breadth_relaxed)),
+    return Contradiction{breadth_squeezed,
+                         fmt::format("{} is broader than relaxed, {}", shown(breadth_squeezed), shown(breadth_relaxed)),
                          "check that the two were not exchanged"};
   for (const int unloaded : {int{breadth_relaxed}, int{breadth_squeezed}})
     if (both(unloaded, foot_breadth) && *n[unloaded] > *n[foot_breadth] + 2 * reading_slack)
-      return Contradiction{unloaded, fmt::format("{} is broader than under load, {}", shown(unloaded), shown(foot_breadth)),
+      return Contradiction{unloaded,
+                           fmt::format("{} is broader than under load, {}", shown(unloaded), shown(foot_breadth)),
                            "a foot spreads under load: measure both again"};
   double toes = 0;
   int known = 0;
   for (int toe = 0; toe < toe_count; ++toe)
     if (n[toe_breadth + toe]) toes += *n[toe_breadth + toe], ++known;
   if (known == toe_count && n[foot_breadth] && toes > 1.25 * *n[foot_breadth])
-    return Contradiction{toe_breadth, fmt::format("the five toes add up to {} mm on a foot {} mm broad", toes, *n[foot_breadth]),
+    return Contradiction{toe_breadth,
+                         fmt::format("the five toes add up to {} mm on a foot {} mm broad", toes, *n[foot_breadth]),
                          "measure each toe across its pad without pressing"};
   return std::nullopt;
 }
@@ -190,13 +219,17 @@ io::Error card_error(const Card& card, int number, std::string message, std::str
 
 std::string new_card_text() {
   std::string text =
-      "# One foot, measured. Lengths in mm, angles in degrees. Take the sizes standing with the weight on both feet unless\n"
-      "# load says otherwise. Side, length and breadth are needed; take the # from any further line that you know. What is\n"
+      "# One foot, measured. Lengths in mm, angles in degrees. Take the sizes standing with the weight on both feet "
+      "unless\n"
+      "# load says otherwise. Side, length and breadth are needed; take the # from any further line that you know. "
+      "What is\n"
       "# left out is filled in from the statistics of many feet, and the result says how unsure that makes it.\n"
       "format = \"aplomb-card\"\n";
   text += fmt::format("format_version = {}\n", card_format_version);
-  text += fmt::format("{:<40}# \"right\" or \"left\"; give the numbers of a left foot as they are\n", "side = \"right\"");
-  text += fmt::format("{:<40}# \"none\" (foot hanging), \"standing\" (both feet) or \"full\" (all weight on it)\n\n", "load = \"standing\"");
+  text +=
+      fmt::format("{:<40}# \"right\" or \"left\"; give the numbers of a left foot as they are\n", "side = \"right\"");
+  text += fmt::format("{:<40}# \"none\" (foot hanging), \"standing\" (both feet) or \"full\" (all weight on it)\n\n",
+                      "load = \"standing\"");
   Numbers required;
   required[foot_length] = example_of(foot_length);
   required[foot_breadth] = example_of(foot_breadth);
@@ -204,8 +237,9 @@ std::string new_card_text() {
 }
 
 std::string card_text(const Card& card) {
-  std::string text = fmt::format("format = \"aplomb-card\"\nformat_version = {}\nside = \"{}\"\nload = \"{}\"\n", card_format_version,
-                                 side_names[static_cast<int>(card.side)], load_names[static_cast<int>(card.load)]);
+  std::string text =
+      fmt::format("format = \"aplomb-card\"\nformat_version = {}\nside = \"{}\"\nload = \"{}\"\n", card_format_version,
+                  side_names[static_cast<int>(card.side)], load_names[static_cast<int>(card.load)]);
   return text + write_numbers(card.numbers, false);
 }
 

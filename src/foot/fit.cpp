@@ -21,10 +21,11 @@ using Jacobian = Eigen::Matrix<double, dimension_count, shape_count, Eigen::RowM
 
 struct Sizes {
   Values value;
-  Jacobian slope;   ///< d value / d shape
+  Jacobian slope;  ///< d value / d shape
 };
 
-Sizes sizes_at(const ShapeModel& model, const Sites& sites, const Shape& shape, bool with_slope, double smoothing_mm = 0) {
+Sizes sizes_at(const ShapeModel& model, const Sites& sites, const Shape& shape, bool with_slope,
+               double smoothing_mm = 0) {
   const Body body = body_at(model, shape);
   const auto measured = measure(sites, body, smoothing_mm);
   const double scale = std::exp(shape[0]);
@@ -47,8 +48,8 @@ Sizes sizes_at(const ShapeModel& model, const Sites& sites, const Shape& shape, 
   return sizes;
 }
 
-/// Length is nearly ball length plus toe, so the dimensions alone leave the scale free. It sets the size of what no number
-/// tells (bones behind the ball): in proportion to the length within this [guess].
+/// Length is nearly ball length plus toe, so the dimensions alone leave the scale free. It sets the size of what no
+/// number tells (bones behind the ball): in proportion to the length within this [guess].
 constexpr double scale_sd = 0.01;
 /// Each parameter's own prior, in SDs of its dimension: too wide to matter but where the dimensions fail to hold it.
 constexpr double ridge_sds = 5;
@@ -70,8 +71,15 @@ class Objective final : public ceres::CostFunction {
  public:
   Objective(const ShapeModel& model, const Sites& sites, const Conditional& prior, std::vector<int> known,
             const Eigen::VectorXd& target, const Eigen::VectorXd& sd, const Shape& usual, double smoothing_mm)
-      : model_(model), sites_(sites), prior_(prior), known_(std::move(known)), target_(target), sd_(sd), usual_(usual),
-        ridge_(ridge(prior)), smoothing_mm_(smoothing_mm) {
+      : model_(model),
+        sites_(sites),
+        prior_(prior),
+        known_(std::move(known)),
+        target_(target),
+        sd_(sd),
+        usual_(usual),
+        ridge_(ridge(prior)),
+        smoothing_mm_(smoothing_mm) {
     whiten_ = prior.covariance.llt().matrixL().solve(Eigen::MatrixXd::Identity(prior.mean.size(), prior.mean.size()));
     mutable_parameter_block_sizes()->push_back(shape_count);
     set_num_residuals(static_cast<int>(prior.mean.size()) + static_cast<int>(known_.size()) + shape_count);
@@ -128,8 +136,8 @@ struct Answer {
 Answer solve(const Question& q, const Shape& start, double smoothing_mm, int max_iterations) {
   Answer answer{.shape = start};
   ceres::Problem problem;
-  problem.AddResidualBlock(new Objective(q.model, q.sites, q.prior, q.known, q.target, q.sd, q.usual, smoothing_mm), nullptr,
-                           answer.shape.data());
+  problem.AddResidualBlock(new Objective(q.model, q.sites, q.prior, q.known, q.target, q.sd, q.usual, smoothing_mm),
+                           nullptr, answer.shape.data());
   ceres::Solver::Options options;
   options.linear_solver_type = ceres::DENSE_QR;
   options.max_num_iterations = max_iterations;
@@ -144,12 +152,13 @@ Answer solve(const Question& q, const Shape& start, double smoothing_mm, int max
   return answer;
 }
 
-/// The shape of least cost, or nothing. Length and breadth have kinks where another point becomes the outermost, and the
-/// slope sees only the one that is outermost now.
+/// The shape of least cost, or nothing. Length and breadth have kinks where another point becomes the outermost, and
+/// the slope sees only the one that is outermost now.
 std::optional<Shape> best_shape(Question q, double length_mm, double breadth_mm, int max_iterations) {
   const auto misses = [&](const Shape& shape) {
     const Sizes sizes = sizes_at(q.model, q.sites, shape, false);
-    return std::max(std::abs(sizes.value[foot_length] - length_mm), std::abs(sizes.value[foot_breadth] - breadth_mm)) > 0.1;
+    return std::max(std::abs(sizes.value[foot_length] - length_mm), std::abs(sizes.value[foot_breadth] - breadth_mm)) >
+           0.1;
   };
   Answer best = solve(q, q.usual, 0, max_iterations);
   if (best.usable && !misses(best.shape)) return best.shape;
@@ -173,26 +182,29 @@ std::optional<Shape> best_shape(Question q, double length_mm, double breadth_mm,
   return best.shape;
 }
 
-io::Result<void> check_likely(const Card& card, const Numbers& standing, const Prior& prior, const FitOptions& options) {
+io::Result<void> check_likely(const Card& card, const Numbers& standing, const Prior& prior,
+                              const FitOptions& options) {
   std::vector<std::string> keys;
   for (const auto& info : number_table()) keys.push_back(info.key);
   for (const std::string& name : options.accept_unlikely) {
     if (find_number(name)) continue;
     const std::string nearest = io::nearest_name(name, keys);
-    return io::fail({.field = "--accept-unlikely",
-                     .message = fmt::format("{} is not a key of a card", name),
-                     .remedy = nearest.empty() ? "name a key as it stands on the card" : fmt::format("did you mean {}?", nearest)});
+    return io::fail(
+        {.field = "--accept-unlikely",
+         .message = fmt::format("{} is not a key of a card", name),
+         .remedy = nearest.empty() ? "name a key as it stands on the card" : fmt::format("did you mean {}?", nearest)});
   }
   const auto& accepted = options.accept_unlikely;
   for (const Surprise& surprise : surprises(prior, standing)) {
     if (std::abs(surprise.sds()) <= options.unlikely_sds) break;
     const std::string& key = number_table()[surprise.number].key;
     if (std::find(accepted.begin(), accepted.end(), key) != accepted.end()) continue;
-    return tl::unexpected(card_error(card, surprise.number,
-                                     fmt::format("{:.4g} lies {:.1f} SD from {:.4g}, which the other numbers make likely",
-                                                 *card.numbers[surprise.number], std::abs(surprise.sds()), surprise.expected),
-                                     fmt::format("measure again, or give --accept-unlikely {} if it is meant", key),
-                                     io::ErrorKind::decision_needed));
+    return tl::unexpected(
+        card_error(card, surprise.number,
+                   fmt::format("{:.4g} lies {:.1f} SD from {:.4g}, which the other numbers make likely",
+                               *card.numbers[surprise.number], std::abs(surprise.sds()), surprise.expected),
+                   fmt::format("measure again, or give --accept-unlikely {} if it is meant", key),
+                   io::ErrorKind::decision_needed));
   }
   return {};
 }
@@ -206,7 +218,8 @@ Eigen::MatrixXd shape_covariance(const Sizes& sizes, const Conditional& prior, c
     information += sizes.slope.row(i).transpose() * sizes.slope.row(i) / (sd * sd);
   }
   information.diagonal() += ridge(prior).cwiseAbs2().cwiseInverse();
-  const Eigen::MatrixXd covariance = information.llt().solve(Eigen::MatrixXd::Identity(int{shape_count}, int{shape_count}));
+  const Eigen::MatrixXd covariance =
+      information.llt().solve(Eigen::MatrixXd::Identity(int{shape_count}, int{shape_count}));
   return (covariance + covariance.transpose()) / 2;
 }
 
@@ -258,8 +271,8 @@ io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior
   Build build;
   Shape start = Shape::Zero();
   start[0] = std::log(*standing[foot_length] / model.mean.length_mm);
-  const auto best = best_shape({model, sites, by_length, known, target, sd, start}, *standing[foot_length], *standing[foot_breadth],
-                               options.max_iterations);
+  const auto best = best_shape({model, sites, by_length, known, target, sd, start}, *standing[foot_length],
+                               *standing[foot_breadth], options.max_iterations);
   if (!best)
     return io::fail({.kind = io::ErrorKind::not_converged,
                      .file = card.file,
@@ -278,10 +291,11 @@ io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior
       const double s = std::abs(sizes.value[k] - *standing[k]) / number_table()[k].caliper_sd;
       if (k != foot_length && k != foot_breadth && s > strain) worst = k, strain = s;
     }
-    return tl::unexpected(card_error(card, worst,
-                                     fmt::format("{:.4g} does not go with the other numbers: the nearest foot misses {} by {:+.1f} mm",
-                                                 *card.numbers[worst], number_table()[i].key, residual),
-                                     "measure this number and the toe and ball lengths again"));
+    return tl::unexpected(
+        card_error(card, worst,
+                   fmt::format("{:.4g} does not go with the other numbers: the nearest foot misses {} by {:+.1f} mm",
+                               *card.numbers[worst], number_table()[i].key, residual),
+                   "measure this number and the toe and ball lengths again"));
   }
 
   Numbers fitted;
@@ -292,7 +306,8 @@ io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior
   }
   build.breadth_relaxed_mm = card.numbers[breadth_relaxed];
   if (!build.breadth_relaxed_mm)
-    build.breadth_relaxed_mm = card.load == Load::none ? card.numbers[foot_breadth] : from_standing(fitted, Load::none)[foot_breadth];
+    build.breadth_relaxed_mm =
+        card.load == Load::none ? card.numbers[foot_breadth] : from_standing(fitted, Load::none)[foot_breadth];
   build.plantarflexion_deg = card.numbers[plantarflexion].value_or(83);
   Foot foot = build_foot(model, build);
   foot.side = card.side;

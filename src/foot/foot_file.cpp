@@ -34,7 +34,8 @@ Stored stored_in(const io::Json& json) {
   for (const auto& row : json.at("covariance"))
     for (const auto& value : row) stored.covariance.push_back(value.get<double>());
   for (const auto& [name, row] : json.at("measurements").items())
-    stored.measurements[name] = {row.at("value").get<double>(), row.at("sd").get<double>(), row.at("source").get<std::string>()};
+    stored.measurements[name] = {row.at("value").get<double>(), row.at("sd").get<double>(),
+                                 row.at("source").get<std::string>()};
   if (json.contains("residual"))
     for (const auto& [name, value] : json.at("residual").items()) stored.residual[name] = value.get<double>();
   return stored;
@@ -44,28 +45,37 @@ Stored stored_in(const io::Json& json) {
 std::optional<io::Error> fault_of(const Stored& stored, const Foot& mean) {
   const char* const anew = "make the foot file anew from its card";
   if (stored.side != "right" && stored.side != "left")
-    return io::Error{.field = "side", .message = fmt::format("\"{}\" is neither \"right\" nor \"left\"", stored.side), .remedy = "write one of the two"};
+    return io::Error{.field = "side",
+                     .message = fmt::format("\"{}\" is neither \"right\" nor \"left\"", stored.side),
+                     .remedy = "write one of the two"};
   if (stored.template_hash != mean.template_hash)
-    return io::Error{.field = "template_hash",
-                     .message = fmt::format("was made with template {}, this is {}", stored.template_hash, mean.template_hash),
-                     .remedy = "make the foot file anew from its card with this version, or use the data folder it was made with"};
+    return io::Error{
+        .field = "template_hash",
+        .message = fmt::format("was made with template {}, this is {}", stored.template_hash, mean.template_hash),
+        .remedy = "make the foot file anew from its card with this version, or use the data folder it was made with"};
   if (stored.shape.size() != shape_count)
-    return io::Error{.field = "shape", .message = fmt::format("has {} numbers, not {}", stored.shape.size(), int{shape_count}), .remedy = anew};
+    return io::Error{.field = "shape",
+                     .message = fmt::format("has {} numbers, not {}", stored.shape.size(), int{shape_count}),
+                     .remedy = anew};
   if (!stored.covariance.empty() && stored.covariance.size() != shape_count * shape_count)
-    return io::Error{.field = "covariance", .message = "has not one row and column for each shape number", .remedy = anew};
+    return io::Error{
+        .field = "covariance", .message = "has not one row and column for each shape number", .remedy = anew};
   const auto wild = [](double value) { return !std::isfinite(value) || std::abs(value) > 1e4; };
   // Beyond these no fit ends: lengths from a third to thrice the template, parts moved by less than half the foot.
-  if (std::any_of(stored.shape.begin(), stored.shape.end(), [](double s) { return !std::isfinite(s) || std::abs(s) > 120; }) ||
+  if (std::any_of(stored.shape.begin(), stored.shape.end(),
+                  [](double s) { return !std::isfinite(s) || std::abs(s) > 120; }) ||
       std::abs(stored.shape[0]) > 1.1)
     return io::Error{.field = "shape", .message = "has numbers that no foot has", .remedy = anew};
   if (std::any_of(stored.covariance.begin(), stored.covariance.end(), wild))
     return io::Error{.field = "covariance", .message = "has numbers that no fit gives", .remedy = anew};
   for (const auto& [name, measurement] : stored.measurements) {
     const auto number = find_number(name);
-    if (wild(measurement.sd) || measurement.sd < 0) return io::Error{.field = "measurements." + name, .message = "has no proper sd", .remedy = anew};
+    if (wild(measurement.sd) || measurement.sd < 0)
+      return io::Error{.field = "measurements." + name, .message = "has no proper sd", .remedy = anew};
     // A fitted value may lie a little outside what a card may say, but not wildly.
-    if (auto error = io::check_range(name, measurement.value,
-                                     number && *number >= dimension_count ? number_table()[*number].range : io::Range{-1e3, 1e3})) {
+    if (auto error = io::check_range(
+            name, measurement.value,
+            number && *number >= dimension_count ? number_table()[*number].range : io::Range{-1e3, 1e3})) {
       error->field = "measurements." + name;
       return error;
     }
@@ -90,10 +100,12 @@ io::Json foot_json(const Foot& foot) {
   json["shape"] = foot.shape;
   json["covariance"] = io::Json::array();
   for (std::size_t i = 0; i + shape_count <= foot.covariance.size(); i += shape_count)
-    json["covariance"].push_back(std::vector<double>(foot.covariance.begin() + static_cast<std::ptrdiff_t>(i),
-                                                     foot.covariance.begin() + static_cast<std::ptrdiff_t>(i + shape_count)));
+    json["covariance"].push_back(
+        std::vector<double>(foot.covariance.begin() + static_cast<std::ptrdiff_t>(i),
+                            foot.covariance.begin() + static_cast<std::ptrdiff_t>(i + shape_count)));
   json["measurements"] = io::Json::object();
-  for (const auto& [name, m] : foot.measurements) json["measurements"][name] = {{"value", m.value}, {"sd", m.sd}, {"source", m.source}};
+  for (const auto& [name, m] : foot.measurements)
+    json["measurements"][name] = {{"value", m.value}, {"sd", m.sd}, {"source", m.source}};
   json["residual"] = io::Json::object();
   for (const auto& [name, value] : foot.residual) json["residual"][name] = value;
   return json;
@@ -129,7 +141,8 @@ io::Result<void> write_foot_file(const Foot& foot, const std::filesystem::path& 
   return io::write_json(file.string(), foot_json(foot));
 }
 
-io::Result<Foot> load_foot(const std::filesystem::path& file, const std::filesystem::path& data_folder, const FitOptions& options) {
+io::Result<Foot> load_foot(const std::filesystem::path& file, const std::filesystem::path& data_folder,
+                           const FitOptions& options) {
   const std::string kind = ending(file);
   if (kind != ".toml" && kind != ".json")
     return io::fail({.file = file.string(),

@@ -6,9 +6,12 @@ namespace aplomb::foot {
 
 LoadRatios load_ratios(Load load) {
   switch (load) {
-    case Load::standing: return {14.72 / 14.56, 1.029, 1.059, 0.85, 0.340 / 0.363, 3.0};
-    case Load::full: return {14.77 / 14.56, 1.060, 1.087, 0.80, 0.920, 3.5};
-    default: return {};
+    case Load::standing:
+      return {14.72 / 14.56, 1.029, 1.059, 0.85, 0.340 / 0.363, 3.0};
+    case Load::full:
+      return {14.77 / 14.56, 1.060, 1.087, 0.80, 0.920, 3.5};
+    default:
+      return {};
   }
 }
 
@@ -28,7 +31,8 @@ Numbers converted(const Numbers& numbers, Load from, Load to) {
   if (out[ball_length]) out[ball_length] = *out[ball_length] + *out[foot_length] - *numbers[foot_length];
   if (out[lateral_malleolus_height]) {
     const double unloaded_length = *numbers[foot_length] / a.length;
-    out[lateral_malleolus_height] = *out[lateral_malleolus_height] - (b.sinking_mm - a.sinking_mm) * unloaded_length / 240;
+    out[lateral_malleolus_height] =
+        *out[lateral_malleolus_height] - (b.sinking_mm - a.sinking_mm) * unloaded_length / 240;
   }
   return out;
 }

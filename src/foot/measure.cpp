@@ -20,15 +20,15 @@ using Of = MeasureTerm::Of;
 
 /// A plane through a point of the foot; what it rests on moves with the foot.
 struct Plane {
-  Vec3 origin = Vec3::Zero(), normal = Vec3::UnitX();   ///< normal of any length
-  std::vector<MeasureTerm> offset;   ///< d(normal . (p - origin)) at fixed p is minus these terms ...
-  int from = -1, to = -1;            ///< ... and, when set, normal = turn_axis x (vertex to - vertex from) turns too
+  Vec3 origin = Vec3::Zero(), normal = Vec3::UnitX();  ///< normal of any length
+  std::vector<MeasureTerm> offset;                     ///< d(normal . (p - origin)) at fixed p is minus these terms ...
+  int from = -1, to = -1;  ///< ... and, when set, normal = turn_axis x (vertex to - vertex from) turns too
   Vec3 turn_axis = Vec3::UnitZ();
 };
 
 struct SectionPoint {
   int a = 0, b = 0;
-  double t = 0;      ///< p = (1 - t) a + t b
+  double t = 0;  ///< p = (1 - t) a + t b
   Vec3 p = Vec3::Zero();
 };
 
@@ -51,9 +51,10 @@ std::vector<SectionPoint> cut(const Sites& sites, const std::vector<int>& faces,
 }
 
 /// Adds to `gradient` the terms of weight . dp for a section point.
-void add_point(const SectionPoint& s, const Vec3& weight, const Plane& plane, const Body& body, std::vector<MeasureTerm>& gradient) {
+void add_point(const SectionPoint& s, const Vec3& weight, const Plane& plane, const Body& body,
+               std::vector<MeasureTerm>& gradient) {
   const Vec3 edge = body.skin.col(s.b) - body.skin.col(s.a);
-  const double slide = weight.dot(edge) / plane.normal.dot(edge);   // d value / d (n . p) through t
+  const double slide = weight.dot(edge) / plane.normal.dot(edge);  // d value / d (n . p) through t
   const Vec3 w = weight - slide * plane.normal;
   gradient.push_back({Of::skin, s.a, (1 - s.t) * w});
   gradient.push_back({Of::skin, s.b, s.t * w});
@@ -67,7 +68,8 @@ void add_point(const SectionPoint& s, const Vec3& weight, const Plane& plane, co
 }
 
 /// A taut tape round the section: perimeter of the hull of its points.
-MeasuredValue tape(const Sites& sites, const std::vector<int>& faces, const Body& body, const Plane& plane, const Vec3& u_axis) {
+MeasuredValue tape(const Sites& sites, const std::vector<int>& faces, const Body& body, const Plane& plane,
+                   const Vec3& u_axis) {
   const Vec3 n = plane.normal.normalized();
   const Vec3 u = (u_axis - u_axis.dot(n) * n).normalized(), v = n.cross(u);
   const auto points = cut(sites, faces, body, plane);
@@ -108,12 +110,13 @@ MeasuredValue tape(const Sites& sites, const std::vector<int>& faces, const Body
 }
 
 /// Extent of section points along a direction in the plane.
-MeasuredValue extent(const std::vector<SectionPoint>& points, const Vec3& direction, const Plane& plane, const Body& body) {
+MeasuredValue extent(const std::vector<SectionPoint>& points, const Vec3& direction, const Plane& plane,
+                     const Body& body) {
   MeasuredValue out;
   if (points.empty()) return out;
-  const auto [low, high] = std::minmax_element(points.begin(), points.end(), [&](const SectionPoint& a, const SectionPoint& b) {
-    return direction.dot(a.p) < direction.dot(b.p);
-  });
+  const auto [low, high] = std::minmax_element(
+      points.begin(), points.end(),
+      [&](const SectionPoint& a, const SectionPoint& b) { return direction.dot(a.p) < direction.dot(b.p); });
   out.value = direction.dot(high->p - low->p);
   add_point(*high, direction, plane, body, out.gradient);
   const Vec3 back = -direction;
@@ -121,7 +124,8 @@ MeasuredValue extent(const std::vector<SectionPoint>& points, const Vec3& direct
   return out;
 }
 
-/// Greatest value of direction . x over the vertices, smoothed as tau log sum exp(. / tau); tau = 0 takes the greatest alone.
+/// Greatest value of direction . x over the vertices, smoothed as tau log sum exp(. / tau); tau = 0 takes the greatest
+/// alone.
 MeasuredValue reach(const std::vector<int>& vertices, const Vec3& direction, const Body& body, double tau) {
   int best = vertices.front();
   for (const int v : vertices)
@@ -183,7 +187,9 @@ MeasuredValue hallux_lean(const Sites& sites, const Body& body) {
   const double deg = geometry::deg_per_rad;
   const Vec3 of_ray = deg * slope(ray), of_toe = -deg * slope(toe);
   return {deg * (level(ray) - level(toe)),
-          {{Of::joint, sites.tmt[0], -of_ray}, {Of::joint, sites.mtp[0], of_ray - of_toe}, {Of::joint, sites.hallux_ip, of_toe}}};
+          {{Of::joint, sites.tmt[0], -of_ray},
+           {Of::joint, sites.mtp[0], of_ray - of_toe},
+           {Of::joint, sites.hallux_ip, of_toe}}};
 }
 
 }  // namespace
@@ -232,7 +238,8 @@ std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Bod
       plane.offset.push_back({term.of, term.index, level * term.weight.x() * Vec3::UnitX()});
     out[ankle_girth] = tape(sites, sites.ankle_faces, body, plane, Vec3::UnitX());
   }
-  out[lateral_malleolus_height] = {body.landmarks(2, sites.lateral_malleolus), {{Of::landmark, sites.lateral_malleolus, Vec3::UnitZ()}}};
+  out[lateral_malleolus_height] = {body.landmarks(2, sites.lateral_malleolus),
+                                   {{Of::landmark, sites.lateral_malleolus, Vec3::UnitZ()}}};
   out[arch_height] = {body.skin(2, sites.navicular), {{Of::skin, sites.navicular, Vec3::UnitZ()}}};
   out[hallux_angle] = hallux_lean(sites, body);
 
@@ -242,8 +249,8 @@ std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Bod
     const double reach = along.norm();
     along /= reach;
     out[toe_length + toe] = {reach, {{Of::skin, sites.toe_tip[toe], along}, {Of::joint, sites.mtp[toe], -along}}};
-    // The turning of this plane with the toe is left out of the derivative: it moves points along the toe, where breadth
-    // and height hardly change.
+    // The turning of this plane with the toe is left out of the derivative: it moves points along the toe, where
+    // breadth and height hardly change.
     Plane plane;
     plane.origin = root + toe_pad_station * reach * along;
     plane.normal = along;

@@ -11,7 +11,8 @@ using geometry::rad_per_deg;
 JointAngles angles_by_name(const Foot& foot, const std::map<std::string, double>& angle_deg) {
   JointAngles q(foot.joints.size(), 0.0);
   for (std::size_t j = 0; j < q.size(); ++j)
-    if (const auto found = angle_deg.find(foot.joints[j].name); found != angle_deg.end()) q[j] = found->second * rad_per_deg;
+    if (const auto found = angle_deg.find(foot.joints[j].name); found != angle_deg.end())
+      q[j] = found->second * rad_per_deg;
   return q;
 }
 
@@ -51,7 +52,8 @@ std::vector<Vec3> contact_positions(const Foot& foot, const std::vector<Vec3>& p
   out.reserve(foot.contact_points.size());
   for (const ContactPoint& point : foot.contact_points) {
     const auto& [a, b, c] = foot.skin.faces[point.face];
-    out.push_back(point.barycentric[0] * posed_skin[a] + point.barycentric[1] * posed_skin[b] + point.barycentric[2] * posed_skin[c]);
+    out.push_back(point.barycentric[0] * posed_skin[a] + point.barycentric[1] * posed_skin[b] +
+                  point.barycentric[2] * posed_skin[c]);
   }
   return out;
 }

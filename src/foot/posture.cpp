@@ -18,7 +18,7 @@ void take_as_rest(Foot& foot, const JointAngles& q) {
   const std::vector<Isometry> T_bone = pose_bones(foot, q);
   foot.skin.vertices_F = pose_skin(foot.skin, T_bone);
   for (auto& [name, landmark] : foot.landmarks) landmark.position_F = T_bone[landmark.bone] * landmark.position_F;
-  std::vector<Isometry> before(bone_count, Isometry::Identity());   // own axes of a bone already passed
+  std::vector<Isometry> before(bone_count, Isometry::Identity());  // own axes of a bone already passed
   std::vector<JointAxis> moved = foot.joints;
   for (std::size_t j = 0; j < foot.joints.size(); ++j) {
     const JointAxis& joint = foot.joints[j];
@@ -31,15 +31,16 @@ void take_as_rest(Foot& foot, const JointAngles& q) {
     moved[j].max_deg = std::max(0.0, joint.max_deg - turned_deg);
     // A toe stiff in its bend does not come straight within its range; straight is where it would be.
     moved[j].straight_deg = std::clamp(moved[j].straight_deg, moved[j].min_deg, moved[j].max_deg);
-    before[joint.bone] = before[joint.bone] * Eigen::Translation3d(joint.centre_F) * Eigen::AngleAxisd(q[j], joint.axis_F) *
-                         Eigen::Translation3d(-joint.centre_F);
+    before[joint.bone] = before[joint.bone] * Eigen::Translation3d(joint.centre_F) *
+                         Eigen::AngleAxisd(q[j], joint.axis_F) * Eigen::Translation3d(-joint.centre_F);
   }
   foot.joints = std::move(moved);
 }
 
 }  // namespace
 
-void bend_toes(Foot& foot, const std::array<double, toe_count>& bend_deg, const std::array<double, toe_count>& lift_mm) {
+void bend_toes(Foot& foot, const std::array<double, toe_count>& bend_deg,
+               const std::array<double, toe_count>& lift_mm) {
   JointAngles q(foot.joints.size(), 0.0);
   bool any = false;
   for (int toe = 0; toe < toe_count; ++toe) {

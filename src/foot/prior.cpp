@@ -34,10 +34,11 @@ io::Result<Prior> read_prior(const std::filesystem::path& file) {
   const auto text = io::read_file(file);
   if (!text) return tl::unexpected(text.error());
   const auto refuse = [&](const std::string& field, const std::string& message) {
-    return io::fail({.file = file.string(),
-                     .field = field,
-                     .message = message,
-                     .remedy = "take the prior that came with this version of the program, or make it again with tools/prior"});
+    return io::fail(
+        {.file = file.string(),
+         .field = field,
+         .message = message,
+         .remedy = "take the prior that came with this version of the program, or make it again with tools/prior"});
   };
   Prior prior;
   prior.mean.resize(dimension_count);
@@ -45,7 +46,8 @@ io::Result<Prior> read_prior(const std::filesystem::path& file) {
   try {
     const json root = json::parse(*text);
     if (root.at("format") != "aplomb-prior") return refuse("format", "is not \"aplomb-prior\"");
-    if (root.at("format_version") != prior_format_version) return refuse("format_version", "is not one this program reads");
+    if (root.at("format_version") != prior_format_version)
+      return refuse("format_version", "is not one this program reads");
     const json& rows = root.at("dimensions");
     if (rows.size() != dimension_count) return refuse("dimensions", "are not the dimensions of this program");
     Eigen::VectorXd sd(dimension_count);
@@ -98,7 +100,8 @@ Conditional given(const Conditional& of, const Numbers& known) {
     }
   }
   if (condition.empty()) return of;
-  return conditioned(of, keep, condition, Eigen::Map<Eigen::VectorXd>(values.data(), static_cast<Eigen::Index>(values.size())));
+  return conditioned(of, keep, condition,
+                     Eigen::Map<Eigen::VectorXd>(values.data(), static_cast<Eigen::Index>(values.size())));
 }
 
 std::vector<Surprise> surprises(const Prior& prior, const Numbers& numbers) {
@@ -114,7 +117,8 @@ std::vector<Surprise> surprises(const Prior& prior, const Numbers& numbers) {
     const double caliper = number_table()[i].caliper_sd;
     out.push_back({i, *numbers[i], rest.mean[k], std::sqrt(rest.covariance(k, k) + caliper * caliper)});
   }
-  std::sort(out.begin(), out.end(), [](const Surprise& a, const Surprise& b) { return std::abs(a.sds()) > std::abs(b.sds()); });
+  std::sort(out.begin(), out.end(),
+            [](const Surprise& a, const Surprise& b) { return std::abs(a.sds()) > std::abs(b.sds()); });
   return out;
 }
 

@@ -81,15 +81,19 @@ FieldAnatomy anatomy_of(const Foot& mean, const Sites& sites, const Body& body) 
   return anatomy;
 }
 
-/// Takes out of a field what it does to frame F: the heel's rearmost point stays, and the second toe tip stays at y = 0.
+/// Takes out of a field what it does to frame F: the heel's rearmost point stays, and the second toe tip stays at y =
+/// 0.
 struct FrameKeeper {
-  Vec3 shift = Vec3::Zero();
-  double turn = 0;  // about z
-  FrameKeeper(const Vec3& heel_moves, const Vec3& tip_moves, const Vec3& heel, const Vec3& tip) {
+  Vec3 shift = Vec3::Zero(), heel;
+  double turn = 0;  // about the vertical through the heel point
+  FrameKeeper(const Vec3& heel_moves, const Vec3& tip_moves, const Vec3& heel_point, const Vec3& tip)
+      : heel(heel_point) {
     shift = Vec3(heel_moves.x(), heel_moves.y(), 0);
     turn = (tip_moves.y() - heel_moves.y()) / (tip.x() - heel.x());
   }
-  Vec3 operator()(const Vec3& x, const Vec3& moves) const { return moves - shift - turn * Vec3(-x.y(), x.x(), 0); }
+  Vec3 operator()(const Vec3& x, const Vec3& moves) const {
+    return moves - shift - turn * Vec3::UnitZ().cross(x - heel);
+  }
 };
 
 std::vector<Vec3> vertex_normals(const Skin& skin) {
@@ -151,7 +155,8 @@ ShapeModel make_shape_model(const Foot& mean) {
     }
     Eigen::Index row = 0;
     for (const auto& [name, landmark] : mean.landmarks) {
-      model.landmarks.block<3, 1>(3 * row, k) = keep(landmark.position_F, bone_moves(k, landmark.bone, landmark.position_F));
+      model.landmarks.block<3, 1>(3 * row, k) =
+          keep(landmark.position_F, bone_moves(k, landmark.bone, landmark.position_F));
       ++row;
     }
   }

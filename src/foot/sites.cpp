@@ -25,7 +25,8 @@ std::vector<int> faces_where(const Skin& skin, const Window& inside) {
   std::vector<int> out;
   for (std::size_t f = 0; f < skin.faces.size(); ++f) {
     const auto& face = skin.faces[f];
-    if (std::all_of(face.begin(), face.end(), [&](int v) { return inside(skin.vertices_F[v]); })) out.push_back(static_cast<int>(f));
+    if (std::all_of(face.begin(), face.end(), [&](int v) { return inside(skin.vertices_F[v]); }))
+      out.push_back(static_cast<int>(f));
   }
   return out;
 }
@@ -52,7 +53,8 @@ Sites find_sites(const Foot& mean) {
   const Window anywhere = [](const Vec3&) { return true; };
   const auto near = [](const Vec3& goal) { return [goal](const Vec3& x) { return -(x - goal).squaredNorm(); }; };
 
-  sites.heel_back = best_vertex(skin, [](const Vec3& x) { return x.z() < 60; }, [](const Vec3& x) { return -x.x(); });
+  sites.heel_back = best_vertex(
+      skin, [](const Vec3& x) { return x.z() < 60; }, [](const Vec3& x) { return -x.x(); });
   for (int toe = 0; toe < toe_count; ++toe) {
     const std::string number = std::to_string(toe + 1);
     sites.mtp[toe] = joint_index(mean, "MTP" + number);
@@ -76,15 +78,20 @@ Sites find_sites(const Foot& mean) {
   sites.hallux_ip = joint_index(mean, "IP1");
   // Beside the outer heads: the outermost skin at the joint's own station. The mean foot's sides run so straight there
   // that the greatest y alone would wander along them.
-  const double medial_x = mean.joints[sites.mtp[0]].centre_F.x() + 1.4, lateral_x = mean.joints[sites.mtp[4]].centre_F.x() + 1;
-  sites.ball_medial = best_vertex(skin, [](const Vec3& x) { return x.z() < 30; },
-                                  [&](const Vec3& x) { return x.y() - std::abs(x.x() - medial_x); });
-  sites.ball_lateral = best_vertex(skin, [](const Vec3& x) { return x.z() < 30; },
-                                   [&](const Vec3& x) { return -x.y() - std::abs(x.x() - lateral_x); });
+  const double medial_x = mean.joints[sites.mtp[0]].centre_F.x() + 1.4,
+               lateral_x = mean.joints[sites.mtp[4]].centre_F.x() + 1;
+  sites.ball_medial = best_vertex(
+      skin, [](const Vec3& x) { return x.z() < 30; },
+      [&](const Vec3& x) { return x.y() - std::abs(x.x() - medial_x); });
+  sites.ball_lateral = best_vertex(
+      skin, [](const Vec3& x) { return x.z() < 30; },
+      [&](const Vec3& x) { return -x.y() - std::abs(x.x() - lateral_x); });
   sites.navicular = best_vertex(skin, anywhere, near({94, 36, 40}));
   sites.heel_low = best_vertex(skin, anywhere, near({7, 0, 2}));
-  sites.ankle_bend = best_vertex(skin, [](const Vec3& x) { return std::abs(x.y()) < 12; }, near({100, 0, 77}));
-  sites.lateral_malleolus = static_cast<int>(std::distance(mean.landmarks.begin(), mean.landmarks.find("lateral_malleolus")));
+  sites.ankle_bend = best_vertex(
+      skin, [](const Vec3& x) { return std::abs(x.y()) < 12; }, near({100, 0, 77}));
+  sites.lateral_malleolus =
+      static_cast<int>(std::distance(mean.landmarks.begin(), mean.landmarks.find("lateral_malleolus")));
 
   sites.ball_faces = faces_where(skin, [](const Vec3& x) { return x.x() > 110 && x.x() < 215; });
   sites.heel_faces = faces_where(skin, [](const Vec3& x) { return x.x() < 90 && x.z() < 45; });
@@ -93,7 +100,8 @@ Sites find_sites(const Foot& mean) {
   sites.instep_faces = faces_where(skin, [](const Vec3& x) { return x.x() > 95 && x.x() < 145; });
   sites.foot_vertices = vertices_where(skin, [](const Vec3& x) { return x.z() < 62; });
   sites.forefoot_vertices = vertices_where(skin, [](const Vec3& x) { return x.x() > 120 && x.z() < 62; });
-  sites.malleolus_vertices = vertices_where(skin, [](const Vec3& x) { return x.x() > 30 && x.x() < 100 && x.z() > 50 && x.z() < 90; });
+  sites.malleolus_vertices =
+      vertices_where(skin, [](const Vec3& x) { return x.x() > 30 && x.x() < 100 && x.z() > 50 && x.z() < 90; });
   return sites;
 }
 

@@ -82,20 +82,22 @@ int main(int argc, char** argv) {
   Eigen::MatrixXd own = Eigen::MatrixXd::Zero(derived_count, derived_count);  // covariance of the spread
   const auto at = [](int number) { return number - measured_count; };
 
-  // Arch and instep. Navicular height 39 +- 4 (controls), 44 +- 5 (college dancers), Matsumoto 2022; it hardly goes with
-  // foot length (Hill 2017). Dorsum at half length .340 +- .030 of the heel-to-ball length standing, Butler 2008 (from
-  // memory); the tables under meshes/anatomy have .2625 of the whole length. That the two go together: guess.
+  // Arch and instep. Navicular height 39 +- 4 (controls), 44 +- 5 (college dancers), Matsumoto 2022; it hardly goes
+  // with foot length (Hill 2017). Dorsum at half length .340 +- .030 of the heel-to-ball length standing, Butler 2008
+  // (from memory); the tables under meshes/anatomy have .2625 of the whole length. That the two go together: guess.
   derived[at(arch_height)] = {Eigen::VectorXd::Zero(measured_count), 42,
                               "navicular height 39 +- 4 and 44 +- 5 mm, Matsumoto 2022 (between the two groups)"};
   derived[at(instep_height)].on_measured[foot_length] = 0.2625;
-  derived[at(instep_height)].source = "arch height index .340 +- .030, Butler 2008 (from memory), of 240 mm anatomy tables";
+  derived[at(instep_height)].source =
+      "arch height index .340 +- .030, Butler 2008 (from memory), of 240 mm anatomy tables";
   const double arch_sd = 5, instep_sd = 0.022 * mean[foot_length], arch_instep = 0.5;
   own(at(arch_height), at(arch_height)) = arch_sd * arch_sd;
   own(at(instep_height), at(instep_height)) = instep_sd * instep_sd;
   own(at(arch_height), at(instep_height)) = own(at(instep_height), at(arch_height)) = arch_instep * arch_sd * instep_sd;
 
   derived[at(hallux_angle)].offset = 11;
-  derived[at(hallux_angle)].source = "guess: anatomy tables 9.5, abnormal from 15 (clinical cut-off); ballet dancers 18.0 +- 3.3 (JKOA 1996)";
+  derived[at(hallux_angle)].source =
+      "guess: anatomy tables 9.5, abnormal from 15 (clinical cut-off); ballet dancers 18.0 +- 3.3 (JKOA 1996)";
   own(at(hallux_angle), at(hallux_angle)) = 4.5 * 4.5;
 
   // Toes fill what the ball leaves of the length; about that, the mixture of patterns and a spread of each toe's own.
@@ -108,17 +110,20 @@ int main(int argc, char** argv) {
     const double slope = (egyptian_toe_length_mm[toe] + shift[toe]) * grow / ahead;
     row.on_measured[foot_length] = slope;
     row.on_measured[ball_length] = -slope;
-    row.source = "anatomy tables (phalanges from radiographs, PMC5713710, and from memory) with shares of toe patterns; spread guessed";
+    row.source =
+        "anatomy tables (phalanges from radiographs, PMC5713710, and from memory) with shares of toe patterns; spread "
+        "guessed";
     for (int other = 0; other < toe_count; ++other) {
       double mixed = toe == other ? toe_length_own_sd_mm * toe_length_own_sd_mm : 0;
       for (int p = 0; p < 3; ++p)
-        mixed += toe_pattern_share[p] * (toe_pattern_shift_mm[p][toe] - shift[toe]) * (toe_pattern_shift_mm[p][other] - shift[other]);
+        mixed += toe_pattern_share[p] * (toe_pattern_shift_mm[p][toe] - shift[toe]) *
+                 (toe_pattern_shift_mm[p][other] - shift[other]);
       own(at(toe_length + toe), at(toe_length + other)) = grow * grow * mixed;
     }
   }
 
-  // Toe breadths and heights go mostly with breadth and girth, a little with the length: five toes lie abreast in front of
-  // the ball. 1.5 % common and 4 % of their own [guess].
+  // Toe breadths and heights go mostly with breadth and girth, a little with the length: five toes lie abreast in front
+  // of the ball. 1.5 % common and 4 % of their own [guess].
   constexpr std::array<double, 5> breadth = {25, 15, 14, 13.5, 14}, height = {20, 14, 14, 13, 12.8};
   constexpr double common = 0.015, single = 0.04, with_length = 0.2;
   for (int toe = 0; toe < toe_count; ++toe) {
@@ -127,7 +132,9 @@ int main(int argc, char** argv) {
       auto& row = derived[at(first + toe)];
       row.on_measured[foot_length] = with_length * size * grow / mean[foot_length];
       row.on_measured[with] = (1 - with_length) * size * grow / mean[with];
-      row.source = "estimate: phalanx head widths (150 feet, japmaonline 21-211) with 2.5 mm of tissue on each side; spread guessed";
+      row.source =
+          "estimate: phalanx head widths (150 feet, japmaonline 21-211) with 2.5 mm of tissue on each side; spread "
+          "guessed";
     }
     for (int other = 0; other < toe_count; ++other) {
       const double shared = common * common + (toe == other ? single * single : 0);
@@ -151,7 +158,9 @@ int main(int argc, char** argv) {
   nlohmann::ordered_json out;
   out["format"] = "aplomb-prior";
   out["format_version"] = prior_format_version;
-  out["about"] = "Dimensions of standing feet of adult women, mm and deg. Made by tools/prior; correlation lists each row up to itself.";
+  out["about"] =
+      "Dimensions of standing feet of adult women, mm and deg. Made by tools/prior; correlation lists each row up to "
+      "itself.";
   for (int i = 0; i < dimension_count; ++i) {
     nlohmann::ordered_json row;
     const double sd = std::sqrt(full(i, i));
@@ -165,8 +174,8 @@ int main(int argc, char** argv) {
     out["dimensions"].push_back(row);
   }
   std::string text = "{\n";
-  text += fmt::format("\"format\": {},\n\"format_version\": {},\n\"about\": {},\n\"dimensions\": [\n", out["format"].dump(),
-                      out["format_version"].dump(), out["about"].dump());
+  text += fmt::format("\"format\": {},\n\"format_version\": {},\n\"about\": {},\n\"dimensions\": [\n",
+                      out["format"].dump(), out["format_version"].dump(), out["about"].dump());
   for (int i = 0; i < dimension_count; ++i)
     text += out["dimensions"][i].dump() + (i + 1 < dimension_count ? ",\n" : "\n");
   text += "]\n}\n";

@@ -10,11 +10,11 @@ namespace aplomb::foot {
 
 /// What of the card acts on the foot beside its shape.
 struct Build {
-  Shape shape = Shape::Zero();                   ///< of the standing foot
-  std::array<double, toe_count> bend_deg{};      ///< of each toe at its first knuckle beyond the template's
-  std::array<double, toe_count> lift_mm{};       ///< of each toe's pad
-  std::optional<double> breadth_relaxed_mm;      ///< unloaded breadth; by load_ratios() when not known
-  double plantarflexion_deg = 83;                ///< scales the ranges of ankle, midtarsal, naviculocuneiform and TMT joints
+  Shape shape = Shape::Zero();               ///< of the standing foot
+  std::array<double, toe_count> bend_deg{};  ///< of each toe at its first knuckle beyond the template's
+  std::array<double, toe_count> lift_mm{};   ///< of each toe's pad
+  std::optional<double> breadth_relaxed_mm;  ///< unloaded breadth; by load_ratios() when not known
+  double plantarflexion_deg = 83;  ///< scales the ranges of ankle, midtarsal, naviculocuneiform and TMT joints
 };
 
 /// The standing foot's shape with its length, breadths, arch and instep as they are without load.

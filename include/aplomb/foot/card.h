@@ -14,17 +14,19 @@ namespace aplomb::foot {
 
 inline constexpr int card_format_version = 1;
 
-/// What the foot carried while it was measured: none (sitting, foot hanging), standing on both feet, full (on this foot).
+/// What the foot carried while it was measured: none (sitting, foot hanging), standing on both feet, full (on this
+/// foot).
 enum class Load { none, standing, full };
 extern const char* const load_names[3];
 
-/// A card as written, mm, degrees, kg, years. Numbers of a left foot are the same numbers: the shape is mirrored, not they.
+/// A card as written, mm, degrees, kg, years. Numbers of a left foot are the same numbers: the shape is mirrored, not
+/// they.
 struct Card {
   Side side = Side::right;
   Load load = Load::standing;
-  Numbers numbers;                            ///< foot length and breadth always known
-  std::string file;                           ///< for messages; empty when not read from a file
-  std::array<int, number_count> line{};       ///< line of each number in `file`; 0 when unknown
+  Numbers numbers;                       ///< foot length and breadth always known
+  std::string file;                      ///< for messages; empty when not read from a file
+  std::array<int, number_count> line{};  ///< line of each number in `file`; 0 when unknown
 };
 
 /// Reads a card (TOML, keys of number_table() plus format, format_version, side, load).
@@ -35,11 +37,11 @@ io::Result<Card> parse_card(std::string_view text, const std::string& file_name)
 
 /// Two numbers that no foot can have together.
 struct Contradiction {
-  int number = 0;        ///< Number to be checked first
+  int number = 0;  ///< Number to be checked first
   std::string message, remedy;
 };
-/// The first contradiction between known numbers, by plain geometry: a part longer than the whole, a tape shorter than twice
-/// the breadth it goes round, squeezed broader than relaxed.
+/// The first contradiction between known numbers, by plain geometry: a part longer than the whole, a tape shorter than
+/// twice the breadth it goes round, squeezed broader than relaxed.
 std::optional<Contradiction> contradiction_in(const Numbers& numbers);
 
 /// An Error about one number of the card, with its file, line and key.

@@ -13,12 +13,13 @@ namespace aplomb::foot {
 
 inline constexpr int foot_file_version = 1;
 
-/// {format "aplomb-foot", format_version, side, template_hash, shape[], covariance[][], measurements{name: {value, sd, source}},
-/// residual{}}. Holds no geometry: the template and these make the same bits again. Mass and age are measurements.
+/// {format "aplomb-foot", format_version, side, template_hash, shape[], covariance[][], measurements{name: {value, sd,
+/// source}}, residual{}}. Holds no geometry: the template and these make the same bits again. Mass and age are
+/// measurements.
 io::Json foot_json(const Foot& foot);
 
-/// The foot that a foot file describes. Errors (bad_input): see io::read_json(); another template; numbers out of range;
-/// a shape or covariance of the wrong size.
+/// The foot that a foot file describes. Errors (bad_input): see io::read_json(); another template; numbers out of
+/// range; a shape or covariance of the wrong size.
 io::Result<Foot> read_foot_file(const std::filesystem::path& file, const Foot& mean);
 
 /// Writes foot_json(). Errors: cannot_write.

@@ -14,7 +14,8 @@ struct LoadRatios {
   double heel_breadth = 1;   ///< Tsung 2003: +5.9 %, +8.7 % (from memory)
   double arch_height = 1;    ///< Tsung 2003: -15 %, -20 % (from memory)
   double instep_height = 1;  ///< arch height index .363 sitting, .340 standing, Butler 2008 (from memory); full: guess
-  double sinking_mm = 0;     ///< the ankle's descent by heel pad and arch at 240 mm length: heel pad 16 mm unloaded, 13 standing
+  double sinking_mm =
+      0;  ///< the ankle's descent by heel pad and arch at 240 mm length: heel pad 16 mm unloaded, 13 standing
 };
 LoadRatios load_ratios(Load load);
 

@@ -22,8 +22,8 @@ JointAngles angles_by_name(const Foot& foot, const std::map<std::string, double>
 /// plantar flexion, toe joints straight.
 JointAngles pointed(const Foot& foot, double share = 1.0);
 
-/// Motion of each bone in frame F of the rest pose: T = T_parent * Rot(axis_1, centre_1, q_1) * Rot(axis_2, ...), axes in the
-/// order of foot.joints. The tibia stays. Pre: q.size() == foot.joints.size().
+/// Motion of each bone in frame F of the rest pose: T = T_parent * Rot(axis_1, centre_1, q_1) * Rot(axis_2, ...), axes
+/// in the order of foot.joints. The tibia stays. Pre: q.size() == foot.joints.size().
 std::vector<Isometry> pose_bones(const Foot& foot, const JointAngles& q);
 
 /// Skin vertices moved by the bones (linear blend skinning).

@@ -17,11 +17,12 @@ namespace aplomb::foot {
 inline constexpr int prior_format_version = 1;
 
 /// Mean and covariance of the dimensions of standing feet (mm, deg; order of Number, dimension_count of them).
-/// Adult women, ANSUR II for the nine that were measured there; the rest from the literature or guessed, said in `source`.
+/// Adult women, ANSUR II for the nine that were measured there; the rest from the literature or guessed, said in
+/// `source`.
 struct Prior {
   Eigen::VectorXd mean;
   Eigen::MatrixXd covariance;
-  std::vector<std::string> source;   ///< per dimension
+  std::vector<std::string> source;  ///< per dimension
 };
 
 /// Reads prior.json (written by tools/prior). Errors (bad_input): missing, not JSON, keys other than the dimensions, a
@@ -30,8 +31,8 @@ io::Result<Prior> read_prior(const std::filesystem::path& file);
 
 /// A Gaussian over some of the dimensions.
 struct Conditional {
-  std::vector<int> index;        ///< Numbers it speaks of, ascending
-  Eigen::VectorXd mean;          ///< mm, deg
+  std::vector<int> index;  ///< Numbers it speaks of, ascending
+  Eigen::VectorXd mean;    ///< mm, deg
   Eigen::MatrixXd covariance;
 };
 
@@ -46,7 +47,7 @@ Conditional given(const Conditional& of, const Numbers& known);
 /// A known dimension against what all other known ones make likely.
 struct Surprise {
   int number = 0;
-  double value = 0, expected = 0, sd = 0;    ///< mm or deg
+  double value = 0, expected = 0, sd = 0;  ///< mm or deg
   double sds() const { return (value - expected) / sd; }
 };
 
@@ -54,8 +55,8 @@ struct Surprise {
 /// ones; largest first. `numbers` are of the standing foot and hold the length.
 std::vector<Surprise> surprises(const Prior& prior, const Numbers& numbers);
 
-/// Shares of the toe patterns in feet: Egyptian (hallux longest), Greek (second longest), square (level). Guess built on
-/// published samples that differ widely (51-78 %, 12-46 %, 18-25 %).
+/// Shares of the toe patterns in feet: Egyptian (hallux longest), Greek (second longest), square (level). Guess built
+/// on published samples that differ widely (51-78 %, 12-46 %, 18-25 %).
 enum class ToePattern { egyptian, greek, square };
 inline constexpr std::array<double, 3> toe_pattern_share = {0.68, 0.20, 0.12};
 /// How far the tips of each pattern lie ahead of the Egyptian ones at 240 mm, mm [guess].

@@ -4,6 +4,7 @@
 #include <spdlog/spdlog.h>
 
 #include <cmath>
+#include <ctime>
 #include <filesystem>
 #include <memory>
 #include <optional>
@@ -13,6 +14,8 @@
 #include "aplomb/io/data_path.h"
 #include "aplomb/io/files.h"
 #include "aplomb/report/json.h"
+#include "aplomb/report/pdf.h"
+#include "aplomb/report/picture.h"
 #include "aplomb/report/table.h"
 #include "aplomb/shoe/shoe.h"
 #include "aplomb/stance/constants.h"
@@ -66,7 +69,16 @@ struct Inputs {
   std::shared_ptr<const shoe::Shoe> shoe;
   stance::Constants constants;
   std::string foot_hash, shoe_hash;
+  std::filesystem::path data;
 };
+
+/// The day of the fitting where she stands, as 2026-11-25.
+std::string today() {
+  const std::time_t now = std::time(nullptr);
+  std::tm local{};
+  ::localtime_r(&now, &local);
+  return fmt::format("{:04}-{:02}-{:02}", local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
+}
 
 io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonOptions& common) {
   Inputs inputs;
@@ -75,6 +87,7 @@ io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonO
   if (!parameters) return tl::unexpected(parameters.error());
   const auto data = io::data_folder(common.data);
   if (!data) return tl::unexpected(data.error());
+  inputs.data = *data;
   if (const auto file = *data / "constants.toml"; std::filesystem::exists(file)) {
     const auto constants = stance::read_constants(file);
     if (!constants) return tl::unexpected(constants.error());
@@ -133,6 +146,14 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
          .field = options.position,
          .message = "not converged: " + findings.reason,
          .remedy = "look at the shoe's and the foot's numbers, and report the two files if they are right"});
+  if (!options.picture.empty() || !options.report.empty()) {
+    progress(0.9, "drawing");
+    const report::ReportOptions sheets{.picture = {.shader_folder = report::shader_folder_of(inputs->data)},
+                                       .date = today()};
+    const auto done =
+        report::write_sheets(findings::make_scene(*stance), findings, options.picture, options.report, sheets);
+    if (!done) return done;
+  }
   if (options.json != "-") {
     const std::string text = report::table(findings);
     fmt::print("{}", text);

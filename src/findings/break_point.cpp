@@ -7,6 +7,14 @@
 
 namespace aplomb::findings {
 
+Vec2 rod_point(const contact::PosedRod& posed, double arc_mm) {
+  const auto after = std::upper_bound(posed.arc_mm.begin(), posed.arc_mm.end(), arc_mm);
+  const std::size_t k =
+      std::clamp<std::size_t>(static_cast<std::size_t>(after - posed.arc_mm.begin()), 1, posed.arc_mm.size() - 1);
+  const double u = (arc_mm - posed.arc_mm[k - 1]) / (posed.arc_mm[k] - posed.arc_mm[k - 1]);
+  return (1 - u) * posed.node_xz[k - 1] + u * posed.node_xz[k];
+}
+
 void find_break(const PosedFoot& rest, Findings& out) {
   const stance::Stance& stance = *rest.stance;
   const foot::Foot& foot = *stance.foot;
@@ -20,11 +28,7 @@ void find_break(const PosedFoot& rest, Findings& out) {
   const contact::BreakPoint bend = contact::break_point(rod, rest.state->q);
   out.break_point.bends_at_box = bend.bends_at_clamp;
 
-  // Position of the break on the rod, between its nodes.
-  const auto after = std::upper_bound(posed.arc_mm.begin(), posed.arc_mm.end(), bend.arc_mm);
-  const std::size_t k = std::clamp<std::size_t>(static_cast<std::size_t>(after - posed.arc_mm.begin()), 1, posed.arc_mm.size() - 1);
-  const double u = (bend.arc_mm - posed.arc_mm[k - 1]) / (posed.arc_mm[k] - posed.arc_mm[k - 1]);
-  const Vec2 at = (1 - u) * posed.node_xz[k - 1] + u * posed.node_xz[k];
+  const Vec2 at = rod_point(posed, bend.arc_mm);
 
   // The midline as it lies now; its arc length runs from the heel. The break belongs to the nearest place on it.
   std::vector<double> arc{0};

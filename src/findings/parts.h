@@ -15,6 +15,9 @@ void find_break(const PosedFoot& rest, Findings& out);                          
 void find_plumb(const PosedFoot& rest, Findings& out);                               ///< plumb, ankle, roll, twist
 void find_cover(const PosedFoot& rest, Findings& out);                               ///< wings, vamp, crown, toe gap, goes in
 
+/// The place on the rod at this arc length from its clamp, between its nodes.
+Vec2 rod_point(const contact::PosedRod& posed, double arc_mm);
+
 /// Largest mean over this area is the peak pressure.
 inline constexpr double peak_area_mm2 = 50;
 

@@ -95,6 +95,9 @@ TEST_CASE("fit: what the card leaves open follows the statistics, and its doubt 
   const Foot told = fitted(more);
   CHECK(told.measurements.at("ball_girth_mm").source == "card");
   CHECK(sd(told, ball_girth) < 0.5 * sd(open, ball_girth));
+  // Two Gaussians of one number multiply: what was open and what the tape tells.
+  const double tape_sd = number_table()[ball_girth].caliper_sd;
+  CHECK(sd(told, ball_girth) == Approx(1 / std::hypot(1 / sd(open, ball_girth), 1 / tape_sd)).epsilon(0.02));
   CHECK(sd(told, heel_ankle_girth) < sd(open, heel_ankle_girth));
   // The covariance is one: symmetric, positive.
   REQUIRE(told.covariance.size() == shape_count * shape_count);

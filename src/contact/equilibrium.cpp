@@ -1,7 +1,7 @@
 // Seat, load path and settling; and the evidence of a state.
 //
-// A load step first lowers the friction potential (the limit mu p lagging by one iteration), which is robust and stays on
-// the stable branch, then closes with Newton on the exact law. When neither gets there the step is halved.
+// A load step first lowers the friction potential (the limit mu p lagging by one iteration), which is robust and stays
+// on the stable branch, then closes with Newton on the exact law. When neither gets there the step is halved.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/contact/equilibrium.h"
 
@@ -30,8 +30,8 @@ void describe(System& system, const Problem& problem, double load_factor, Fricti
     return;
   }
   const double F = problem.load_N;
-  // Sliding unknowns carry the sum of forces. The first three turning unknowns of the load's own link carry the sum of moments
-  // about its centre; every turning unknown is a joint residual too.
+  // Sliding unknowns carry the sum of forces. The first three turning unknowns of the load's own link carry the sum of
+  // moments about its centre; every turning unknown is a joint residual too.
   double force2 = 0, moment2 = 0, joint = 0;
   int turning = 0;
   const int rod_first = problem.rod ? problem.rod->first_dof : problem.dof_count;
@@ -48,7 +48,8 @@ void describe(System& system, const Problem& problem, double load_factor, Fricti
   state.force_residual = std::sqrt(force2) / F;
   state.moment_residual = std::sqrt(moment2) / (F * moment_arm_mm);
   state.joint_residual = joint / (F * moment_arm_mm);
-  state.rod_residual = rod_first < problem.dof_count ? rod / std::max(1e-3 * F * moment_arm_mm, system.largest_rod_term()) : 0;
+  state.rod_residual =
+      rod_first < problem.dof_count ? rod / std::max(1e-3 * F * moment_arm_mm, system.largest_rod_term()) : 0;
   state.tie_tension_N = system.tie_tension();
   state.contacts = system.contacts(state.q, mode);
 }
@@ -59,8 +60,8 @@ struct Step {
 };
 
 /// Balances q at one load, wherever that is nearest: on a hilltop too. `mode` none or exact.
-Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode, double target,
-                     int max_iterations, const SolveOptions& options, const io::Progress& progress) {
+Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
+                     double target, int max_iterations, const SolveOptions& options, const io::Progress& progress) {
   const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
   Step step;
   for (int round = 0; round < 3 && step.iterations < max_iterations; ++round, target *= 1e-2) {
@@ -86,14 +87,16 @@ Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q,
   return step;
 }
 
-/// Balances q at one load on a stable branch. Just past its critical load a column is still almost balanced where it stood, and
-/// Newton would close on that hilltop. So a balance that can fall is left on the side the path comes from, downhill until the
-/// energy has clearly dropped, and closed again. When no other balance is found the hilltop stays the answer, marked unstable.
+/// Balances q at one load on a stable branch. Just past its critical load a column is still almost balanced where it
+/// stood, and Newton would close on that hilltop. So a balance that can fall is left on the side the path comes from,
+/// downhill until the energy has clearly dropped, and closed again. When no other balance is found the hilltop stays
+/// the answer, marked unstable.
 Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
              const SolveOptions& options, const io::Progress& progress) {
   const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
   const Eigen::VectorXd before = q;
-  Step step = balance_nearest(system, problem, q, load_factor, mode, hand_over, options.max_iterations, options, progress);
+  Step step =
+      balance_nearest(system, problem, q, load_factor, mode, hand_over, options.max_iterations, options, progress);
   double target = hand_over;
   for (int push = 0; push < 3 && step.converged; ++push) {
     const auto fall = falling_direction(system, problem, q, load_factor, descent);
@@ -101,7 +104,8 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
     const double side = fall->dot(before - q) < 0 ? -1 : 1;
     Eigen::VectorXd left = q + side * first_push_mm * *fall;
     target *= 1e-2;
-    const Step next = balance_nearest(system, problem, left, load_factor, mode, target, 4 * options.max_iterations, options, progress);
+    const Step next = balance_nearest(system, problem, left, load_factor, mode, target, 4 * options.max_iterations,
+                                      options, progress);
     step.iterations += next.iterations;
     step.cancelled = next.cancelled;
     if (next.cancelled) {
@@ -114,8 +118,8 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
 }
 
 /// Walks the load from `from` to `to` in `steps`, halving a step that does not balance. Returns false with a reason.
-bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps, FrictionMode mode,
-          const SolveOptions& options, const io::Progress& progress) {
+bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps,
+          FrictionMode mode, const SolveOptions& options, const io::Progress& progress) {
   const double regular = (to - from) / steps;
   double done = from, size = regular;
   while (std::abs(to - done) > 1e-12) {
@@ -130,7 +134,8 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
     }
     if (!step.converged) {
       if (std::abs(size) <= std::abs(regular) * smallest_load_step * 1.001) {
-        state.reason = "no balance found at " + std::to_string(static_cast<int>(std::lround(100 * target))) + " % of the load";
+        state.reason =
+            "no balance found at " + std::to_string(static_cast<int>(std::lround(100 * target))) + " % of the load";
         return false;
       }
       size /= 2;
@@ -146,8 +151,8 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
   return true;
 }
 
-Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorXd& q_start, double load_factor, const SolveOptions& options,
-                    const io::Progress& progress) {
+Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorXd& q_start, double load_factor,
+                    const SolveOptions& options, const io::Progress& progress) {
   Equilibrium state;
   state.q = q_start;
   state.load_N = load_factor * problem.load_N;
@@ -164,8 +169,11 @@ Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorX
     down.cancelled = close.cancelled;
   }
   state.converged = down.converged;
-  if (down.cancelled) state.reason = "cancelled";
-  else if (!down.converged) state.reason = "the foot finds no seat in the shoe at " + std::to_string(static_cast<int>(std::lround(state.load_N))) + " N";
+  if (down.cancelled)
+    state.reason = "cancelled";
+  else if (!down.converged)
+    state.reason =
+        "the foot finds no seat in the shoe at " + std::to_string(static_cast<int>(std::lround(state.load_N))) + " N";
   describe(system, problem, load_factor, FrictionMode::none, state);
   state.stable = state.converged && is_stable(system, problem, state.q, load_factor, FrictionMode::none);
   return state;
@@ -179,7 +187,8 @@ Equilibrium seat(const Problem& problem, const Eigen::VectorXd& q_start, double 
   return seat_in(system, problem, q_start, load_N / problem.load_N, options, progress);
 }
 
-LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const SolveOptions& options, const io::Progress& progress) {
+LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const SolveOptions& options,
+               const io::Progress& progress) {
   System system(problem);
   LoadPath path;
   const double seat_factor = std::min(1.0, options.seat_load_N / problem.load_N);
@@ -191,7 +200,8 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   }
   const FrictionMode mode = options.friction ? FrictionMode::exact : FrictionMode::none;
   system.reset_friction(path.seat.q);
-  path.loaded.converged = walk(system, problem, path.loaded, seat_factor, 1.0, std::max(1, options.load_steps), mode, options, progress);
+  path.loaded.converged =
+      walk(system, problem, path.loaded, seat_factor, 1.0, std::max(1, options.load_steps), mode, options, progress);
   if (!path.loaded.converged) return path;
   describe(system, problem, 1.0, mode, path.loaded);
   path.loaded.stable = is_stable(system, problem, path.loaded.q, 1.0, mode);
@@ -199,15 +209,22 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   if (options.settle && options.friction) {
     Equilibrium settled = path.loaded;
     settled.load_steps = settled.iterations = 0;
-    for (int cycle = 0; cycle < 12; ++cycle) {
+    const int foot_unknowns = problem.rod ? problem.rod->first_dof : problem.dof_count;
+    double moved = 1;
+    for (int cycle = 0; cycle < 12 && moved >= 0.02; ++cycle) {
       const Eigen::VectorXd at_full = settled.q;
       settled.converged = walk(system, problem, settled, 1.0, 0.7, 2, mode, options, progress) &&
                           walk(system, problem, settled, 0.7, 1.0, 2, mode, options, progress);
       if (!settled.converged) break;
-      const double moved = (settled.q - at_full).head(std::min<int>(3, problem.dof_count)).lpNorm<Eigen::Infinity>();
-      if (moved < 0.02) break;
+      moved = 0;
+      for (int i = 0; i < foot_unknowns; ++i)
+        moved = std::max(moved, std::abs(settled.q[i] - at_full[i]) * (problem.dof_is_length[i] ? 1.0 : moment_arm_mm));
     }
-    if (settled.converged) describe(system, problem, 1.0, mode, settled);
+    if (settled.converged) {
+      describe(system, problem, 1.0, mode, settled);
+      settled.stable = is_stable(system, problem, settled.q, 1.0, mode);
+      if (moved >= 0.02) settled.reason = "still creeping after 12 load cycles";
+    }
     path.settled = std::move(settled);
   }
   return path;

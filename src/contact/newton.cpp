@@ -29,8 +29,8 @@ void cap_step(const Problem& problem, Eigen::VectorXd& step, const SolveOptions&
   step /= factor;
 }
 
-/// - K^-1 R for a symmetric K, with negative or vanishing curvature turned round so that the step always leads down: this is
-/// what carries a buckling toe off its straight, unstable state.
+/// - K^-1 R for a symmetric K, with negative or vanishing curvature turned round so that the step always leads down:
+/// this is what carries a buckling toe off its straight, unstable state.
 Eigen::VectorXd descent_step(const Eigen::MatrixXd& K, const Eigen::VectorXd& R, const Eigen::VectorXd& scale) {
   const Eigen::MatrixXd scaled = scale.asDiagonal() * K * scale.asDiagonal();
   const Eigen::VectorXd r = scale.cwiseProduct(R);
@@ -38,7 +38,8 @@ Eigen::VectorXd descent_step(const Eigen::MatrixXd& K, const Eigen::VectorXd& R,
   if (llt.info() == Eigen::Success) return -scale.cwiseProduct(llt.solve(r));
   const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(scaled);
   const double floor = 1e-6 * eigen.eigenvalues().cwiseAbs().maxCoeff();
-  const Eigen::VectorXd inverse = eigen.eigenvalues().unaryExpr([floor](double v) { return 1.0 / std::max(std::abs(v), floor); });
+  const Eigen::VectorXd inverse =
+      eigen.eigenvalues().unaryExpr([floor](double v) { return 1.0 / std::max(std::abs(v), floor); });
   return -scale.cwiseProduct(eigen.eigenvectors() * inverse.cwiseProduct(eigen.eigenvectors().transpose() * r));
 }
 
@@ -55,8 +56,9 @@ double scaled_residual(const Problem& problem, const Eigen::VectorXd& R, double 
   return worst;
 }
 
-NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N, FrictionMode mode,
-                      double tolerance, int max_iterations, const SolveOptions& options, const io::Progress& progress) {
+NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
+                      FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
+                      const io::Progress& progress) {
   const Eigen::VectorXd scale = scales(problem);
   Eigen::VectorXd R;
   Eigen::MatrixXd K;
@@ -94,8 +96,9 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
   return report;
 }
 
-NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N, FrictionMode mode,
-                    double tolerance, int max_iterations, const SolveOptions& options, const io::Progress& progress) {
+NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
+                    FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
+                    const io::Progress& progress) {
   const Eigen::VectorXd scale = scales(problem);
   Eigen::VectorXd R, R_try;
   Eigen::MatrixXd K;
@@ -133,7 +136,8 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
   return report;
 }
 
-bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode) {
+bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor,
+               FrictionMode mode) {
   Eigen::VectorXd R;
   Eigen::MatrixXd K;
   system.freeze(q);
@@ -143,8 +147,8 @@ bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q,
   return Eigen::LLT<Eigen::MatrixXd>(scaled).info() == Eigen::Success;
 }
 
-std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor,
-                                                 FrictionMode mode) {
+std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& problem, const Eigen::VectorXd& q,
+                                                 double load_factor, FrictionMode mode) {
   Eigen::VectorXd R;
   Eigen::MatrixXd K;
   system.freeze(q);

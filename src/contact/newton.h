@@ -1,5 +1,5 @@
-// Two ways down: minimise an energy (robust, finds the stable branch), or Newton on the exact law (quadratic at the end).
-// SPDX-License-Identifier: GPL-3.0-or-later
+// Two ways down: minimise an energy (robust, finds the stable branch), or Newton on the exact law (quadratic at the
+// end). SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 #include <optional>
@@ -12,8 +12,8 @@ namespace aplomb::contact {
 /// Sizes that make every residual a pure number: forces over F, moments over F * 30 mm.
 inline constexpr double moment_arm_mm = 30.0;
 
-/// Largest scaled residual. Rod residuals are measured against the larger of F * 30 mm * 1e-3 and their largest term, so that a
-/// free rod balances as tightly as a loaded one.
+/// Largest scaled residual. Rod residuals are measured against the larger of F * 30 mm * 1e-3 and their largest term,
+/// so that a free rod balances as tightly as a loaded one.
 double scaled_residual(const Problem& problem, const Eigen::VectorXd& R, double load_N, double largest_rod_term);
 
 struct NewtonReport {
@@ -24,19 +24,21 @@ struct NewtonReport {
 };
 
 /// Lowers the energy (friction none or potential) from q until the residual is below tolerance.
-NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N, FrictionMode mode,
-                      double tolerance, int max_iterations, const SolveOptions& options, const io::Progress& progress);
+NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
+                      FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
+                      const io::Progress& progress);
 
 /// Newton with backtracking on the residual of the exact law.
-NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N, FrictionMode mode,
-                    double tolerance, int max_iterations, const SolveOptions& options, const io::Progress& progress);
+NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
+                    FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
+                    const io::Progress& progress);
 
 /// True when the symmetric part of the tangent, scaled, has no negative eigenvalue.
 bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode);
 
-/// A balanced state on a hilltop: the direction it falls in, as a step in q of unit size (an angle counts moment_arm_mm per rad).
-/// Nullopt when no curvature is clearly negative. `mode` none or potential: the tangent has to be symmetric.
-std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor,
-                                                 FrictionMode mode);
+/// A balanced state on a hilltop: the direction it falls in, as a step in q of unit size (an angle counts moment_arm_mm
+/// per rad). Nullopt when no curvature is clearly negative. `mode` none or potential: the tangent has to be symmetric.
+std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& problem, const Eigen::VectorXd& q,
+                                                 double load_factor, FrictionMode mode);
 
 }  // namespace aplomb::contact

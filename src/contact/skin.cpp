@@ -2,9 +2,8 @@
 //
 // x = sum_j w_j T_j X. An axis a (through c, turning) that moves the links of a set D changes x by
 //   dx = a x (sum_{j in D} w_j (y_j - c)),   y_j = T_j X,
-// and two axes a (outer), b (inner or equal) of one link by d2x = a x (b x (y - c_b)): linear in y, so the geometric stiffness
-// of all points needs only sum f and sum f y^T by link.
-// SPDX-License-Identifier: GPL-3.0-or-later
+// and two axes a (outer), b (inner or equal) of one link by d2x = a x (b x (y - c_b)): linear in y, so the geometric
+// stiffness of all points needs only sum f and sum f y^T by link. SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/contact/skin.h"
 
 #include <algorithm>
@@ -86,7 +85,8 @@ void SkinKinematics::pose_normals() {
     const SkinPoint& point = problem_.points[i];
     Vec3 n = Vec3::Zero();
     for (int j = 0; j < 4; ++j)
-      if (point.weights[j] > 0) n += point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest);
+      if (point.weights[j] > 0)
+        n += point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest);
     normals_[i] = n.normalized();
   }
 }
@@ -121,8 +121,8 @@ void SkinKinematics::jacobian(int i, PointJacobian& out) const {
 }
 
 void SkinKinematics::link_jacobian(int link, const Vec3& rest, PointJacobian& out) const {
-  jacobian_of(chains_[link_chain_[link]], {1, 0, 0, 0}, {link_position(link, rest), Vec3::Zero(), Vec3::Zero(), Vec3::Zero()},
-              out);
+  jacobian_of(chains_[link_chain_[link]], {1, 0, 0, 0},
+              {link_position(link, rest), Vec3::Zero(), Vec3::Zero(), Vec3::Zero()}, out);
 }
 
 void SkinKinematics::clear_forces() {

@@ -27,16 +27,23 @@ System::System(const Problem& problem) : problem_(problem), skin_(problem) {
 
 bool System::touches(SurfaceItem& item, geometry::SurfaceSample& sample) {
   const Vec3& x = skin_.position(item.point);
+  if (item.known && x == item.x_cached) {  // refreshing, trying and stepping ask at the same place
+    sample = item.sample_cached;
+    return sample.gap_mm < ramp_half_width_mm;
+  }
   if (item.gap_cached - (x - item.x_cached).norm() > ramp_half_width_mm) return false;
   item.x_cached = x;
   if (!problem_.surfaces[item.surface].surface->sample(x, reach_mm, sample)) {
-    // Far away, or past a free edge whose fade starts somewhere near: look again soon.
-    item.gap_cached = 0.2;
+    // Far away, or past a free edge whose fade may start near: nothing is known that would allow looking away.
+    item.gap_cached = -1e9;
+    item.known = false;
     item.normal_cached.setZero();
     return false;
   }
   item.gap_cached = sample.gap_mm;
   item.normal_cached = sample.normal;
+  item.known = true;
+  item.sample_cached = sample;
   return sample.gap_mm < ramp_half_width_mm;
 }
 
@@ -53,15 +60,20 @@ void System::freeze_surfaces() {
   for (SurfaceItem& item : surface_items_) {
     item.area = 0;
     item.pressure = 0;
+    item.faces_away = false;
     const SkinPoint& point = problem_.points[item.point];
     if (!touches(item, sample)) {
       // It may come to touch within the step: project on the last normal known (none when far).
       item.area = point.area_mm2 * std::max(0.0, -skin_.normal(item.point).dot(item.normal_cached));
       continue;
     }
-    // The layer stands on the surface, so the area that counts is the skin's area projected on it; skin that faces away from
-    // the surface does not see it.
-    item.area = point.area_mm2 * std::max(0.0, -skin_.normal(item.point).dot(sample.normal));
+    // The layer stands on the surface, so the area that counts is the skin's area projected on it; skin that faces away
+    // from the surface does not see it.
+    const double facing = -skin_.normal(item.point).dot(sample.normal);
+    // Skin edge-on to the surface carries nothing but still may not pass through it: it could turn to face it any
+    // moment.
+    item.faces_away = facing <= -0.3;
+    item.area = point.area_mm2 * std::max(0.0, facing);
     item.normal = sample.normal;
     item.cover = sample.cover;
     const Jet r = ramp(-sample.gap_mm);
@@ -87,14 +99,14 @@ void System::add_point_force(int point, const Vec3& force, const Mat3* stiffness
 bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
   geometry::SurfaceSample s;
   for (SurfaceItem& item : surface_items_) {
-    if (!touches(item, s)) continue;
+    if (item.faces_away || !touches(item, s)) continue;
     const SkinPoint& point = problem_.points[item.point];
     const Jet r = ramp(-s.gap_mm);
     if (r.value >= 0.98 * point.layer.thickness_mm) return false;
     if (item.area == 0) continue;
     const Jet w = layer_energy(point.layer, r.value);
-    const double p = w.first * r.first;                                    // - d psi / d gap
-    const double k = w.second * r.first * r.first + w.first * r.second;    // - d p / d gap
+    const double p = w.first * r.first;                                  // - d psi / d gap
+    const double k = w.second * r.first * r.first + w.first * r.second;  // - d p / d gap
     const double A = item.area;
     out.energy += A * s.cover * w.value;
 
@@ -121,7 +133,8 @@ bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
         const double kt = in.shear_stiffness_MPa_per_mm, limit = mu * in.pressure_MPa;
         const Vec3 v = in.slip_stored_mm + in.motion_mm;
         const double length = (v - in.normal * in.normal.dot(v)).norm();
-        out.energy += A * item.cover * (kt * length <= limit ? kt * length * length / 2 : limit * (length - limit / (2 * kt)));
+        out.energy +=
+            A * item.cover * (kt * length <= limit ? kt * length * length / 2 : limit * (length - limit / (2 * kt)));
       }
     }
     if (out.R == nullptr) continue;
@@ -135,7 +148,8 @@ bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     // D = - d force / d x
     Mat3 D = s.cover * (k * s.normal * s.normal.transpose() - p * s.curvature);
     if (s.cover < 1)
-      D += -p * (s.normal * s.cover_gradient.transpose() + s.cover_gradient * s.normal.transpose()) + w.value * s.cover_hessian;
+      D += -p * (s.normal * s.cover_gradient.transpose() + s.cover_gradient * s.normal.transpose()) +
+           w.value * s.cover_hessian;
     if (rubs) D += rub_cover * t.stiffness;
     if (rubs && exact) D -= t.traction_MPa * s.cover_gradient.transpose();
     D *= A;
@@ -231,7 +245,8 @@ double System::energy(const Eigen::VectorXd& q, double load_factor, FrictionMode
   return pass(q, load_factor, mode, out) ? out.energy : std::numeric_limits<double>::infinity();
 }
 
-bool System::assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R, Eigen::MatrixXd* K) {
+bool System::assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R,
+                      Eigen::MatrixXd* K) {
   Evaluation out;
   out.R = &R;
   out.K = K;

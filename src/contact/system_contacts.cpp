@@ -20,7 +20,7 @@ std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMod
     c.surface = item.surface;
     c.zone = s.zone;
     c.gap_mm = s.gap_mm;
-    c.pressure_MPa = w.first * r.first * s.cover;
+    c.pressure_MPa = w.first * r.first;
     c.area_mm2 = item.area * s.cover;
     c.compression_mm = r.value;
     c.position = skin_.position(item.point);

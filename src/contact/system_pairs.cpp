@@ -1,10 +1,10 @@
 // Skin on skin: neighbouring patches press on each other through both layers in series.
 //
-// A point sees the partner patch as a plane through a smooth weighted mean of its nearest points, facing along the mean of
-// both patches' normals. Weights and normal are frozen for a step; the positions are not, so the forces on both sides are equal
-// and opposite at any q.
-// The mean of a curved patch lies inside it, by .1 to .3 mm on a toe: too much beside the overlap. Height over a curve is
-// exact to second order when the slope is averaged between both ends, so with n the mean normal and n_j the partners' own
+// A point sees the partner patch as a plane through a smooth weighted mean of its nearest points, facing along the mean
+// of both patches' normals. Weights and normal are frozen for a step; the positions are not, so the forces on both
+// sides are equal and opposite at any q. The mean of a curved patch lies inside it, by .1 to .3 mm on a toe: too much
+// beside the overlap. Height over a curve is exact to second order when the slope is averaged between both ends, so
+// with n the mean normal and n_j the partners' own
 //   gap = n . (x - mean) + bulge,  bulge = 1/2 sum_j w_j (n_j - n) . (x - y_j),  the bulge frozen like the weights.
 //
 // With the weights frozen, the vector from partner plane to point is linear in the links' motions,
@@ -21,13 +21,39 @@ namespace aplomb::contact {
 
 namespace {
 constexpr double partner_radius_mm = 4.0;    // partners farther than this across the point's normal have no weight
-constexpr double pair_reach_mm = 1.0;        // pairs this far apart may come to touch within a step
+constexpr double pair_reach_mm = 2.0;        // pairs this far apart may come to touch within a step
 constexpr double pair_depth_mm = 5.0;        // partners farther than this along the normal are no neighbours
 constexpr double pair_list_margin_mm = 1.0;  // lists of partners are made anew when a point has moved this far
 }  // namespace
 
+void System::aim_weights(std::vector<std::pair<int, double>>& partners, const Vec3& x, const Vec3& normal) const {
+  // Weights w (1 + b . t), t the offset across the normal, with b such that the mean lies straight behind the point:
+  // then the two forces of a pair share one line and turn nothing. At the rim of a patch, where that would need
+  // negative weights, as far as it goes.
+  const Vec3 across = normal.unitOrthogonal(), along = normal.cross(across);
+  Eigen::Matrix2d second = Eigen::Matrix2d::Zero();
+  Vec2 first = Vec2::Zero();
+  double largest = 0;
+  for (const auto& [j, w] : partners) {
+    const Vec3 d = skin_.position(j) - x;
+    const Vec2 t(d.dot(across), d.dot(along));
+    second += w * t * t.transpose();
+    first += w * t;
+    largest = std::max(largest, t.norm());
+  }
+  second += 1e-9 * (second.trace() + 1e-30) * Eigen::Matrix2d::Identity();
+  Vec2 b = -second.inverse() * first;
+  const double reach = b.norm() * largest;
+  if (reach > 0.9) b *= 0.9 / reach;
+  for (auto& [j, w] : partners) {
+    const Vec3 d = skin_.position(j) - x;
+    w *= 1 + b.dot(Vec2(d.dot(across), d.dot(along)));
+  }
+}
+
 void System::list_pair_candidates() {
-  // The lists hold every partner that could gain weight before the next listing, so the answer does not depend on when it was.
+  // The lists hold every partner that could gain weight before the next listing, so the answer does not depend on when
+  // it was.
   const double radius = std::hypot(partner_radius_mm, pair_depth_mm) + 2 * pair_list_margin_mm;
   pair_candidates_.clear();
   std::vector<int> by_height;
@@ -37,9 +63,11 @@ void System::list_pair_candidates() {
     std::sort(by_height.begin(), by_height.end(), [&](int a, int b) { return z(a) != z(b) ? z(a) < z(b) : a < b; });
     for (int i : from) {
       Candidates near{i, {}};
-      auto first = std::lower_bound(by_height.begin(), by_height.end(), z(i) - radius, [&](int j, double v) { return z(j) < v; });
+      auto first = std::lower_bound(by_height.begin(), by_height.end(), z(i) - radius,
+                                    [&](int j, double v) { return z(j) < v; });
       for (; first != by_height.end() && z(*first) < z(i) + radius; ++first)
-        if ((skin_.position(*first) - skin_.position(i)).squaredNorm() < radius * radius) near.partners.push_back(*first);
+        if ((skin_.position(*first) - skin_.position(i)).squaredNorm() < radius * radius)
+          near.partners.push_back(*first);
       if (near.partners.empty()) continue;
       std::sort(near.partners.begin(), near.partners.end());  // sums run in one order whatever the heights
       pair_candidates_.push_back(std::move(near));
@@ -54,10 +82,18 @@ void System::list_pair_candidates() {
 
 void System::freeze_pairs() {
   bool stale = pair_listed_at_.empty();
-  for (const SkinPair& pair : problem_.pairs)
-    for (const auto* side : {&pair.a, &pair.b})
-      for (int i : *side)
-        stale = stale || (skin_.position(i) - pair_listed_at_[i]).squaredNorm() > pair_list_margin_mm * pair_list_margin_mm;
+  if (!stale) {
+    // What all have moved together changes no distances.
+    Vec3 common = Vec3::Zero();
+    int count = 0;
+    for (const Candidates& c : pair_candidates_) common += skin_.position(c.point) - pair_listed_at_[c.point], ++count;
+    if (count > 0) common /= count;
+    for (const SkinPair& pair : problem_.pairs)
+      for (const auto* side : {&pair.a, &pair.b})
+        for (int i : *side)
+          stale = stale || (skin_.position(i) - pair_listed_at_[i] - common).squaredNorm() >
+                               pair_list_margin_mm * pair_list_margin_mm;
+  }
   if (stale) list_pair_candidates();
 
   pair_items_.clear();
@@ -85,30 +121,42 @@ void System::freeze_pairs() {
       const double w = across * across * (1 - v * v) * (1 - v * v) * facing * partner.area_mm2;
       partners.emplace_back(j, w);
       total += w;
-      mean += w * skin_.position(j);
       mean_normal += w * skin_.normal(j);
-      h += w * partner.layer.thickness_mm;
-      M += w * partner.layer.modulus_MPa;
     }
     if (total <= 0) continue;
-    mean /= total;
     const Vec3 n = mean_normal / total - n_i;
     if (n.norm() < 0.5) continue;
+    const Vec3 normal = n.normalized();
+    aim_weights(partners, x, normal);
+    total = 0;
+    for (const auto& [j, w] : partners) {
+      total += w;
+      mean += w * skin_.position(j);
+      h += w * problem_.points[j].layer.thickness_mm;
+      M += w * problem_.points[j].layer.modulus_MPa;
+    }
+    mean /= total;
     PairItem item;
     item.point = i;
-    item.normal = n.normalized();
+    item.normal = normal;
     if (item.normal.dot(x - mean) > pair_reach_mm) continue;
     item.area = 0.5 * problem_.points[i].area_mm2 * std::max(0.0, -n_i.dot(item.normal));
     if (item.area == 0) continue;
     item.partner_layer = {M / total, h / total};
-    for (const auto& [j, w] : partners)
-      item.bulge_mm += 0.5 * w / total * (skin_.normal(j) - mean_normal / total).dot(x - skin_.position(j));
+    Vec3 slope = Vec3::Zero();
+    for (const auto& [j, w] : partners) {
+      const Vec3 tilt = skin_.normal(j) / std::max(0.2, skin_.normal(j).dot(item.normal)) - item.normal;
+      item.bulge_mm += 0.5 * w / total * tilt.dot(x - skin_.position(j));
+      slope += w / total * tilt;
+    }
+    item.bulge_mm += 0.5 * slope.dot(x - mean);
     auto hang = [&](int point, double weight) {
       const SkinPoint& p = problem_.points[point];
       for (int k = 0; k < 4; ++k) {
         if (!(p.weights[k] > 0)) continue;
         const double w = weight * p.weights[k];
-        auto it = std::find_if(item.hold.begin(), item.hold.end(), [&](const LinkHold& hold) { return hold.link == p.links[k]; });
+        auto it = std::find_if(item.hold.begin(), item.hold.end(),
+                               [&](const LinkHold& hold) { return hold.link == p.links[k]; });
         if (it == item.hold.end()) it = item.hold.insert(it, {p.links[k], 0, Vec3::Zero()});
         it->weight += w;
         it->moment_rest += w * p.position_rest;

@@ -8,7 +8,8 @@
 namespace aplomb::contact {
 
 namespace {
-constexpr double rod_reach_mm = 3.0;   // skin this far off the rod may come to touch it within a step
+constexpr double rod_reach_mm =
+    15.0;  // a capped step turns the rod's far end by this much: skin nearer than that may come to touch
 constexpr double rod_depth_mm = 30.0;  // deeper than any tissue
 }  // namespace
 
@@ -28,9 +29,12 @@ bool System::pass_rod(const PosedRod& rod, Evaluation& out) {
   const Rod& spec = *problem_.rod;
   const int n = spec.element_count();
   Eigen::VectorXd largest = Eigen::VectorXd::Zero(n);
+  RodMatrix H(2 + n, 2 + n);
+  PointJacobian J;
   for (const RodItem& item : rod_items_) {
     if (item.area == 0) continue;
-    const auto s = contact::sample(spec, rod, skin_.position(item.point), ramp_half_width_mm, rod_depth_mm, out.K != nullptr);
+    const auto s =
+        contact::sample(spec, rod, skin_.position(item.point), ramp_half_width_mm, rod_depth_mm, out.K != nullptr);
     if (!s) continue;
     const SkinPoint& point = problem_.points[item.point];
     const Jet r = ramp(-s->gap_mm);
@@ -43,7 +47,8 @@ bool System::pass_rod(const PosedRod& rod, Evaluation& out) {
     const double k = A * (w.second * r.first * r.first + w.first * r.second);
     // Energy psi(g): R = -p dg, K = k dg dg^T - p d2g, over (x, z of the skin; angles of the rod).
     const Vec3 force(p * s->normal_xz.x(), 0, p * s->normal_xz.y());
-    for (int j = 0; j < n; ++j) {
+    const int moving = s->active - 2;  // angles beyond the closest point do not move it
+    for (int j = 0; j < moving; ++j) {
       const double term = -p * s->gradient[2 + j];
       (*out.R)[spec.first_dof + j] += term;
       largest[j] += std::abs(term);
@@ -52,19 +57,20 @@ bool System::pass_rod(const PosedRod& rod, Evaluation& out) {
       add_point_force(item.point, force, nullptr, out);
       continue;
     }
-    const Eigen::MatrixXd H = k * s->gradient * s->gradient.transpose() - p * s->hessian;
+    const auto g = s->gradient.head(s->active);
+    H.topLeftCorner(s->active, s->active).noalias() = k * g * g.transpose();
+    H.topLeftCorner(s->active, s->active) -= p * s->hessian.topLeftCorner(s->active, s->active);
     Mat3 D = Mat3::Zero();
     D(0, 0) = H(0, 0), D(0, 2) = H(0, 1), D(2, 0) = H(1, 0), D(2, 2) = H(1, 1);
     add_point_force(item.point, force, &D, out);
-    PointJacobian J;
     skin_.jacobian(item.point, J);
     for (std::size_t a = 0; a < J.dofs->size(); ++a)
-      for (int j = 0; j < n; ++j) {
+      for (int j = 0; j < moving; ++j) {
         const double value = J.columns(0, a) * H(0, 2 + j) + J.columns(2, a) * H(1, 2 + j);
         (*out.K)((*J.dofs)[a], spec.first_dof + j) += value;
         (*out.K)(spec.first_dof + j, (*J.dofs)[a]) += value;
       }
-    out.K->block(spec.first_dof, spec.first_dof, n, n) += H.bottomRightCorner(n, n);
+    out.K->block(spec.first_dof, spec.first_dof, moving, moving) += H.block(2, 2, moving, moving);
   }
   if (out.R && n > 0) largest_rod_term_ = std::max(largest_rod_term_, largest.maxCoeff());
   return true;
@@ -87,7 +93,7 @@ void System::pass_tie(const PosedRod& rod, Evaluation& out) {
   if (out.R == nullptr) return;
   const double kT = tie.stiffness_N_per_mm * (r.first * r.first + r.value * r.second);
   const Vec3 ua = to_anchor / a, ub = to_end / b;
-  const Vec3 dl_heel = ua + ub;                       // d length / d heel
+  const Vec3 dl_heel = ua + ub;                          // d length / d heel
   const Eigen::Matrix2Xd& E = rod.node_gradient.back();  // d end / d angles
   const Vec2 ub_xz(ub.x(), ub.z());
   const Eigen::VectorXd dl_rod = -(E.transpose() * ub_xz);
@@ -110,7 +116,8 @@ void System::pass_tie(const PosedRod& rod, Evaluation& out) {
   E3.row(0) = E.row(0);
   E3.row(2) = E.row(1);
   const Eigen::MatrixXd Kqr = kT * dl_q * dl_rod.transpose() - T * (J.columns.transpose() * Hb * E3);
-  const Eigen::MatrixXd Krr = kT * dl_rod * dl_rod.transpose() + T * (E3.transpose() * Hb * E3) - T * rear_end_hessian(spec, rod, ub_xz);
+  const Eigen::MatrixXd Krr =
+      kT * dl_rod * dl_rod.transpose() + T * (E3.transpose() * Hb * E3) - T * rear_end_hessian(spec, rod, ub_xz);
   for (int i = 0; i < m; ++i) {
     for (int j = 0; j < m; ++j) (*out.K)(dofs[i], dofs[j]) += Kqq(i, j);
     for (int j = 0; j < n; ++j) {

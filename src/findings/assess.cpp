@@ -15,7 +15,8 @@ const std::vector<std::string>& limits() {
       "Nothing changes with time: no warming, no creep, no wear during the session.",
       "The shank bends in one plane only; its twist is not shown.",
       "One slow path into the shoe and onto pointe; how the foot went in changes what friction holds.",
-      "Several constants (tissue, joints, wall, shank) are engineering guesses that vary from person to person and shoe to shoe.",
+      "Several constants (tissue, joints, wall, shank) are engineering guesses that vary from person to person and "
+      "shoe to shoe.",
       "An estimate to talk over and to narrow the choice, never a clearance to dance on pointe."};
   return text;
 }
@@ -54,12 +55,13 @@ Findings assess(const stance::Stance& stance) {
     find_sink(seated, after, settled);
     find_load_share(after, settled);
     find_pressure(after, settled);
-    out.friction_band = {{"depth_mm", *out.depth_mm, *settled.depth_mm},
-                         {"sink_mm", *out.sink_mm, *settled.sink_mm},
-                         {"peak_kPa", *out.peak_kPa, *settled.peak_kPa},
-                         {"load_share_platform", out.load_share->platform, settled.load_share->platform},
-                         {"load_share_wall_normal", out.load_share->wall_normal, settled.load_share->wall_normal},
-                         {"load_share_wall_friction", out.load_share->wall_friction, settled.load_share->wall_friction}};
+    out.friction_band = {
+        {"depth_mm", *out.depth_mm, *settled.depth_mm},
+        {"sink_mm", *out.sink_mm, *settled.sink_mm},
+        {"peak_kPa", *out.peak_kPa, *settled.peak_kPa},
+        {"load_share_platform", out.load_share->platform, settled.load_share->platform},
+        {"load_share_wall_normal", out.load_share->wall_normal, settled.load_share->wall_normal},
+        {"load_share_wall_friction", out.load_share->wall_friction, settled.load_share->wall_friction}};
   }
   return out;
 }

@@ -1,5 +1,5 @@
-// What the box covers and what room it leaves: wings, vamp, crown, the space above the toes; and whether the foot goes in.
-// SPDX-License-Identifier: GPL-3.0-or-later
+// What the box covers and what room it leaves: wings, vamp, crown, the space above the toes; and whether the foot goes
+// in. SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 
 #include "aplomb/shoe/shoe.h"
@@ -48,7 +48,8 @@ void find_cover(const PosedFoot& rest, Findings& out) {
     const Vec3 knuckle = rest.joint_centre_S(numbered(k == 0 ? "IP" : "PIP", k));
     const Vec3 crease = head + 0.4 * (knuckle - head);
     out.vamp_cover_toe_mm[k] = stance.shoe->box.cut_z(Vec2(std::max(1.0, crease.x()), crease.y())) - crease.z();
-    if (!out.vamp_cover_mm || *out.vamp_cover_toe_mm[k] < *out.vamp_cover_mm) out.vamp_cover_mm = out.vamp_cover_toe_mm[k];
+    if (!out.vamp_cover_mm || *out.vamp_cover_toe_mm[k] < *out.vamp_cover_mm)
+      out.vamp_cover_mm = out.vamp_cover_toe_mm[k];
 
     const Vec3 head_F = foot.landmarks.at(numbered("MThead", k)).position_F;
     out.crown_gap_mm[k] = least_gap(rest, [&](int i) {

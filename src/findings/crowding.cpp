@@ -53,10 +53,12 @@ void find_crowding(const PosedFoot& rest, Findings& out) {
   }
   out.crowding_index = total > 0 ? lost / total : 0;
 
-  // Overlap: at the height of the shorter toe's last bone, the part of two neighbours' pressed breadths that lies one over the other.
+  // Overlap: at the height of the shorter toe's last bone, the part of two neighbours' pressed breadths that lies one
+  // over the other.
   for (int k = 0; k < foot::toe_count; ++k) out.toes[k].overlap_mm = 0;
   for (int k = 0; k + 1 < foot::toe_count; ++k) {
-    const Vec3 a = (rest.landmark_S(numbered("bonetip", k)) + rest.joint_centre_S(numbered(k == 0 ? "IP" : "DIP", k))) / 2;
+    const Vec3 a =
+        (rest.landmark_S(numbered("bonetip", k)) + rest.joint_centre_S(numbered(k == 0 ? "IP" : "DIP", k))) / 2;
     const Vec3 b = (rest.landmark_S(numbered("bonetip", k + 1)) + rest.joint_centre_S(numbered("DIP", k + 1))) / 2;
     const double half = (breadth[k].high - breadth[k].low + breadth[k + 1].high - breadth[k + 1].low) / 2;
     const double apart = std::abs(a.y() - b.y());

@@ -18,9 +18,14 @@ void find_load_share(const PosedFoot& rest, Findings& out) {
       share.heel_and_shank += normal;
     } else {
       switch (static_cast<shoe::Zone>(c.zone)) {
-        case shoe::Zone::platform: share.platform += normal + rub; break;
-        case shoe::Zone::vamp: share.vamp += normal + rub; break;
-        default: share.wall_normal += normal, share.wall_friction += rub;
+        case shoe::Zone::platform:
+          share.platform += normal + rub;
+          break;
+        case shoe::Zone::vamp:
+          share.vamp += normal + rub;
+          break;
+        default:
+          share.wall_normal += normal, share.wall_friction += rub;
       }
       share.forefoot_normal += normal;
       share.all_friction += rub;

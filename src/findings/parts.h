@@ -7,13 +7,13 @@
 
 namespace aplomb::findings {
 
-void find_sink(const PosedFoot& seated, const PosedFoot& rest, Findings& out);       ///< depth, sink and its parts, bend
-void find_crowding(const PosedFoot& rest, Findings& out);                            ///< squeeze, index, overlap
-void find_load_share(const PosedFoot& rest, Findings& out);                          ///< shares of F
-void find_pressure(const PosedFoot& rest, Findings& out);                            ///< peaks, areas, regions
-void find_break(const PosedFoot& rest, Findings& out);                               ///< break point against the arch
-void find_plumb(const PosedFoot& rest, Findings& out);                               ///< plumb, ankle, roll, twist
-void find_cover(const PosedFoot& rest, Findings& out);                               ///< wings, vamp, crown, toe gap, goes in
+void find_sink(const PosedFoot& seated, const PosedFoot& rest, Findings& out);  ///< depth, sink and its parts, bend
+void find_crowding(const PosedFoot& rest, Findings& out);                       ///< squeeze, index, overlap
+void find_load_share(const PosedFoot& rest, Findings& out);                     ///< shares of F
+void find_pressure(const PosedFoot& rest, Findings& out);                       ///< peaks, areas, regions
+void find_break(const PosedFoot& rest, Findings& out);                          ///< break point against the arch
+void find_plumb(const PosedFoot& rest, Findings& out);                          ///< plumb, ankle, roll, twist
+void find_cover(const PosedFoot& rest, Findings& out);  ///< wings, vamp, crown, toe gap, goes in
 
 /// The place on the rod at this arc length from its clamp, between its nodes.
 Vec2 rod_point(const contact::PosedRod& posed, double arc_mm);

@@ -48,7 +48,8 @@ void find_plumb(const PosedFoot& rest, Findings& out) {
   const geometry::Mat3 R = rest.T_S_bone[foot::hindfoot].linear();
   const double b = std::asin(std::clamp(R(2, 1), -1.0, 1.0));
   const double a = std::atan2(-R(0, 1), R(1, 1));
-  // About +x the ankle end (+z) leans to -y, lateral; about +z the dorsum (+x) turns to +y, medial. Both are told the other way.
+  // About +x the ankle end (+z) leans to -y, lateral; about +z the dorsum (+x) turns to +y, medial. Both are told the
+  // other way.
   out.side_roll_deg = -b * geometry::deg_per_rad;
   out.twist_deg = -a * geometry::deg_per_rad;
 }

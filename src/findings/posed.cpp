@@ -26,7 +26,8 @@ Vec3 PosedFoot::vertex_S(int vertex) const {
   const foot::Skin& skin = stance->foot->skin;
   Vec3 x = Vec3::Zero();
   for (int j = 0; j < 4; ++j)
-    if (skin.weights[vertex][j] > 0) x += skin.weights[vertex][j] * (T_S_bone[skin.bones[vertex][j]] * skin.vertices_F[vertex]);
+    if (skin.weights[vertex][j] > 0)
+      x += skin.weights[vertex][j] * (T_S_bone[skin.bones[vertex][j]] * skin.vertices_F[vertex]);
   return x;
 }
 
@@ -52,7 +53,8 @@ Vec3 PosedFoot::contact_normal_S(int i) const {
 }
 
 double tip_layer_mm(const foot::Foot& foot, int toe) {
-  return (foot.landmarks.at(numbered("tip", toe)).position_F - foot.landmarks.at(numbered("bonetip", toe)).position_F).norm();
+  return (foot.landmarks.at(numbered("tip", toe)).position_F - foot.landmarks.at(numbered("bonetip", toe)).position_F)
+      .norm();
 }
 
 }  // namespace aplomb::findings

@@ -19,8 +19,8 @@ void find_pressure(const PosedFoot& rest, Findings& out) {
     force[c.point] += c.pressure_MPa * c.area_mm2;
     area[c.point] = std::max(area[c.point], c.area_mm2);
   }
-  // Peak = largest mean over a disc of 50 mm^2 of skin: the loaded points near a centre, out to the radius at which the skin
-  // gathered reaches that area, the last point counted in part.
+  // Peak = largest mean over a disc of 50 mm^2 of skin: the loaded points near a centre, out to the radius at which the
+  // skin gathered reaches that area, the last point counted in part.
   std::array<double, static_cast<std::size_t>(foot::Region::count)> peak{};
   std::vector<std::pair<double, int>> near;
   for (std::size_t i = 0; i < n; ++i) {
@@ -28,7 +28,8 @@ void find_pressure(const PosedFoot& rest, Findings& out) {
     near.clear();
     for (std::size_t j = 0; j < n; ++j) {
       const double d2 = (points[j].position_rest - points[i].position_rest).squaredNorm();
-      if (d2 < 12.0 * 12.0 && points[j].normal_rest.dot(points[i].normal_rest) > 0) near.emplace_back(d2, static_cast<int>(j));
+      if (d2 < 12.0 * 12.0 && points[j].normal_rest.dot(points[i].normal_rest) > 0)
+        near.emplace_back(d2, static_cast<int>(j));
     }
     std::sort(near.begin(), near.end());
     double gathered = 0, carried = 0;
@@ -46,7 +47,8 @@ void find_pressure(const PosedFoot& rest, Findings& out) {
     RegionPressure region{foot::region_names[r], peak[r], 0, 0};
     double carried = 0;
     for (std::size_t i = 0; i < n; ++i)
-      if (static_cast<std::size_t>(stance.foot->contact_points[i].region) == r) carried += force[i], region.area_mm2 += area[i];
+      if (static_cast<std::size_t>(stance.foot->contact_points[i].region) == r)
+        carried += force[i], region.area_mm2 += area[i];
     total_area += region.area_mm2;
     if (region.area_mm2 > 0) region.mean_kPa = carried / region.area_mm2 * kPa_per_MPa;
     if (r < static_cast<std::size_t>(foot::toe_count)) out.toes[r].peak_kPa = peak[r];

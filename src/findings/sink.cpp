@@ -53,8 +53,8 @@ void find_sink(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
   out.curl_mm = curl;
   out.tip_clearance_seated_mm = nearest;
 
-  // Depth: the foot as it rests, with its toes laid straight and unloaded. How far the first tip would then reach through the
-  // platform is how far the heads stand below where straight toes would just touch.
+  // Depth: the foot as it rests, with its toes laid straight and unloaded. How far the first tip would then reach
+  // through the platform is how far the heads stand below where straight toes would just touch.
   Eigen::VectorXd q = rest.state->q;
   for (int k = 0; k < foot::toe_count; ++k) {
     const int mtp = foot::joint_index(*stance.foot, numbered("MTP", k));

@@ -55,9 +55,12 @@ double ExactDistance::distance(const Vec3& point) const { return (closest(point)
 int ExactDistance::side(const Vec3& point) const {
   if (!tree_->side) return -1;
   switch ((*tree_->side)(to_cgal(point))) {
-    case CGAL::ON_BOUNDED_SIDE: return 1;
-    case CGAL::ON_BOUNDARY: return 0;
-    default: return -1;
+    case CGAL::ON_BOUNDED_SIDE:
+      return 1;
+    case CGAL::ON_BOUNDARY:
+      return 0;
+    default:
+      return -1;
   }
 }
 

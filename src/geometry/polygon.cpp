@@ -62,8 +62,7 @@ PolygonDistance distance_to(const Polygon& polygon, const Vec2& point) {
       best = d;
       result.closest = foot;
     }
-    if ((a.y() > point.y()) != (b.y() > point.y()) &&
-        point.x() < a.x() + edge.x() * (point.y() - a.y()) / edge.y())
+    if ((a.y() > point.y()) != (b.y() > point.y()) && point.x() < a.x() + edge.x() * (point.y() - a.y()) / edge.y())
       inside = !inside;
   }
   result.distance_mm = inside ? std::sqrt(best) : -std::sqrt(best);

@@ -12,8 +12,8 @@ namespace aplomb::shoe {
 
 using geometry::SurfaceSample;
 
-const char* const zone_names[static_cast<int>(Zone::count)] = {"platform", "wall_medial", "wall_lateral",
-                                                               "wall_sole", "vamp", "wall_dorsal"};
+const char* const zone_names[static_cast<int>(Zone::count)] = {"platform",  "wall_medial", "wall_lateral",
+                                                               "wall_sole", "vamp",        "wall_dorsal"};
 
 namespace {
 
@@ -48,7 +48,7 @@ struct BoxSurface::Shape {
   SeedGrid seeds;
   FlatCore core;
   double cap_z = 0;
-  double unique_mm = 0;   // clear points closer than this have one closest point
+  double unique_mm = 0;  // clear points closer than this have one closest point
 
   SurfaceSample platform(const Vec3& x) const {
     SurfaceSample s;
@@ -94,9 +94,10 @@ io::Result<BoxSurface> BoxSurface::make(const ShoeParameters& p) {
   shape->cut = CutLine(p);
   auto patch = WallPatch::make(p, shape->cut.highest_z() + fade_mm + reach_past_cut_mm);
   if (!patch)
-    return io::fail({.field = "squareness",
-                     .message = "no smooth section has this squareness and sole flatness with these breadths and heights",
-                     .remedy = "lower squareness or sole_flatness, or check the platform and crown"});
+    return io::fail(
+        {.field = "squareness",
+         .message = "no smooth section has this squareness and sole flatness with these breadths and heights",
+         .remedy = "lower squareness or sole_flatness, or check the platform and crown"});
   shape->patch = std::move(*patch);
   shape->cap_z = p.platform_thickness_mm + p.cap_length_mm;
   shape->unique_mm = 0.9 * p.edge_radius_mm;
@@ -121,9 +122,7 @@ bool BoxSurface::sample(const Vec3& x, double band_mm, SurfaceSample& out) const
   return true;
 }
 
-SurfaceSample BoxSurface::nearest(const Vec3& x) const {
-  return shape_->nearest(x, shape_->seeds.near(x));
-}
+SurfaceSample BoxSurface::nearest(const Vec3& x) const { return shape_->nearest(x, shape_->seeds.near(x)); }
 
 double BoxSurface::cut_z(const Vec2& xy) const { return shape_->cut.z(xy); }
 double BoxSurface::highest_cut_z() const { return shape_->cut.highest_z(); }

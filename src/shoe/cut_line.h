@@ -2,8 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "aplomb/shoe/parameters.h"
 #include "aplomb/geometry/types.h"
+#include "aplomb/shoe/parameters.h"
 
 namespace aplomb::shoe {
 
@@ -22,7 +22,7 @@ class CutLine {
     Eigen::Matrix2d hessian = Eigen::Matrix2d::Zero();
   };
   Height at(const Vec2& xy) const;
-  double z(const Vec2& xy) const;   ///< at(xy).z alone
+  double z(const Vec2& xy) const;  ///< at(xy).z alone
 
   struct Cover {
     double value = 1;
@@ -37,7 +37,7 @@ class CutLine {
 
  private:
   struct Direction {
-    double c, s, r;   // cosine, sine, 1 / softened distance from the axis
+    double c, s, r;  // cosine, sine, 1 / softened distance from the axis
   };
   Direction direction(const Vec2& xy) const;
 

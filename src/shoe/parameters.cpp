@@ -82,25 +82,29 @@ io::Result<void> check_box(const ShoeParameters& p) {
                                      p.platform_breadth_mm, p.ball_breadth_mm),
                          "measure the flat of the platform, and the ball breadth inside the box");
   if (p.platform_breadth_mm + 2 * edge > p.ball_breadth_mm)
-    return contradiction("platform_breadth_mm",
-                         fmt::format("platform {:g} mm with its rounded edge ({:.1f} mm a side) is broader than the ball "
-                                     "({:g} mm)", p.platform_breadth_mm, edge, p.ball_breadth_mm),
-                         "make edge_radius_mm or the platform smaller");
+    return contradiction(
+        "platform_breadth_mm",
+        fmt::format("platform {:g} mm with its rounded edge ({:.1f} mm a side) is broader than the ball "
+                    "({:g} mm)",
+                    p.platform_breadth_mm, edge, p.ball_breadth_mm),
+        "make edge_radius_mm or the platform smaller");
   if (p.platform_height_mm + 2 * edge > p.crown_height_mm)
-    return contradiction("crown_height_mm",
-                         fmt::format("crown {:g} mm is lower than the platform {:g} mm with its rounded edge ({:.1f} mm a "
-                                     "side) needs", p.crown_height_mm, p.platform_height_mm, edge),
-                         "measure the inner height at the ball, and the flat of the platform from top to sole");
+    return contradiction(
+        "crown_height_mm",
+        fmt::format("crown {:g} mm is lower than the platform {:g} mm with its rounded edge ({:.1f} mm a "
+                    "side) needs",
+                    p.crown_height_mm, p.platform_height_mm, edge),
+        "measure the inner height at the ball, and the flat of the platform from top to sole");
   if (p.crown_height_mm > p.ball_breadth_mm)
-    return contradiction("crown_height_mm",
-                         fmt::format("crown {:g} mm is higher than the ball is broad ({:g} mm)", p.crown_height_mm,
-                                     p.ball_breadth_mm),
-                         "check whether the two were exchanged");
+    return contradiction(
+        "crown_height_mm",
+        fmt::format("crown {:g} mm is higher than the ball is broad ({:g} mm)", p.crown_height_mm, p.ball_breadth_mm),
+        "check whether the two were exchanged");
   if (p.platform_height_mm > p.platform_breadth_mm)
-    return contradiction("platform_height_mm",
-                         fmt::format("platform {:g} mm high but only {:g} mm broad", p.platform_height_mm,
-                                     p.platform_breadth_mm),
-                         "check whether the two were exchanged");
+    return contradiction(
+        "platform_height_mm",
+        fmt::format("platform {:g} mm high but only {:g} mm broad", p.platform_height_mm, p.platform_breadth_mm),
+        "check whether the two were exchanged");
   if (p.wall_thickness_mm > 0.25 * p.platform_height_mm)
     return contradiction("wall_thickness_mm",
                          fmt::format("wall {:g} mm is thicker than a quarter of the platform's height ({:g} mm)",
@@ -113,16 +117,20 @@ io::Result<void> check_box(const ShoeParameters& p) {
                                      p.platform_thickness_mm),
                          "check whether the two were exchanged");
   if (p.ball_height_mm < 0.15 * p.inner_length_mm || p.ball_height_mm > 0.45 * p.inner_length_mm)
-    return contradiction("ball_height_mm",
-                         fmt::format("ball line {:g} mm above the platform does not suit an inner length of {:g} mm",
-                                     p.ball_height_mm, p.inner_length_mm),
-                         fmt::format("give {:.0f} to {:.0f} mm, or leave it out", 0.15 * p.inner_length_mm,
-                                     0.45 * p.inner_length_mm));
+    return contradiction(
+        "ball_height_mm",
+        fmt::format("ball line {:g} mm above the platform does not suit an inner length of {:g} mm", p.ball_height_mm,
+                    p.inner_length_mm),
+        fmt::format("give {:.0f} to {:.0f} mm, or leave it out", 0.15 * p.inner_length_mm, 0.45 * p.inner_length_mm));
   return {};
 }
 
 io::Result<void> check_ends(const ShoeParameters& p) {
-  const struct { const char* key; double value; const char* what; } ends[] = {
+  const struct {
+    const char* key;
+    double value;
+    const char* what;
+  } ends[] = {
       {"wing_medial_mm", p.wing_medial_mm, "medial wing"},
       {"wing_lateral_mm", p.wing_lateral_mm, "lateral wing"},
       {"vamp_length_mm", p.vamp_length_mm, "throat"},
@@ -131,16 +139,17 @@ io::Result<void> check_ends(const ShoeParameters& p) {
   for (const auto& end : ends) {
     if (end.value >= p.inner_length_mm)
       return contradiction(end.key,
-                           fmt::format("the {} ({:g} mm) passes the heel ({:g} mm from the platform)", end.what, end.value,
-                                       p.inner_length_mm),
+                           fmt::format("the {} ({:g} mm) passes the heel ({:g} mm from the platform)", end.what,
+                                       end.value, p.inner_length_mm),
                            "measure along the box from the inner platform face");
     if (end.value > 0.6 * p.inner_length_mm)
       return contradiction(end.key,
-                           fmt::format("the {} ({:g} mm) lies past the middle of the foot ({:g} mm shoe)", end.what, end.value,
-                                       p.inner_length_mm),
+                           fmt::format("the {} ({:g} mm) lies past the middle of the foot ({:g} mm shoe)", end.what,
+                                       end.value, p.inner_length_mm),
                            fmt::format("give at most {:.0f} mm", 0.6 * p.inner_length_mm));
     if (end.value < 2 * edge + 4)
-      return contradiction(end.key, fmt::format("the {} ({:g} mm) ends in the platform's rounded edge", end.what, end.value),
+      return contradiction(end.key,
+                           fmt::format("the {} ({:g} mm) ends in the platform's rounded edge", end.what, end.value),
                            fmt::format("give at least {:.0f} mm", 2 * edge + 4));
   }
   if (p.cut == Cut::straight && p.wing_medial_mm != p.wing_lateral_mm)
@@ -149,23 +158,23 @@ io::Result<void> check_ends(const ShoeParameters& p) {
                                      p.wing_medial_mm, p.wing_lateral_mm),
                          "set cut to \"left\" or \"right\", or make the wings equal");
   if (p.cap_length_mm > p.vamp_length_mm)
-    return contradiction("cap_length_mm",
-                         fmt::format("the stiff cap ({:g} mm) reaches past the throat ({:g} mm)", p.cap_length_mm,
-                                     p.vamp_length_mm),
-                         "make it shorter than vamp_length_mm");
+    return contradiction(
+        "cap_length_mm",
+        fmt::format("the stiff cap ({:g} mm) reaches past the throat ({:g} mm)", p.cap_length_mm, p.vamp_length_mm),
+        "make it shorter than vamp_length_mm");
   if (p.sole_edge_mm > 0.5 * p.inner_length_mm || p.sole_edge_mm < 2 * edge + 4)
-    return contradiction("sole_edge_mm",
-                         fmt::format("the box cannot end {:g} mm up the sole of a {:g} mm shoe", p.sole_edge_mm,
-                                     p.inner_length_mm),
-                         fmt::format("give {:.0f} to {:.0f} mm", 2 * edge + 4, 0.5 * p.inner_length_mm));
+    return contradiction(
+        "sole_edge_mm",
+        fmt::format("the box cannot end {:g} mm up the sole of a {:g} mm shoe", p.sole_edge_mm, p.inner_length_mm),
+        fmt::format("give {:.0f} to {:.0f} mm", 2 * edge + 4, 0.5 * p.inner_length_mm));
   if (p.back_seam_height_mm > 0.5 * p.inner_length_mm)
     return contradiction("back_seam_height_mm",
                          fmt::format("a back seam of {:g} mm is over half the inner length", p.back_seam_height_mm),
                          "measure from the heel seat to the binding");
   if (p.heel_seat_breadth_mm > p.ball_breadth_mm)
     return contradiction("heel_seat_breadth_mm",
-                         fmt::format("the heel seat ({:g} mm) is broader than the ball ({:g} mm)", p.heel_seat_breadth_mm,
-                                     p.ball_breadth_mm),
+                         fmt::format("the heel seat ({:g} mm) is broader than the ball ({:g} mm)",
+                                     p.heel_seat_breadth_mm, p.ball_breadth_mm),
                          "check whether the two were exchanged");
   return {};
 }
@@ -173,30 +182,30 @@ io::Result<void> check_ends(const ShoeParameters& p) {
 io::Result<void> check_shank(const ShoeParameters& p) {
   const double room = p.inner_length_mm - p.sole_edge_mm;
   if (p.shank_length_mm > room + 1e-9)
-    return contradiction("shank_length_mm",
-                         fmt::format("a shank of {:g} mm passes the heel: sole edge to heel is {:.1f} mm", p.shank_length_mm,
-                                     room),
-                         "give its length from the sole edge, or shank_fraction");
+    return contradiction(
+        "shank_length_mm",
+        fmt::format("a shank of {:g} mm passes the heel: sole edge to heel is {:.1f} mm", p.shank_length_mm, room),
+        "give its length from the sole edge, or shank_fraction");
   if (p.break_zone_from_mm > p.break_zone_to_mm)
-    return contradiction("break_zone_from_mm",
-                         fmt::format("the break zone runs from {:g} back to {:g} mm", p.break_zone_from_mm,
-                                     p.break_zone_to_mm),
-                         "both are distances from the heel; give the smaller first");
+    return contradiction(
+        "break_zone_from_mm",
+        fmt::format("the break zone runs from {:g} back to {:g} mm", p.break_zone_from_mm, p.break_zone_to_mm),
+        "both are distances from the heel; give the smaller first");
   if (p.break_zone_to_mm > room)
-    return contradiction("break_zone_to_mm",
-                         fmt::format("the break zone ends {:g} mm from the heel, in the box ({:.1f} mm)", p.break_zone_to_mm,
-                                     room),
-                         "measure from the rear of the heel seat");
+    return contradiction(
+        "break_zone_to_mm",
+        fmt::format("the break zone ends {:g} mm from the heel, in the box ({:.1f} mm)", p.break_zone_to_mm, room),
+        "measure from the rear of the heel seat");
   if (p.break_zone_softening > 0 && p.break_zone_from_mm == p.break_zone_to_mm)
     return contradiction("break_zone_softening", "softening is given but the break zone has no length",
                          "give break_zone_from_mm and break_zone_to_mm");
   for (std::size_t i = 0; i < p.shank_EI_table.size(); ++i) {
     const StiffnessPoint& point = p.shank_EI_table[i];
     if (!(point.from_heel_mm >= 0 && point.from_heel_mm <= 340) || !(point.EI_Nm2 >= 0.001 && point.EI_Nm2 <= 2))
-      return contradiction("shank_stiffness",
-                           fmt::format("entry {}: {:g} mm, {:g} N m^2 is out of range", i + 1, point.from_heel_mm,
-                                       point.EI_Nm2),
-                           "distances 0 to 340 mm, stiffness 0.001 to 2 N m^2");
+      return contradiction(
+          "shank_stiffness",
+          fmt::format("entry {}: {:g} mm, {:g} N m^2 is out of range", i + 1, point.from_heel_mm, point.EI_Nm2),
+          "distances 0 to 340 mm, stiffness 0.001 to 2 N m^2");
     if (i > 0 && point.from_heel_mm <= p.shank_EI_table[i - 1].from_heel_mm)
       return contradiction("shank_stiffness", fmt::format("entry {}: distances from the heel must rise", i + 1),
                            "sort the entries");

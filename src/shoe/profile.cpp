@@ -8,8 +8,9 @@ namespace aplomb::shoe {
 
 namespace {
 
-// The fillet is a Bezier curve of degree 5 through (0,0) (a,0) (2a,0) (1,1-2a) (1,1-a) (1,1), times its extent: curvature
-// zero at both ends, so it joins plane and wall with continuous curvature. a = 0.30 makes its smallest radius largest.
+// The fillet is a Bezier curve of degree 5 through (0,0) (a,0) (2a,0) (1,1-2a) (1,1-a) (1,1), times its extent:
+// curvature zero at both ends, so it joins plane and wall with continuous curvature. a = 0.30 makes its smallest radius
+// largest.
 constexpr double fillet_a = 0.30;
 constexpr double fillet_smallest_radius = 0.8531;  // of the extent, at a = 0.30
 
@@ -26,8 +27,8 @@ double smooth_step(double t) {
   return t * t * t * (10 + t * (6 * t - 15));
 }
 
-// Slope of the growth at the height fraction f (0 platform, 1 ball), not normalised. Past 0.8 it dies away to a twelfth,
-// because a box runs nearly parallel past the ball.
+// Slope of the growth at the height fraction f (0 platform, 1 ball), not normalised. Past 0.8 it dies away to a
+// twelfth, because a box runs nearly parallel past the ball.
 double growth_slope(double f, double taper) {
   const double rate = 9 * (1 - taper);
   return std::exp(-rate * f) * (1 - (11.0 / 12) * smooth_step((f - 0.8) / 0.5));

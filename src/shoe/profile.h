@@ -15,8 +15,8 @@ struct Jet {
   double value = 0, first = 0, second = 0;
 };
 
-/// Functions of the profile parameter v >= 0: 0 at the edge of the flat, 1 at the end of the fillet, then up the wall at an
-/// even pace in z.
+/// Functions of the profile parameter v >= 0: 0 at the edge of the flat, 1 at the end of the fillet, then up the wall
+/// at an even pace in z.
 class Profile {
  public:
   Profile() = default;
@@ -24,19 +24,19 @@ class Profile {
   Profile(const ShoeParameters& parameters, double end_z);
 
   struct At {
-    Jet outset;        ///< mm outward from the flat's outline along the section normal
-    Jet z;             ///< frame S
-    Jet fast, slow;    ///< growth of the dimension that grows faster, and of the other: 0 at the platform, 1 at the ball
+    Jet outset;      ///< mm outward from the flat's outline along the section normal
+    Jet z;           ///< frame S
+    Jet fast, slow;  ///< growth of the dimension that grows faster, and of the other: 0 at the platform, 1 at the ball
   };
   At at(double v) const;
 
-  double v_of_z(double z) const;   ///< pre: z at or above the end of the fillet
+  double v_of_z(double z) const;  ///< pre: z at or above the end of the fillet
   double end_v() const { return end_v_; }
   double extent_mm() const { return extent_; }
 
  private:
   double base_z_ = 0, extent_ = 1, end_v_ = 1;
-  SplinePair growth_;   ///< fast, slow
+  SplinePair growth_;  ///< fast, slow
 };
 
 }  // namespace aplomb::shoe

@@ -1,5 +1,5 @@
-// Sections are designed through their support function: every section is then convex, and adding sections normal by normal
-// (Minkowski sums) keeps a tube of them convex too, which mixing superellipses point by point would not.
+// Sections are designed through their support function: every section is then convex, and adding sections normal by
+// normal (Minkowski sums) keeps a tube of them convex too, which mixing superellipses point by point would not.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "section.h"
 
@@ -16,8 +16,8 @@ using Samples = std::vector<double>;
 
 double angle(int i) { return 2 * geometry::pi * i / count; }
 
-// Radius of curvature h + h'' of a softened superellipse: the support function of |x/a|^n + |y/b|^n = 1 is the dual norm with
-// exponent n/(n-1); replacing the two terms by elliptic norms bends its flats and keeps it convex.
+// Radius of curvature h + h'' of a softened superellipse: the support function of |x/a|^n + |y/b|^n = 1 is the dual
+// norm with exponent n/(n-1); replacing the two terms by elliptic norms bends its flats and keeps it convex.
 Samples superellipse(double half_height, double half_breadth, double exponent) {
   constexpr double softening = 0.2;
   const double m = exponent / (exponent - 1);
@@ -49,8 +49,7 @@ std::vector<Vec2> integrate(const Samples& radius) {
   };
   std::vector<Vec2> points(count, Vec2::Zero());
   for (int i = 0; i + 1 < count; ++i)
-    points[i + 1] =
-        points[i] + angle(1) / 24 * (-slope(i - 1) + 13 * slope(i) + 13 * slope(i + 1) - slope(i + 2));
+    points[i + 1] = points[i] + angle(1) / 24 * (-slope(i - 1) + 13 * slope(i) + 13 * slope(i + 1) - slope(i + 2));
   return points;
 }
 
@@ -83,8 +82,7 @@ std::optional<Section> make_section(const SectionShape& shape) {
   Section section;
   section.radius_mm.resize(count);
   for (int i = 0; i < count; ++i) {
-    section.radius_mm[i] =
-        mixed[i] * (factor[0] + factor[1] * std::cos(angle(i)) + factor[2] * std::cos(2 * angle(i)));
+    section.radius_mm[i] = mixed[i] * (factor[0] + factor[1] * std::cos(angle(i)) + factor[2] * std::cos(2 * angle(i)));
     if (!(section.radius_mm[i] > 0)) return std::nullopt;
   }
   section.points = integrate(section.radius_mm);

@@ -16,16 +16,16 @@ using geometry::Vec2;
 inline constexpr int section_directions = 1024;
 
 struct SectionShape {
-  double half_height_mm = 10;    ///< along x
-  double half_breadth_mm = 20;   ///< along y
-  double dorsal_exponent = 2;    ///< superellipse exponent of each side, 2..10
+  double half_height_mm = 10;   ///< along x
+  double half_breadth_mm = 20;  ///< along y
+  double dorsal_exponent = 2;   ///< superellipse exponent of each side, 2..10
   double sole_exponent = 2;
 };
 
 /// Symmetric about y = 0; extents exactly as asked, centred on them.
 struct Section {
-  std::vector<double> radius_mm;   ///< of curvature, > 0
-  std::vector<Vec2> points;        ///< where the normal has that direction
+  std::vector<double> radius_mm;  ///< of curvature, > 0
+  std::vector<Vec2> points;       ///< where the normal has that direction
 };
 
 /// Nothing when no smooth convex section has these proportions.

@@ -99,14 +99,14 @@ SeedGrid::SeedGrid(const WallPatch& patch, double top_z) {
         else
           gap = std::min(gap, over_platform);
         constexpr double rounding_mm = 1e-3;
-        seeds_[index++] = {static_cast<float>(foot.u), static_cast<float>(foot.v), static_cast<float>(distance - rounding_mm),
-                           static_cast<float>(gap - rounding_mm)};
+        seeds_[index++] = {static_cast<float>(foot.u), static_cast<float>(foot.v),
+                           static_cast<float>(distance - rounding_mm), static_cast<float>(gap - rounding_mm)};
       }
 }
 
 SeedGrid::Start SeedGrid::near(const Vec3& x) const {
   std::array<int, 3> node;
-  Vec3 offset;   // of x from the node, in cells
+  Vec3 offset;  // of x from the node, in cells
   for (int k = 0; k < 3; ++k) {
     const double s = (x[k] - origin_[k]) / spacing_mm;
     node[k] = static_cast<int>(std::clamp(s + 0.5, 0.0, size_[k] - 1.0));

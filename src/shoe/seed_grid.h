@@ -27,8 +27,8 @@ class SeedGrid {
  public:
   struct Seed {
     float u = 0, v = 0;
-    float patch_distance = 0;   ///< unsigned, to the patch alone; rounded down
-    float gap = 0;              ///< signed, to platform and patch; rounded down
+    float patch_distance = 0;  ///< unsigned, to the patch alone; rounded down
+    float gap = 0;             ///< signed, to platform and patch; rounded down
   };
 
   SeedGrid() = default;

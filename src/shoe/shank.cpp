@@ -19,7 +19,8 @@ double insole_half_breadth(const ShoeParameters& p, double from_heel_mm, double 
   const double front = 0.36 * p.ball_breadth_mm, waist = 0.21 * p.ball_breadth_mm, heel = 0.42 * p.heel_seat_breadth_mm;
   const double f = from_heel_mm / rod_length_mm;
   constexpr double waist_at = 0.58, heel_at = 0.20;
-  return f > waist_at ? mix(waist, front, (f - waist_at) / (1 - waist_at)) : mix(heel, waist, (f - heel_at) / (waist_at - heel_at));
+  return f > waist_at ? mix(waist, front, (f - waist_at) / (1 - waist_at))
+                      : mix(heel, waist, (f - heel_at) / (waist_at - heel_at));
 }
 
 // EI of a fresh, dry shoe.
@@ -50,7 +51,8 @@ ShankSpec make_shank(const ShoeParameters& p, const BoxSurface& box, int element
   const double left = stiffness_left(p);
   const bool has_zone = p.break_zone_to_mm > p.break_zone_from_mm;
   // Without a broken-in zone the pre-bend is spread over the middle third.
-  const double bend_from = has_zone ? p.break_zone_from_mm : length / 3, bend_to = has_zone ? p.break_zone_to_mm : 2 * length / 3;
+  const double bend_from = has_zone ? p.break_zone_from_mm : length / 3,
+               bend_to = has_zone ? p.break_zone_to_mm : 2 * length / 3;
   for (int i = 0; i < elements; ++i) {
     // Mean compliance over the element: that is what its end-to-end bending sees.
     constexpr int parts = 16;
@@ -58,7 +60,8 @@ ShankSpec make_shank(const ShoeParameters& p, const BoxSurface& box, int element
     for (int k = 0; k < parts; ++k) {
       const double from_heel = length - step * (i + (k + 0.5) / parts);
       double EI = left * fresh_EI_Nm2(p, from_heel, length);
-      if (has_zone && from_heel > p.break_zone_from_mm && from_heel < p.break_zone_to_mm) EI *= 1 - p.break_zone_softening;
+      if (has_zone && from_heel > p.break_zone_from_mm && from_heel < p.break_zone_to_mm)
+        EI *= 1 - p.break_zone_softening;
       compliance += 1 / (EI * parts);
     }
     const double rear = length - step * (i + 1), front = length - step * i;

@@ -117,8 +117,9 @@ TriMesh make_cavity(const Shoe& shoe, double past_cut_mm, const MeshResolution& 
   int before = row_at(0);
   mesh.close(before, false);
   for (int r = 1; r <= resolution.rounding_rows + wall_rows; ++r) {
-    const int row = row_at(r <= resolution.rounding_rows ? r / static_cast<double>(resolution.rounding_rows)
-                                                         : 1 + (top_v - 1) * (r - resolution.rounding_rows) / wall_rows);
+    const int row =
+        row_at(r <= resolution.rounding_rows ? r / static_cast<double>(resolution.rounding_rows)
+                                             : 1 + (top_v - 1) * (r - resolution.rounding_rows) / wall_rows);
     mesh.join(row, before);
     before = row;
   }

@@ -16,7 +16,8 @@ UpperSpec make_upper(const ShoeParameters& p, const BoxSurface& box, const Shank
   upper.wing_lateral_S = box.wall_point(0.75, box.cut_v(0.75)).position_S;
   const auto line = rest_line(shank);
   double angle = shank.start_angle_rad;
-  for (std::size_t i = 0; i < shank.kappa0_per_mm.size(); ++i) angle += shank.kappa0_per_mm[i] * shank.element_length_mm[i];
+  for (std::size_t i = 0; i < shank.kappa0_per_mm.size(); ++i)
+    angle += shank.kappa0_per_mm[i] * shank.element_length_mm[i];
   upper.heel_seat_S = {line.back().x(), 0, line.back().y()};
   upper.back_seam_top_S = upper.heel_seat_S + p.back_seam_height_mm * Vec3(std::cos(angle), 0, -std::sin(angle));
   upper.slack_mm = (upper.back_seam_top_S - upper.throat_S).norm() + p.back_seam_height_mm;

@@ -18,8 +18,8 @@ class PeriodicSpline {
   explicit PeriodicSpline(const std::vector<Value>& samples) : cells_(samples.size()) {
     const std::size_t count = samples.size();
     const auto at = [&](std::size_t i) -> const Value& { return samples[i % count]; };
-    // Second derivatives m solve m[i-1] + 4 m[i] + m[i+1] = 6 (second difference), cyclic. Each Jacobi sweep halves the error
-    // and keeps the symmetry of the samples exactly.
+    // Second derivatives m solve m[i-1] + 4 m[i] + m[i+1] = 6 (second difference), cyclic. Each Jacobi sweep halves the
+    // error and keeps the symmetry of the samples exactly.
     std::vector<Value> rhs(count), m(count), next(count);
     for (std::size_t i = 0; i < count; ++i) rhs[i] = m[i] = 6 * (at(i + count - 1) - 2 * at(i) + at(i + 1));
     for (int sweep = 0; sweep < 60; ++sweep) {
@@ -51,14 +51,15 @@ class PeriodicSpline {
   std::vector<std::array<Value, 4>> cells_;
 };
 
-/// Two C2 functions of one variable on [start, start + step * cells], clamped to given end slopes; continued by their end
-/// cells.
+/// Two C2 functions of one variable on [start, start + step * cells], clamped to given end slopes; continued by their
+/// end cells.
 class SplinePair {
  public:
   using Pair = Eigen::Array2d;
 
   SplinePair() = default;
-  SplinePair(double start, double step, const std::vector<Pair>& samples, const Pair& first_slope, const Pair& last_slope)
+  SplinePair(double start, double step, const std::vector<Pair>& samples, const Pair& first_slope,
+             const Pair& last_slope)
       : start_(start), per_unit_(1 / step), cells_(samples.size() - 1) {
     // Thomas algorithm for the second derivatives (per cell width squared).
     const std::size_t n = samples.size();
@@ -90,7 +91,7 @@ class SplinePair {
   }
 
  private:
-  double start_ = 0, per_unit_ = 1;   // cells per unit of x
+  double start_ = 0, per_unit_ = 1;  // cells per unit of x
   std::vector<std::array<Pair, 4>> cells_;
 };
 

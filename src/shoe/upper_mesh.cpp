@@ -99,7 +99,7 @@ TriMesh make_upper(const Shoe& shoe, const std::vector<Vec2>& line_xz, const std
   const Vec2 up = foot_side(end.tangent);
   const Vec3 seam_top = back_seam_top_S.value_or(heel + p.back_seam_height_mm * Vec3(up.x(), 0, up.y()));
   const Vec3 rearward(end.tangent.x(), 0, end.tangent.y());
-  constexpr double sole_turn = 0.42;    // corner of the sole on the cut line
+  constexpr double sole_turn = 0.42;  // corner of the sole on the cut line
   const double heel_half = 0.5 * p.heel_seat_breadth_mm;
 
   constexpr int columns = 40, rows = 24;
@@ -110,7 +110,7 @@ TriMesh make_upper(const Shoe& shoe, const std::vector<Vec2>& line_xz, const std
       const double turn = side > 0 ? sole_turn * s : 1 - sole_turn * s;
       return shoe.box.wall_point(turn, shoe.box.cut_v(turn)).position_S;
     };
-    const auto seam = [&](double s) -> Vec3 {   // bulges behind the heel
+    const auto seam = [&](double s) -> Vec3 {  // bulges behind the heel
       return seam_top + s * (heel - seam_top) + 9 * std::sin(pi * s) * rearward;
     };
     const auto topline = [&](double t) -> Vec3 {

@@ -53,7 +53,8 @@ std::optional<WallPatch> WallPatch::make(const ShoeParameters& p, double end_z) 
   SectionShape middle = ball;
   (breadth_first ? middle.half_height_mm : middle.half_breadth_mm) =
       breadth_first ? flat.half_height_mm : flat.half_breadth_mm;
-  const auto flat_section = make_section(flat), ball_section = make_section(ball), middle_section = make_section(middle);
+  const auto flat_section = make_section(flat), ball_section = make_section(ball),
+             middle_section = make_section(middle);
   if (!flat_section || !ball_section || !middle_section) return std::nullopt;
 
   std::vector<double> mean_radius(section_directions);
@@ -77,7 +78,8 @@ WallPatch::Jet2 WallPatch::at(double u, double v) const {
   around_.evaluate(u, f, fu, fuu);
   const Profile::At g = profile_.at(v);
   const auto mix = [](const PeriodicSpline<8>::Value& c, double flat, double outset, double fast, double slow) -> Vec2 {
-    return {flat * c[0] + outset * c[2] + fast * c[4] + slow * c[6], flat * c[1] + outset * c[3] + fast * c[5] + slow * c[7]};
+    return {flat * c[0] + outset * c[2] + fast * c[4] + slow * c[6],
+            flat * c[1] + outset * c[3] + fast * c[5] + slow * c[7]};
   };
   const auto lift = [](const Vec2& xy, double z) { return Vec3(xy.x(), xy.y(), z); };
   Jet2 jet;

@@ -57,7 +57,8 @@ io::Result<Constants> read_constants(const std::filesystem::path& file) {
 
 std::string constants_hash(const Constants& constants) {
   std::string text;
-  for (const ConstantField& field : constant_fields()) text += fmt::format("{}={};", field.key, constants.*field.member);
+  for (const ConstantField& field : constant_fields())
+    text += fmt::format("{}={};", field.key, constants.*field.member);
   for (double value : constants.ray_flexion_Nm) text += fmt::format("{};", value);
   text += fmt::format("{}", constants.subtalar_command_deg);
   return io::content_hash(text);

@@ -52,12 +52,16 @@ bool counted_from_straight(const std::string& name) { return name.find("IP") != 
 
 double modulus_of(foot::Region region, const Constants& c) {
   switch (region) {
-    case foot::Region::heel: return c.heel_E_MPa;
+    case foot::Region::heel:
+      return c.heel_E_MPa;
     case foot::Region::arch:
-    case foot::Region::lateral_border: return c.midfoot_E_MPa;
+    case foot::Region::lateral_border:
+      return c.midfoot_E_MPa;
     case foot::Region::ankle:
-    case foot::Region::dorsum: return c.other_E_MPa;
-    default: return c.toe_forefoot_E_MPa;
+    case foot::Region::dorsum:
+      return c.other_E_MPa;
+    default:
+      return c.toe_forefoot_E_MPa;
   }
 }
 
@@ -91,7 +95,10 @@ io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constant
   std::vector<bool> driven(U::count, false);
   for (const foot::JointAxis& axis : foot.joints) {
     const auto drive = drive_of(axis.name, constants);
-    if (!drive) return io::fail({.field = "foot", .message = "has an unknown joint " + axis.name, .remedy = "make the foot anew from its card"});
+    if (!drive)
+      return io::fail({.field = "foot",
+                       .message = "has an unknown joint " + axis.name,
+                       .remedy = "make the foot anew from its card"});
     driven[drive->dof] = true;
     LinkageAxis turn{LinkageAxis::Kind::turn, drive->dof, drive->ratio, axis.axis_F, axis.centre_F};
     if (counted_from_straight(axis.name)) turn.offset = axis.straight_deg * rad_per_deg;
@@ -99,11 +106,14 @@ io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constant
   }
   for (int dof = U::ankle; dof < U::count; ++dof)
     if (!driven[dof])
-      return io::fail({.field = "foot", .message = fmt::format("lacks the joint of unknown {}", dof), .remedy = "make the foot anew from its card"});
+      return io::fail({.field = "foot",
+                       .message = fmt::format("lacks the joint of unknown {}", dof),
+                       .remedy = "make the foot anew from its card"});
   return linkage;
 }
 
-std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants& c, double ankle_command, double subtalar_command) {
+std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants& c, double ankle_command,
+                                        double subtalar_command) {
   std::vector<JointSpring> springs;
   const Pointing range = pointing_range(foot, c);
   auto limits = [&](JointSpring& spring, const std::string& name, double offset_deg, double stiffness_Nm) {
@@ -117,7 +127,8 @@ std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants&
   spin.passive_stiffness = c.leg_spin_Nm * Nmm_per_Nm;
   springs.push_back(spin);
 
-  for (const auto& [dof, name, command] : {std::tuple{U::ankle, "ankle", ankle_command}, std::tuple{U::subtalar, "subtalar", subtalar_command}}) {
+  for (const auto& [dof, name, command] :
+       {std::tuple{U::ankle, "ankle", ankle_command}, std::tuple{U::subtalar, "subtalar", subtalar_command}}) {
     JointSpring hold{dof, name};
     hold.tone_stiffness = c.ankle_hold_Nm * Nmm_per_Nm;
     hold.tone_cap = c.ankle_cap_Nm * Nmm_per_Nm;
@@ -216,7 +227,8 @@ std::vector<contact::SkinPoint> skin_points(const foot::Foot& foot, const Consta
   return points;
 }
 
-Eigen::VectorXd pointed_posture(const foot::Foot& foot, const Constants& constants, double ankle_command, int dof_count) {
+Eigen::VectorXd pointed_posture(const foot::Foot& foot, const Constants& constants, double ankle_command,
+                                int dof_count) {
   Eigen::VectorXd q = Eigen::VectorXd::Zero(dof_count);
   const Pointing range = pointing_range(foot, constants);
   q[U::ankle] = ankle_command;

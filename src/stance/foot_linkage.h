@@ -22,16 +22,19 @@ inline constexpr double naviculocuneiform_share = 4.0 / 13.0;
 
 /// Links and axes in the order of FootUnknowns; the rest frame is F, with the tibia turned by `tibia` about the ankle.
 /// Error when the foot lacks a joint the linkage needs.
-io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constants& constants, const geometry::Mat3& tibia);
+io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constants& constants,
+                                          const geometry::Mat3& tibia);
 
-/// Springs of all foot unknowns on pointe: pointed midfoot, toes held long. The ankle aims at the two commands (rad), capped.
-std::vector<contact::JointSpring> pointe_springs(const foot::Foot& foot, const Constants& constants, double ankle_command,
-                                                 double subtalar_command);
+/// Springs of all foot unknowns on pointe: pointed midfoot, toes held long. The ankle aims at the two commands (rad),
+/// capped.
+std::vector<contact::JointSpring> pointe_springs(const foot::Foot& foot, const Constants& constants,
+                                                 double ankle_command, double subtalar_command);
 
 /// Contact points of the skin with tissue by region.
 std::vector<contact::SkinPoint> skin_points(const foot::Foot& foot, const Constants& constants);
 
 /// Starting posture: pointed, toes straight.
-Eigen::VectorXd pointed_posture(const foot::Foot& foot, const Constants& constants, double ankle_command, int dof_count);
+Eigen::VectorXd pointed_posture(const foot::Foot& foot, const Constants& constants, double ankle_command,
+                                int dof_count);
 
 }  // namespace aplomb::stance

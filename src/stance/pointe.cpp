@@ -29,7 +29,8 @@ bool may_meet_box(const foot::ContactPoint& point, const Vec3& rest, double leng
 
 /// Sole skin that can lie on the shank: it looks down when standing, behind the toes.
 bool may_meet_shank(const foot::ContactPoint& point, const Vec3& normal_rest) {
-  return !is_toe(point.region) && point.region != Region::ankle && point.region != Region::dorsum && normal_rest.z() < -0.25;
+  return !is_toe(point.region) && point.region != Region::ankle && point.region != Region::dorsum &&
+         normal_rest.z() < -0.25;
 }
 
 contact::Rod shank_rod(const shoe::ShankSpec& spec) {
@@ -46,11 +47,13 @@ contact::Rod shank_rod(const shoe::ShankSpec& spec) {
 
 }  // namespace
 
-io::Result<Problem> pointe_problem(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options, double load_N) {
+io::Result<Problem> pointe_problem(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,
+                                   double load_N) {
   const Constants& constants = options.constants;
   // + dorsal is a turn about +y, + medial a turn about -x.
   const Mat3 tibia = (Eigen::AngleAxisd(options.tibia_forward_deg * rad_per_deg, Vec3::UnitY()) *
-                      Eigen::AngleAxisd(-options.tibia_medial_deg * rad_per_deg, Vec3::UnitX())).toRotationMatrix();
+                      Eigen::AngleAxisd(-options.tibia_medial_deg * rad_per_deg, Vec3::UnitX()))
+                         .toRotationMatrix();
   auto linkage = foot_linkage(foot, constants, tibia);
   if (!linkage) return tl::unexpected(linkage.error());
   Problem problem;
@@ -79,19 +82,21 @@ io::Result<Problem> pointe_problem(const foot::Foot& foot, const shoe::Shoe& sho
   for (std::size_t k = 0; k + 1 < foot::toe_count; ++k) problem.pairs.push_back({lateral[k], medial[k + 1]});
 
   const foot::Landmark& heel = foot.landmarks.at("heel_back");
-  problem.tie = contact::HeelTie{shoe.upper.throat_S, heel.bone, heel.position_F, shoe.upper.tension_N, shoe.upper.stiffness_N_per_mm,
-                                 shoe.upper.slack_mm};
+  problem.tie =
+      contact::HeelTie{shoe.upper.throat_S,           heel.bone,          heel.position_F, shoe.upper.tension_N,
+                       shoe.upper.stiffness_N_per_mm, shoe.upper.slack_mm};
   problem.load = {foot::tibia, foot.landmarks.at("ankle_centre").position_F, Vec3(0, 0, -load_N)};
   problem.load_N = load_N;
   return problem;
 }
 
-void command_ankle(Problem& problem, const foot::Foot& foot, const Constants& constants, double ankle, double subtalar) {
+void command_ankle(Problem& problem, const foot::Foot& foot, const Constants& constants, double ankle,
+                   double subtalar) {
   problem.springs = pointe_springs(foot, constants, ankle, subtalar);
 }
 
-Eigen::VectorXd pointe_start(const Problem& problem, const foot::Foot& foot, const shoe::Shoe& shoe, const Constants& constants,
-                             double ankle_command) {
+Eigen::VectorXd pointe_start(const Problem& problem, const foot::Foot& foot, const shoe::Shoe& shoe,
+                             const Constants& constants, double ankle_command) {
   Eigen::VectorXd q = pointed_posture(foot, constants, ankle_command, problem.dof_count);
 
   // Turn the ankle so that the toes point straight down the box; she comes to her own command as she settles.
@@ -111,7 +116,8 @@ Eigen::VectorXd pointe_start(const Problem& problem, const foot::Foot& foot, con
   const auto T = skin.linkage().T_world_link;
   Vec3 heads = Vec3::Zero();
   for (int k = 0; k < foot::toe_count; ++k) {
-    const foot::JointAxis& mtp = foot.joints[static_cast<std::size_t>(foot::joint_index(foot, "MTP" + std::to_string(k + 1)))];
+    const foot::JointAxis& mtp =
+        foot.joints[static_cast<std::size_t>(foot::joint_index(foot, "MTP" + std::to_string(k + 1)))];
     heads += T[static_cast<std::size_t>(foot::ray0 + k)] * mtp.centre_F / foot::toe_count;
   }
   double lowest = 1e9;

@@ -21,13 +21,18 @@ std::optional<Position> position_named(std::string_view text) {
   return static_cast<Position>(it - names.begin());
 }
 
-bool is_solved(Position position) { return position == Position::full_pointe_two || position == Position::full_pointe_one; }
+bool is_solved(Position position) {
+  return position == Position::full_pointe_two || position == Position::full_pointe_one;
+}
 
 double load_share_of_weight(Position position) {
   switch (position) {
-    case Position::full_pointe_one: return 1.0;
-    case Position::on_box: return 0.0;
-    default: return 0.5;
+    case Position::full_pointe_one:
+      return 1.0;
+    case Position::on_box:
+      return 0.0;
+    default:
+      return 0.5;
   }
 }
 

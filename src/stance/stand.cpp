@@ -1,5 +1,5 @@
-// Solves a position: finds the ankle command that brings the centre of pressure nearest the platform's centre, then the answer.
-// SPDX-License-Identifier: GPL-3.0-or-later
+// Solves a position: finds the ankle command that brings the centre of pressure nearest the platform's centre, then the
+// answer. SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/stance/stand.h"
 
 #include <fmt/format.h>
@@ -26,12 +26,14 @@ constexpr double centred_mm = 0.1;  // balance is found when the centre of press
 io::Result<double> load_of(const foot::Foot& foot, const StandOptions& options) {
   if (options.load_N) {
     if (!(*options.load_N > 0) || *options.load_N > 10000)
-      return io::fail({.field = "--load", .message = fmt::format("{} N cannot stand on a shoe", *options.load_N),
+      return io::fail({.field = "--load",
+                       .message = fmt::format("{} N cannot stand on a shoe", *options.load_N),
                        .remedy = "give a load between 0 and 10000 N, or leave it out to use body mass"});
     return *options.load_N;
   }
   if (!foot.mass_kg)
-    return io::fail({.field = "mass_kg", .message = "the card gives no body mass and no load was given",
+    return io::fail({.field = "mass_kg",
+                     .message = "the card gives no body mass and no load was given",
                      .remedy = "add mass_kg to the card or pass --load in N"});
   return *foot.mass_kg * newtons_per_kg * load_share_of_weight(options.position);
 }
@@ -41,7 +43,8 @@ std::optional<io::Error> side_fault(const foot::Foot& foot, const shoe::Shoe& sh
   if (cut == shoe::Cut::straight) return std::nullopt;
   if ((cut == shoe::Cut::right) == (foot.side == foot::Side::right)) return std::nullopt;
   const bool right = foot.side == foot::Side::right;
-  return io::Error{.field = "cut", .message = fmt::format("a {} shoe on a {} foot", right ? "left" : "right", right ? "right" : "left"),
+  return io::Error{.field = "cut",
+                   .message = fmt::format("a {} shoe on a {} foot", right ? "left" : "right", right ? "right" : "left"),
                    .remedy = "take the shoe of the pair cut for this foot, or a straight one"};
 }
 
@@ -56,7 +59,8 @@ struct Trial {
 }  // namespace
 
 Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibrium& state) {
-  // Moment of everything the foot does to the shoe, about the platform centre; forces between toes stay inside the foot.
+  // Moment of everything the foot does to the shoe, about the platform centre; forces between toes stay inside the
+  // foot.
   Vec3 moment = Vec3::Zero();
   double down = 0;
   for (const contact::ContactState& c : state.contacts) {
@@ -67,7 +71,8 @@ Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibr
   }
   if (problem.tie) {
     const contact::HeelTie& tie = *problem.tie;
-    const Vec3 heel = contact::pose(problem.linkage, state.q).T_world_link[static_cast<std::size_t>(tie.link)] * tie.point_rest;
+    const Vec3 heel =
+        contact::pose(problem.linkage, state.q).T_world_link[static_cast<std::size_t>(tie.link)] * tie.point_rest;
     const Vec2 end = contact::rear_end(contact::pose(*problem.rod, state.q));
     const Vec3 to_anchor = heel - tie.anchor, to_end = heel - Vec3(end.x(), 0, end.y());
     const Vec3 on_shoe = state.tie_tension_N * (to_anchor / std::sqrt(to_anchor.squaredNorm() + 0.01) +
@@ -78,11 +83,12 @@ Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibr
   return Vec2(moment.y(), -moment.x()) / down;
 }
 
-io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr<const shoe::Shoe> shoe, const StandOptions& options,
-                         const io::Progress& progress) {
+io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr<const shoe::Shoe> shoe,
+                         const StandOptions& options, const io::Progress& progress) {
   const auto started = std::chrono::steady_clock::now();
   if (!is_solved(options.position))
-    return io::fail({.field = "--position", .message = fmt::format("{} is not solved yet", name(options.position)),
+    return io::fail({.field = "--position",
+                     .message = fmt::format("{} is not solved yet", name(options.position)),
                      .remedy = "use full-pointe-two or full-pointe-one"});
   const auto load = load_of(*foot, options);
   if (!load) return tl::unexpected(load.error());
@@ -92,10 +98,13 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
   auto problem = std::make_shared<contact::Problem>(std::move(*built));
 
   const Pointing range = pointing_range(*foot, options.constants);
-  const double steer = options.position == Position::full_pointe_one ? options.constants.subtalar_command_deg * rad_per_deg : 0;
+  const double steer =
+      options.position == Position::full_pointe_one ? options.constants.subtalar_command_deg * rad_per_deg : 0;
   if (options.ankle_command_deg && *options.ankle_command_deg * rad_per_deg > range.ankle + 1e-9)
-    return io::fail({.field = "ankle command", .message = fmt::format("{} deg is past her {:.0f} deg", *options.ankle_command_deg, range.ankle * deg_per_rad),
-                     .remedy = "stay within her range or raise plantarflexion_deg"});
+    return io::fail(
+        {.field = "ankle command",
+         .message = fmt::format("{} deg is past her {:.0f} deg", *options.ankle_command_deg, range.ankle * deg_per_rad),
+         .remedy = "stay within her range or raise plantarflexion_deg"});
 
   // Every trial starts from the same place, so that the answer depends on the inputs only.
   const double first = std::min(range.ankle, 45 * rad_per_deg);
@@ -115,8 +124,8 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
   Trial best = solve_at(options.ankle_command_deg ? *options.ankle_command_deg * rad_per_deg : first, 0);
   bool at_limit = false;
   if (!options.ankle_command_deg) {
-    // Secant on the fore-aft (and, on one foot, the frontal) balance. More plantar flexion carries the ankle, and with it the
-    // centre of pressure, dorsal; more inversion carries it lateral.
+    // Secant on the fore-aft (and, on one foot, the frontal) balance. More plantar flexion carries the ankle, and with
+    // it the centre of pressure, dorsal; more inversion carries it lateral.
     Trial previous = best;
     double slope_ankle = 40, slope_subtalar = -40;  // mm per rad, to begin with
     const double low = -10 * rad_per_deg;
@@ -142,7 +151,9 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
       best = next;
     }
   }
-  if (progress.cancelled()) return io::fail({.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again to get an answer"});
+  if (progress.cancelled())
+    return io::fail(
+        {.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again to get an answer"});
 
   Stance stance;
   command_ankle(*problem, *foot, options.constants, best.ankle, best.subtalar);

@@ -1,5 +1,5 @@
-// The out-of-balance forces are the derivative of the energy, and the tangent is theirs: every term at once, by differences.
-// SPDX-License-Identifier: GPL-3.0-or-later
+// The out-of-balance forces are the derivative of the energy, and the tangent is theirs: every term at once, by
+// differences. SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
 #include <random>
 
@@ -38,7 +38,8 @@ class Bowl : public geometry::Surface {
   double radius_;
 };
 
-/// A small creature: a root with six unknowns, a finger with a tied second joint, skin on both, a rod under it, a band behind.
+/// A small creature: a root with six unknowns, a finger with a tied second joint, skin on both, a rod under it, a band
+/// behind.
 contact::Problem creature(const Bowl& bowl) {
   contact::Problem p;
   using Kind = contact::LinkageAxis::Kind;
@@ -48,7 +49,10 @@ contact::Problem creature(const Bowl& bowl) {
   root.axes.push_back({Kind::turn, 4, 1, Vec3(0.1, 1, 0.2).normalized(), Vec3(-1, 0, 4)});
   root.axes.push_back({Kind::turn, 5, 1, Vec3(1, 0.2, -0.1).normalized(), Vec3(0, 1, 2)});
   contact::Link finger{"finger", 0, {{Kind::turn, 6, 1, Vec3(0.1, 1, 0).normalized(), Vec3(3, 0, -6)}}};
-  contact::Link tip{"tip", 1, {{Kind::turn, 6, 0.7, Vec3(0, 1, 0.1).normalized(), Vec3(4, 0, -11)}, {Kind::turn, 7, 1, Vec3::UnitX(), Vec3(4, 0, -11)}}};
+  contact::Link tip{"tip",
+                    1,
+                    {{Kind::turn, 6, 0.7, Vec3(0, 1, 0.1).normalized(), Vec3(4, 0, -11)},
+                     {Kind::turn, 7, 1, Vec3::UnitX(), Vec3(4, 0, -11)}}};
   p.linkage.links = {root, finger, tip};
   p.linkage.dof_count = 8;
   p.dof_count = 8 + 6;
@@ -160,8 +164,10 @@ TEST_CASE("the tangent is the derivative of the out-of-balance forces") {
       if (std::abs(K(j, i) - K(i, j)) > 1e-6 * size) ++unsymmetric;
     }
   }
-  if (mode == FrictionMode::exact) CHECK(unsymmetric > 0);
-  else CHECK(unsymmetric == 0);
+  if (mode == FrictionMode::exact)
+    CHECK(unsymmetric > 0);
+  else
+    CHECK(unsymmetric == 0);
 }
 
 TEST_CASE("skin on skin pulls equally on both sides") {

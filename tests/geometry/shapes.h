@@ -11,7 +11,8 @@ namespace aplomb::geometry::test {
 inline TriMesh box(const Vec3& low, const Vec3& high, const Vec3& offset = Vec3::Zero()) {
   TriMesh mesh;
   for (int i = 0; i < 8; ++i)
-    mesh.vertices.push_back(offset + Vec3(i & 1 ? high.x() : low.x(), i & 2 ? high.y() : low.y(), i & 4 ? high.z() : low.z()));
+    mesh.vertices.push_back(offset +
+                            Vec3(i & 1 ? high.x() : low.x(), i & 2 ? high.y() : low.y(), i & 4 ? high.z() : low.z()));
   const int quads[6][4] = {{0, 2, 3, 1}, {4, 5, 7, 6}, {0, 1, 5, 4}, {2, 6, 7, 3}, {0, 4, 6, 2}, {1, 3, 7, 5}};
   for (const auto& q : quads) {
     mesh.faces.push_back({q[0], q[1], q[2]});

@@ -19,8 +19,9 @@ inline Shoe sample_shoe(const std::string& name) {
   return *shoe;
 }
 
-/// The `index`-th of a fixed sequence of random shoes, over the whole space of sensible shapes: children's to large adults',
-/// thin to deep, straight cones to parallel boxes, unequal wings. Draws that contradict themselves are drawn again.
+/// The `index`-th of a fixed sequence of random shoes, over the whole space of sensible shapes: children's to large
+/// adults', thin to deep, straight cones to parallel boxes, unequal wings. Draws that contradict themselves are drawn
+/// again.
 inline Shoe random_shoe(int index) {
   std::mt19937 random(1000 + index);
   const auto uniform = [&](double from, double to) {

@@ -14,7 +14,8 @@ using test::sample_shoe;
 
 namespace {
 
-// Points beside the inner surface, `clear_mm` to the free side (negative: overlap), spread over platform, edge and wall.
+// Points beside the inner surface, `clear_mm` to the free side (negative: overlap), spread over platform, edge and
+// wall.
 struct Probe {
   Vec3 on_surface, x;
   double gap_mm;
@@ -168,7 +169,7 @@ TEST_CASE("zones: platform below, walls by side, vamp past the cap", "[core]") {
   CHECK(zone_at(0.25, 40) == Zone::wall_medial);
   CHECK(zone_at(0.5, 40) == Zone::wall_sole);
   CHECK(zone_at(0.75, 40) == Zone::wall_lateral);
-  CHECK(shoe.box.wall_point(0.25, 5).position_S.y() > 0);   // +y is medial
+  CHECK(shoe.box.wall_point(0.25, 5).position_S.y() > 0);  // +y is medial
   CHECK(shoe.box.wall_point(0, 5).position_S.x() > shoe.box.wall_point(0.5, 5).position_S.x());
   for (const double gap : {-3.0, 0.0, 2.0}) {
     const SurfaceSample s = shoe.box.nearest({1, 2, t + gap});
@@ -221,7 +222,8 @@ TEST_CASE("a straight shoe is its own mirror image", "[core]") {
   const Shoe shoe = sample_shoe("deep_box");
   double worst = 0;
   for (const Probe& probe : probes(shoe.box, 1000, -8, 3, 9)) {
-    const SurfaceSample a = shoe.box.nearest(probe.x), b = shoe.box.nearest(Vec3(probe.x.x(), -probe.x.y(), probe.x.z()));
+    const SurfaceSample a = shoe.box.nearest(probe.x),
+                        b = shoe.box.nearest(Vec3(probe.x.x(), -probe.x.y(), probe.x.z()));
     worst = std::max(worst, std::abs(a.gap_mm - b.gap_mm));
     worst = std::max(worst, (a.normal - Vec3(b.normal.x(), -b.normal.y(), b.normal.z())).norm());
   }

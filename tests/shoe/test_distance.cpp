@@ -14,8 +14,8 @@ namespace {
 
 struct Agreement {
   double rms_mm = 0, worst_mm = 0;
-  double worst_near_mm = 0;         // among overlaps and clear points up to the edge radius, where contact looks
-  double worst_wrong_sign_mm = 0;   // largest |distance| at which the sides differ
+  double worst_near_mm = 0;        // among overlaps and clear points up to the edge radius, where contact looks
+  double worst_wrong_sign_mm = 0;  // largest |distance| at which the sides differ
   int compared = 0, wrong_signs = 0;
 };
 
@@ -58,8 +58,8 @@ void check_agreement(int count) {
   CHECK(a.worst_near_mm <= 0.02);
   CHECK(a.worst_wrong_sign_mm <= 0.01);
   WARN(name << ": " << count << " points, rms " << a.rms_mm << " mm, worst near the surface " << a.worst_near_mm
-            << " mm, worst deep inside " << a.worst_mm << " mm, " << a.wrong_signs
-            << " other signs, all within " << a.worst_wrong_sign_mm << " mm");
+            << " mm, worst deep inside " << a.worst_mm << " mm, " << a.wrong_signs << " other signs, all within "
+            << a.worst_wrong_sign_mm << " mm");
 }
 
 }  // namespace

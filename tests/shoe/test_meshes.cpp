@@ -39,8 +39,8 @@ void check_shells(int first, int last) {
   }
 }
 
-// Largest error of the thickness met at wall points of the shoe: CGAL distance from the outer side of the shell's mesh to
-// the inner surface's mesh, on meshes finer than the tolerance.
+// Largest error of the thickness met at wall points of the shoe: CGAL distance from the outer side of the shell's mesh
+// to the inner surface's mesh, on meshes finer than the tolerance.
 double thickness_error(const Shoe& shoe) {
   const MeshResolution fine{.around = 480, .rounding_rows = 24, .row_mm = 0.6};
   const TriMesh shell = make_shell(shoe, fine);
@@ -110,6 +110,13 @@ TEST_CASE("the upper runs from the cut line to the back seam on both sides") {
   CHECK(topology.components == 2);
   CHECK(topology.non_manifold_edges == 0);
   CHECK(topology.flipped_edges == 0);
+  double outward = 0;  // both sides are wound to be seen from outside
+  for (const auto& [a, b, c] : upper.faces) {
+    const Vec3& x = upper.vertices[a];
+    const Vec3 normal = (upper.vertices[b] - x).cross(upper.vertices[c] - x);
+    outward += x.y() > 0 ? normal.y() : -normal.y();
+  }
+  CHECK(outward > geometry::area(upper));  // most of the doubled area faces its own side
   CHECK((upper.vertices.front() - shoe.upper.throat_S).norm() < 1e-9);
   double to_heel = 1e9, to_top = 1e9;
   for (const Vec3& x : upper.vertices) {

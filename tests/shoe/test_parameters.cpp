@@ -80,25 +80,25 @@ TEST_CASE("contradictions are refused by name", "[core]") {
   struct Case {
     std::string line, field, words;
   };
-  const auto c = GENERATE(
-      Case{"wing_medial_mm = 239", "wing_medial_mm", "passes the heel"},
-      Case{"vamp_length_mm = 240", "vamp_length_mm", "passes the heel"},
-      Case{"wing_lateral_mm = 64", "cut", "equal wings"},
-      Case{"platform_breadth_mm = 79\nball_breadth_mm = 78", "platform_breadth_mm", "as broad as the ball"},
-      Case{"platform_breadth_mm = 79", "platform_breadth_mm", "rounded edge"},
-      Case{"crown_height_mm = 28", "crown_height_mm", "lower than the platform"},
-      Case{"platform_height_mm = 30\nplatform_breadth_mm = 29", "platform_height_mm", "29 mm broad"},
-      Case{"wall_thickness_mm = 6.5", "wall_thickness_mm", "thicker"},
-      Case{"cap_length_mm = 57", "cap_length_mm", "past the throat"},
-      Case{"ball_height_mm = 20", "ball_height_mm", "does not suit"},
-      Case{"sole_edge_mm = 119.5", "sole_edge_mm", "cannot end"},
-      Case{"shank_length_mm = 190", "shank_length_mm", "passes the heel"},
-      Case{"break_zone_from_mm = 90\nbreak_zone_to_mm = 60", "break_zone_from_mm", "back to"},
-      Case{"break_zone_softening = 0.3", "break_zone_softening", "no length"},
-      Case{"shank_thickness_mm = 2\nshank_EI_Nm2 = 0.1", "shank_thickness_mm", "twice"},
-      Case{"shank_fraction = 0.5\nshank_length_mm = 100", "shank_fraction", "twice"},
-      Case{"cut = \"both\"", "cut", "both"},
-      Case{"heel_seat_breadth_mm = 90", "heel_seat_breadth_mm", "broader than the ball"});
+  const auto c =
+      GENERATE(Case{"wing_medial_mm = 239", "wing_medial_mm", "passes the heel"},
+               Case{"vamp_length_mm = 240", "vamp_length_mm", "passes the heel"},
+               Case{"wing_lateral_mm = 64", "cut", "equal wings"},
+               Case{"platform_breadth_mm = 79\nball_breadth_mm = 78", "platform_breadth_mm", "as broad as the ball"},
+               Case{"platform_breadth_mm = 79", "platform_breadth_mm", "rounded edge"},
+               Case{"crown_height_mm = 28", "crown_height_mm", "lower than the platform"},
+               Case{"platform_height_mm = 30\nplatform_breadth_mm = 29", "platform_height_mm", "29 mm broad"},
+               Case{"wall_thickness_mm = 6.5", "wall_thickness_mm", "thicker"},
+               Case{"cap_length_mm = 57", "cap_length_mm", "past the throat"},
+               Case{"ball_height_mm = 20", "ball_height_mm", "does not suit"},
+               Case{"sole_edge_mm = 119.5", "sole_edge_mm", "cannot end"},
+               Case{"shank_length_mm = 190", "shank_length_mm", "passes the heel"},
+               Case{"break_zone_from_mm = 90\nbreak_zone_to_mm = 60", "break_zone_from_mm", "back to"},
+               Case{"break_zone_softening = 0.3", "break_zone_softening", "no length"},
+               Case{"shank_thickness_mm = 2\nshank_EI_Nm2 = 0.1", "shank_thickness_mm", "twice"},
+               Case{"shank_fraction = 0.5\nshank_length_mm = 100", "shank_fraction", "twice"},
+               Case{"cut = \"both\"", "cut", "both"},
+               Case{"heel_seat_breadth_mm = 90", "heel_seat_breadth_mm", "broader than the ball"});
   CAPTURE(c.line);
   const io::Error error = refused(with(c.line));
   INFO(io::to_line(error));
@@ -166,10 +166,10 @@ TEST_CASE("Mondopoint: lengths in steps of 5 mm, named by the foot (ISO 9407)", 
 }
 
 TEST_CASE("length intervals of ISO/TS 19407 and the informal numbers of a 240 mm foot", "[core]") {
-  CHECK(continental_interval_mm == Approx(6.667).epsilon(1e-4));   // 2/3 cm
-  CHECK(barleycorn_interval_mm == Approx(8.467).epsilon(1e-4));    // 1/3 inch
-  CHECK(continental_number(240) == Approx(38.0).margin(0.005));    // 1.5 cm + 2
-  CHECK(british_number(240) == Approx(5.35).margin(0.005));        // 3 in - 23
+  CHECK(continental_interval_mm == Approx(6.667).epsilon(1e-4));  // 2/3 cm
+  CHECK(barleycorn_interval_mm == Approx(8.467).epsilon(1e-4));   // 1/3 inch
+  CHECK(continental_number(240) == Approx(38.0).margin(0.005));   // 1.5 cm + 2
+  CHECK(british_number(240) == Approx(5.35).margin(0.005));       // 3 in - 23
   CHECK(continental_number(240 + continental_interval_mm) - continental_number(240) == Approx(1));
 }
 

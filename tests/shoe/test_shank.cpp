@@ -36,7 +36,7 @@ TEST_CASE("the rod leaves the box on its inner sole, along it, and ends at the h
   CHECK(static_cast<Zone>(shoe.box.nearest(start).zone) == Zone::wall_sole);
   const double h = 0.01;
   const Vec3 along(std::sin(shank.start_angle_rad), 0, std::cos(shank.start_angle_rad));
-  CHECK(std::abs(shoe.box.nearest(start - h * along).gap_mm) < 1e-5);   // second order in h: tangent to the surface
+  CHECK(std::abs(shoe.box.nearest(start - h * along).gap_mm) < 1e-5);  // second order in h: tangent to the surface
   CHECK(shank.half_breadth_mm.size() == shank.element_length_mm.size() + 1);
 }
 
@@ -44,9 +44,9 @@ TEST_CASE("stiffness: unit, wear, moisture, cut shank", "[core]") {
   ShoeParameters p = test::sample_shoe("tapered").parameters;
   const double length = p.inner_length_mm - p.sole_edge_mm;
   const double fresh = compliance(made(p).shank);
-  CHECK(fresh == Approx(length / (p.shank_EI_Nm2 * 1e6)));   // 1 N m^2 = 1e6 N mm^2
+  CHECK(fresh == Approx(length / (p.shank_EI_Nm2 * 1e6)));  // 1 N m^2 = 1e6 N mm^2
   p.wear_hours = 8;
-  CHECK(compliance(made(p).shank) == Approx(2 * fresh));     // stiffness halves
+  CHECK(compliance(made(p).shank) == Approx(2 * fresh));  // stiffness halves
   p.wear_hours = 16;
   CHECK(compliance(made(p).shank) == Approx(4 * fresh));
   p.wear_hours = 0;
@@ -82,7 +82,9 @@ TEST_CASE("a stiffness table is followed between its points", "[core]") {
   p.shank_EI_table = {{0, 0.05}, {60, 0.05}, {120, 0.11}};
   const ShankSpec shank = make_shank(p, made(p).box, 178);
   const double length = sum(shank.element_length_mm);
-  const auto EI_at = [&](double from_heel) { return shank.EI_Nmm2[static_cast<int>((length - from_heel) / length * 178)]; };
+  const auto EI_at = [&](double from_heel) {
+    return shank.EI_Nmm2[static_cast<int>((length - from_heel) / length * 178)];
+  };
   CHECK(EI_at(30) == Approx(0.05e6));
   CHECK(EI_at(90) == Approx(0.08e6).epsilon(0.02));
   CHECK(EI_at(150) == Approx(0.11e6));
@@ -95,7 +97,7 @@ TEST_CASE("the resting line closes in arcs: a bent rod keeps its length and turn
   const auto line = rest_line(shank);
   // Chord of an arc: 2 r sin(l / 2r), exact for arcs.
   CHECK((line.back() - line.front()).norm() == Approx(2 * radius * std::sin(length / (2 * radius))).epsilon(1e-12));
-  CHECK(line.back().x() < line.front().x());   // a pointed arch takes the heel to the sole side
+  CHECK(line.back().x() < line.front().x());  // a pointed arch takes the heel to the sole side
 }
 
 TEST_CASE("the upper's slack is the way over the heel of the empty shoe", "[core]") {
@@ -104,7 +106,8 @@ TEST_CASE("the upper's slack is the way over the heel of the empty shoe", "[core
   CHECK(upper.throat_S.z() == Approx(shoe.box.platform_z() + shoe.parameters.vamp_length_mm).margin(0.02));
   CHECK(upper.wing_medial_S.y() == Approx(-upper.wing_lateral_S.y()));
   CHECK((upper.back_seam_top_S - upper.heel_seat_S).norm() == Approx(shoe.parameters.back_seam_height_mm));
-  CHECK(upper.back_seam_top_S.x() > upper.heel_seat_S.x());   // it stands on the foot's side
-  CHECK(upper.slack_mm == Approx((upper.back_seam_top_S - upper.throat_S).norm() + shoe.parameters.back_seam_height_mm));
+  CHECK(upper.back_seam_top_S.x() > upper.heel_seat_S.x());  // it stands on the foot's side
+  CHECK(upper.slack_mm ==
+        Approx((upper.back_seam_top_S - upper.throat_S).norm() + shoe.parameters.back_seam_height_mm));
   CHECK(upper.tension_N == 20);
 }

@@ -11,12 +11,12 @@
 namespace aplomb::contact {
 
 struct SolveOptions {
-  double seat_load_N = 10;          ///< frictionless seating load along the full load's direction
-  int load_steps = 10;              ///< from the seat to the full load
+  double seat_load_N = 10;  ///< frictionless seating load along the full load's direction
+  int load_steps = 10;      ///< from the seat to the full load
   bool friction = true;
-  bool settle = false;              ///< afterwards cycle the load .7 F <-> F until nothing moves by more than .02 mm
-  double residual_tolerance = 1e-8; ///< forces / F, moments / (F 30 mm), rod moments / their largest term
-  int max_iterations = 40;          ///< per load step, before it is halved
+  bool settle = false;               ///< afterwards cycle the load .7 F <-> F until nothing moves by more than .02 mm
+  double residual_tolerance = 1e-8;  ///< forces / F, moments / (F 30 mm), rod moments / their largest term
+  int max_iterations = 40;           ///< per load step, before it is halved
   double step_cap_mm = 2;
   double step_cap_rad = 0.05;
 };
@@ -25,14 +25,14 @@ struct SolveOptions {
 struct ContactState {
   int point = 0;
   enum class Against { surface, rod, skin } against = Against::surface;
-  int surface = 0;                  ///< index into Problem::surfaces when against a surface
-  int zone = 0;                     ///< of the surface
-  double gap_mm = 0;                ///< signed, < 0 compressed
-  double pressure_MPa = 0;          ///< on this point's skin
-  double area_mm2 = 0;              ///< loaded area: skin area projected on the surface, times cover
-  double compression_mm = 0;        ///< of this point's own tissue
+  int surface = 0;            ///< index into Problem::surfaces when against a surface
+  int zone = 0;               ///< of the surface
+  double gap_mm = 0;          ///< signed, < 0 compressed
+  double pressure_MPa = 0;    ///< on this point's skin
+  double area_mm2 = 0;        ///< loaded area: skin area projected on the surface, times cover
+  double compression_mm = 0;  ///< of this point's own tissue
   Vec3 position = Vec3::Zero();
-  Vec3 normal = Vec3::UnitZ();      ///< of the surface, toward the skin
+  Vec3 normal = Vec3::UnitZ();           ///< of the surface, toward the skin
   Vec3 normal_force_N = Vec3::Zero();    ///< on the skin
   Vec3 friction_force_N = Vec3::Zero();  ///< on the skin
   bool slipping = false;
@@ -41,24 +41,24 @@ struct ContactState {
 /// The answer at one load, with its evidence.
 struct Equilibrium {
   bool converged = false;
-  std::string reason;               ///< why not, in plain words; empty when converged
+  std::string reason;  ///< why not, in plain words; empty when converged
   Eigen::VectorXd q;
   double load_N = 0;
   std::vector<ContactState> contacts;
-  double force_residual = 0;        ///< |sum of forces| / F
-  double moment_residual = 0;       ///< |sum of moments about the load point| / (F 30 mm)
-  double joint_residual = 0;        ///< largest joint residual / (F 30 mm)
-  double rod_residual = 0;          ///< largest rod residual / largest rod term
+  double force_residual = 0;   ///< |sum of forces| / F
+  double moment_residual = 0;  ///< |sum of moments about the load point| / (F 30 mm)
+  double joint_residual = 0;   ///< largest joint residual / (F 30 mm)
+  double rod_residual = 0;     ///< largest rod residual / largest rod term
   double tie_tension_N = 0;
-  bool stable = true;               ///< symmetric part of the tangent is positive definite
+  bool stable = true;  ///< symmetric part of the tangent is positive definite
   int iterations = 0;
   int load_steps = 0;
 };
 
 /// Seat and loaded states of one path.
 struct LoadPath {
-  Equilibrium seat;                 ///< at seat_load_N, no friction
-  Equilibrium loaded;               ///< at F, path answer
+  Equilibrium seat;                    ///< at seat_load_N, no friction
+  Equilibrium loaded;                  ///< at F, path answer
   std::optional<Equilibrium> settled;  ///< at F after load cycling
 };
 

@@ -14,21 +14,22 @@ using geometry::Mat3;
 using geometry::Vec3;
 
 /// One axis: moves its link, and all links below, by offset + ratio * q[dof] about (turn) or along (slide) `axis`.
-/// Axis and centre are written in the rest frame, in which every link's transform is the identity when all axes are at 0.
+/// Axis and centre are written in the rest frame, in which every link's transform is the identity when all axes are at
+/// 0.
 struct LinkageAxis {
   enum class Kind { slide, turn };
   Kind kind = Kind::turn;
   int dof = 0;
-  double ratio = 1;                 ///< lets one unknown drive several axes (a tied joint)
-  Vec3 axis = Vec3::UnitX();        ///< unit
-  Vec3 centre = Vec3::Zero();       ///< a point on the axis, mm; unused for slide
-  double offset = 0;                ///< rad or mm at q[dof] = 0
+  double ratio = 1;            ///< lets one unknown drive several axes (a tied joint)
+  Vec3 axis = Vec3::UnitX();   ///< unit
+  Vec3 centre = Vec3::Zero();  ///< a point on the axis, mm; unused for slide
+  double offset = 0;           ///< rad or mm at q[dof] = 0
 };
 
 struct Link {
   std::string name;
-  int parent = -1;                  ///< index of an earlier link, or -1
-  std::vector<LinkageAxis> axes;    ///< applied outermost first: T = T_parent * A_0(q) * A_1(q) * ...
+  int parent = -1;                ///< index of an earlier link, or -1
+  std::vector<LinkageAxis> axes;  ///< applied outermost first: T = T_parent * A_0(q) * A_1(q) * ...
 };
 
 struct Linkage {
@@ -48,8 +49,8 @@ struct PosedAxis {
 
 /// The linkage at one q.
 struct PosedLinkage {
-  std::vector<Isometry> T_world_link;             ///< maps rest coordinates to the world
-  std::vector<std::vector<PosedAxis>> chain;      ///< per link: all axes that move it, outermost first
+  std::vector<Isometry> T_world_link;         ///< maps rest coordinates to the world
+  std::vector<std::vector<PosedAxis>> chain;  ///< per link: all axes that move it, outermost first
 };
 
 /// Pre: q.size() >= linkage.dof_count.

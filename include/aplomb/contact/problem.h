@@ -17,17 +17,17 @@ namespace aplomb::contact {
 /// A quadrature point of the skin on at most four links: x(q) = sum_j weight_j T_j(q) position_rest.
 struct SkinPoint {
   Vec3 position_rest = Vec3::Zero();
-  Vec3 normal_rest = Vec3::UnitZ();             ///< outward
+  Vec3 normal_rest = Vec3::UnitZ();  ///< outward
   double area_mm2 = 1;
-  Layer layer;                                  ///< tissue from skin to bone
-  double shear_stiffness_MPa_per_mm = 0.05;     ///< k_t = E / (2 (1+nu) h)
+  Layer layer;                               ///< tissue from skin to bone
+  double shear_stiffness_MPa_per_mm = 0.05;  ///< k_t = E / (2 (1+nu) h)
   std::array<int, 4> links{0, 0, 0, 0};
   std::array<double, 4> weights{1, 0, 0, 0};
 };
 
 /// Skin against a fixed surface. Every point listed is tried.
 struct SurfaceContact {
-  const geometry::Surface* surface = nullptr;   ///< outlives the problem
+  const geometry::Surface* surface = nullptr;  ///< outlives the problem
   double friction = 0.35;
   std::vector<int> points;
 };
@@ -37,8 +37,8 @@ struct RodContact {
   std::vector<int> points;
 };
 
-/// Two neighbouring patches of skin that may press on each other; frictionless, both layers in series. Each side carries half the
-/// area weight, so exchanging `a` and `b` changes nothing.
+/// Two neighbouring patches of skin that may press on each other; frictionless, both layers in series. Each side
+/// carries half the area weight, so exchanging `a` and `b` changes nothing.
 struct SkinPair {
   std::vector<int> a, b;
 };
@@ -47,21 +47,21 @@ struct SkinPair {
 struct JointSpring {
   int dof = 0;
   std::string name;
-  double passive_stiffness = 0;   ///< N mm / rad (or N/mm for a sliding unknown)
+  double passive_stiffness = 0;  ///< N mm / rad (or N/mm for a sliding unknown)
   double passive_rest = 0;
-  double tone_stiffness = 0;      ///< N mm / rad
+  double tone_stiffness = 0;  ///< N mm / rad
   double tone_target = 0;
-  double tone_cap = 0;            ///< N mm; the tone moment tends to this, never past it. 0 with tone_stiffness > 0: no cap
-  double min = -1e9, max = 1e9;   ///< range
-  double limit_stiffness = 0;     ///< N mm / rad past the range
+  double tone_cap = 0;  ///< N mm; the tone moment tends to this, never past it. 0 with tone_stiffness > 0: no cap
+  double min = -1e9, max = 1e9;  ///< range
+  double limit_stiffness = 0;    ///< N mm / rad past the range
 };
 
 /// A band under tension over a path: fixed anchor - point on a link - rear end of the rod.
 /// Energy: tension * length + stiffness/2 * r(length - slack)^2.
 struct HeelTie {
-  Vec3 anchor = Vec3::Zero();     ///< in the world (throat)
+  Vec3 anchor = Vec3::Zero();  ///< in the world (throat)
   int link = 0;
-  Vec3 point_rest = Vec3::Zero(); ///< where the band runs over the heel
+  Vec3 point_rest = Vec3::Zero();  ///< where the band runs over the heel
   double tension_N = 20;
   double stiffness_N_per_mm = 5;
   double slack_mm = 0;
@@ -75,18 +75,18 @@ struct DeadLoad {
 };
 
 struct Problem {
-  Linkage linkage;                        ///< its dof_count counts the linkage's unknowns only
-  int dof_count = 0;                      ///< all unknowns: linkage, then rod
-  std::vector<bool> dof_is_length;        ///< true: mm; false: rad (step caps and scaling)
+  Linkage linkage;                  ///< its dof_count counts the linkage's unknowns only
+  int dof_count = 0;                ///< all unknowns: linkage, then rod
+  std::vector<bool> dof_is_length;  ///< true: mm; false: rad (step caps and scaling)
   std::vector<SkinPoint> points;
   std::vector<SurfaceContact> surfaces;
   std::vector<SkinPair> pairs;
   std::vector<JointSpring> springs;
   std::optional<Rod> rod;
   RodContact rod_contact;
-  std::optional<HeelTie> tie;             ///< needs the rod
-  DeadLoad load;                          ///< full load F
-  double load_N = 0;                      ///< F = |load.force_N|, the measure of every stop criterion
+  std::optional<HeelTie> tie;  ///< needs the rod
+  DeadLoad load;               ///< full load F
+  double load_N = 0;           ///< F = |load.force_N|, the measure of every stop criterion
 };
 
 }  // namespace aplomb::contact

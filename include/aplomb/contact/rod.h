@@ -70,6 +70,7 @@ double add_bending(const Rod& rod, const Eigen::VectorXd& q, Eigen::VectorXd* gr
 /// The Hessian exists while gap * curvature < 1: on the convex side (curvature < 0) and through it up to the arc's
 /// centre.
 struct RodSample {
+  RodSample() {}                   // written out, so that making one does not clear its fixed capacity of 35 kB
   double gap_mm = 0;               ///< signed distance to the curve in the x-z plane, + on the foot's side
   double arc_mm = 0;               ///< closest point, arc length from the clamp
   Vec2 normal_xz = Vec2::UnitX();  ///< d gap / d (x, z)

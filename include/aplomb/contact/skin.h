@@ -43,12 +43,12 @@ class SkinKinematics {
   void add_geometric_stiffness(Eigen::MatrixXd& K) const;
 
  private:
-  struct Chain {                            ///< all axes that move any of a set of links
+  struct Chain {  ///< all axes that move any of a set of links
     std::array<int, 4> links{-1, -1, -1, -1};
-    std::vector<int> axes;                  ///< flat axis index
-    std::vector<std::uint8_t> movers;       ///< bit j: axis moves links[j]
-    std::vector<int> column;                ///< axis -> column
-    std::vector<int> dofs;                  ///< column -> unknown
+    std::vector<int> axes;             ///< flat axis index
+    std::vector<std::uint8_t> movers;  ///< bit j: axis moves links[j]
+    std::vector<int> column;           ///< axis -> column
+    std::vector<int> dofs;             ///< column -> unknown
   };
   void jacobian_of(const Chain& chain, const std::array<double, 4>& weights, const std::array<Vec3, 4>& world,
                    PointJacobian& out) const;
@@ -62,7 +62,7 @@ class SkinKinematics {
   PosedLinkage posed_;
   std::vector<Vec3> positions_, normals_;
   std::vector<Vec3> link_force_;
-  std::vector<Mat3> link_moment_;            ///< sum of f y^T
+  std::vector<Mat3> link_moment_;  ///< sum of f y^T
 };
 
 }  // namespace aplomb::contact

@@ -1,9 +1,9 @@
 // The out-of-balance forces of a problem and their tangent at one q.
 //
-// Slowly varying quantities are frozen while a step is tried and refreshed between steps, so that inside a step there is an
-// energy to lower: the skin area projected on each surface, the partner planes of skin pairs, the cover of the rod and, in the
-// friction potential, the pressure that limits it. At a converged state they are those of the state itself.
-// SPDX-License-Identifier: GPL-3.0-or-later
+// Slowly varying quantities are frozen while a step is tried and refreshed between steps, so that inside a step there
+// is an energy to lower: the skin area projected on each surface, the partner planes of skin pairs, the cover of the
+// rod and, in the friction potential, the pressure that limits it. At a converged state they are those of the state
+// itself. SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 #include <vector>
@@ -33,7 +33,8 @@ class System {
 
   /// Out-of-balance R = d(energy)/dq (zero at rest) and tangent K = dR/dq when asked for.
   /// False (R, K untouched in meaning) when some tissue would be compressed past 98 %.
-  bool assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R, Eigen::MatrixXd* K);
+  bool assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R,
+                Eigen::MatrixXd* K);
 
   /// Stores positions and elastic slips of this q as the state that friction remembers.
   void accept(const Eigen::VectorXd& q, FrictionMode mode);
@@ -49,42 +50,47 @@ class System {
   const SkinKinematics& skin() const { return skin_; }
 
  private:
-  struct SurfaceItem {              ///< one point against one surface
+  struct SurfaceItem {  ///< one point against one surface
     int point = 0, surface = 0;
-    double area = 0;                ///< frozen projected area
-    double pressure = 0;            ///< frozen, for the friction potential
-    Vec3 normal = Vec3::UnitZ();    ///< frozen surface normal and cover, for the friction potential
+    double area = 0;              ///< frozen projected area
+    bool faces_away = false;      ///< frozen: touches, but on the far side of the skin; sees nothing
+    double pressure = 0;          ///< frozen, for the friction potential
+    Vec3 normal = Vec3::UnitZ();  ///< frozen surface normal and cover, for the friction potential
     double cover = 1;
-    Vec3 slip = Vec3::Zero();       ///< stored elastic slip
+    Vec3 slip = Vec3::Zero();  ///< stored elastic slip
     Vec3 x_stored = Vec3::Zero();
-    Vec3 x_cached = Vec3::Zero();   ///< where gap_cached was measured: the point cannot touch before it has moved that far
+    Vec3 x_cached =
+        Vec3::Zero();  ///< where gap_cached was measured: the point cannot touch before it has moved that far
     double gap_cached = -1e9;
+    bool known = false;  ///< sample_cached is the answer at x_cached
+    geometry::SurfaceSample sample_cached;
     Vec3 normal_cached = Vec3::Zero();
   };
   struct RodItem {
     int point = 0;
-    double area = 0;                ///< frozen projected area times cover
+    double area = 0;  ///< frozen projected area times cover
   };
-  struct LinkHold {                 ///< R Y + W t of one link
+  struct LinkHold {  ///< R Y + W t of one link
     int link = 0;
-    double weight = 0;              ///< W
-    Vec3 moment_rest = Vec3::Zero();///< Y, rest frame
+    double weight = 0;                ///< W
+    Vec3 moment_rest = Vec3::Zero();  ///< Y, rest frame
   };
-  struct PairItem {                 ///< a point against the partner patch, seen as a plane
+  struct PairItem {  ///< a point against the partner patch, seen as a plane
     int point = 0;
     Layer partner_layer;
-    double area = 0;                ///< frozen, already halved
-    Vec3 normal = Vec3::UnitZ();    ///< frozen, away from the partner
-    double bulge_mm = 0;            ///< frozen: the partner patch before the plane through its mean, < 0 when convex
-    std::vector<LinkHold> hold;     ///< the vector from the plane to the point, as it hangs on the links
+    double area = 0;              ///< frozen, already halved
+    Vec3 normal = Vec3::UnitZ();  ///< frozen, away from the partner
+    double bulge_mm = 0;          ///< frozen: the partner patch before the plane through its mean, < 0 when convex
+    std::vector<LinkHold> hold;   ///< the vector from the plane to the point, as it hangs on the links
   };
-  struct Evaluation;                ///< accumulators of one pass
+  struct Evaluation;  ///< accumulators of one pass
 
   void freeze_surfaces();
   void freeze_rod(const PosedRod& rod);
   void freeze_pairs();
   double pair_gap(const PairItem& item) const;
   void list_pair_candidates();
+  void aim_weights(std::vector<std::pair<int, double>>& partners, const Vec3& x, const Vec3& normal) const;
   bool pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out);
   bool pass_surfaces(FrictionMode mode, Evaluation& out);
   bool pass_rod(const PosedRod& rod, Evaluation& out);
@@ -106,7 +112,7 @@ class System {
     std::vector<int> partners;
   };
   std::vector<Candidates> pair_candidates_;
-  std::vector<Vec3> pair_listed_at_;   ///< positions the lists were made at
+  std::vector<Vec3> pair_listed_at_;  ///< positions the lists were made at
   double largest_rod_term_ = 0;
   double tie_tension_ = 0;
 };

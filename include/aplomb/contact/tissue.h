@@ -1,5 +1,5 @@
-// Soft tissue as a layer between skin and bone, and layers in series. Pressures MPa, lengths mm, energies N/mm per area.
-// SPDX-License-Identifier: GPL-3.0-or-later
+// Soft tissue as a layer between skin and bone, and layers in series. Pressures MPa, lengths mm, energies N/mm per
+// area. SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 namespace aplomb::contact {
@@ -17,12 +17,12 @@ Jet ramp(double t, double e = ramp_half_width_mm);
 
 /// One layer of tissue: p = -M ln(1 - d/h). Stiffens toward bone; d < h always.
 struct Layer {
-  double modulus_MPa = 1.33;   ///< M = kappa E, kappa = 1.9 at nu = .40 (exact bonded-layer theory, force within 6 %)
-  double thickness_mm = 4;     ///< h, skin to bone
+  double modulus_MPa = 1.33;  ///< M = kappa E, kappa = 1.9 at nu = .40 (exact bonded-layer theory, force within 6 %)
+  double thickness_mm = 4;    ///< h, skin to bone
 };
 
-/// Energy per area stored at compression d, with pressure (first) and stiffness (second): M h [(1-x) ln(1-x) + x], x = d/h.
-/// Pre: 0 <= d < h.
+/// Energy per area stored at compression d, with pressure (first) and stiffness (second): M h [(1-x) ln(1-x) + x], x =
+/// d/h. Pre: 0 <= d < h.
 Jet layer_energy(const Layer& layer, double compression_mm);
 
 /// Two layers in series pressed together by d: both carry the same pressure, their compressions add to d.

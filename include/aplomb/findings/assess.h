@@ -7,7 +7,8 @@
 
 namespace aplomb::findings {
 
-/// All findings of a stance. Names and hashes of files are the caller's to fill. Not converged: evidence only, no findings.
+/// All findings of a stance. Names and hashes of files are the caller's to fill. Not converged: evidence only, no
+/// findings.
 Findings assess(const stance::Stance& stance);
 
 /// What a picture needs; mirrored for a left foot. Pre: converged.

@@ -18,14 +18,14 @@ using Number = std::optional<double>;  ///< null: does not apply in this positio
 /// One toe; toes in the order hallux, second, third, fourth, little.
 struct ToeFindings {
   std::string name;
-  Number squeeze_mm;   ///< crowding: free breadth minus the breadth it is left
-  Number load_share;   ///< percent of F carried by this toe's skin along S.z
-  Number peak_kPa;     ///< largest mean over 0.5 cm^2 on this toe
-  Number overlap_mm;   ///< how far this toe lies over or under a neighbour; 0 side by side
-  Number bend_deg;     ///< bend gained from seated to rest: flexion of IP or PIP, + = more curled
-  Number room_mm;      ///< toe tip to the front wall (parallel, demi-plie); null on pointe
-  Number gap_mm;       ///< skin to wall above the toe (dorsal); negative presses
-  Number sink_mm;      ///< this toe's own descent of the metatarsal head, seat to rest
+  Number squeeze_mm;                    ///< crowding: free breadth minus the breadth it is left
+  Number load_share;                    ///< percent of F carried by this toe's skin along S.z
+  Number peak_kPa;                      ///< largest mean over 0.5 cm^2 on this toe
+  Number overlap_mm;                    ///< how far this toe lies over or under a neighbour; 0 side by side
+  Number bend_deg;                      ///< bend gained from seated to rest: flexion of IP or PIP, + = more curled
+  Number room_mm;                       ///< toe tip to the front wall (parallel, demi-plie); null on pointe
+  Number gap_mm;                        ///< skin to wall above the toe (dorsal); negative presses
+  Number sink_mm;                       ///< this toe's own descent of the metatarsal head, seat to rest
   Number slide_mm, tissue_mm, curl_mm;  ///< its parts; sum to sink_mm to 1e-9
   Number tip_clearance_seated_mm;
 };
@@ -39,33 +39,34 @@ struct LoadShare {  ///< percent of F along S.z; never normalised
 
 struct RegionPressure {
   std::string region;
-  double peak_kPa = 0;   ///< largest mean over 0.5 cm^2
-  double mean_kPa = 0;   ///< over the loaded area
-  double area_mm2 = 0;   ///< loaded area
+  double peak_kPa = 0;  ///< largest mean over 0.5 cm^2
+  double mean_kPa = 0;  ///< over the loaded area
+  double area_mm2 = 0;  ///< loaded area
 };
 
 struct BreakFinding {
-  bool held = false;           ///< false: no heel tension, the break is "none"
-  Number front_offset_mm, apex_offset_mm, back_offset_mm;  ///< arc length on the solved midline from that landmark, + toward the heel
-  Number arch_fraction;        ///< 0 arch front, 1 arch back
+  bool held = false;  ///< false: no heel tension, the break is "none"
+  Number front_offset_mm, apex_offset_mm,
+      back_offset_mm;    ///< arc length on the solved midline from that landmark, + toward the heel
+  Number arch_fraction;  ///< 0 arch front, 1 arch back
   Number width_mm;
   bool bends_at_box = false;
 };
 
 struct Plumb {
-  Number fore_aft_mm;          ///< ankle centre over the platform centre, + dorsal
-  Number medial_mm;            ///< + medial
-  Number margin_mm;            ///< signed distance of the centre of pressure to the outer platform outline, + inside
+  Number fore_aft_mm;  ///< ankle centre over the platform centre, + dorsal
+  Number medial_mm;    ///< + medial
+  Number margin_mm;    ///< signed distance of the centre of pressure to the outer platform outline, + inside
   double cop_fore_aft_mm = 0, cop_medial_mm = 0;
-  bool gets_over = true;       ///< margin >= 0
+  bool gets_over = true;  ///< margin >= 0
 };
 
 /// Everything said about one foot in one shoe in one position.
 struct Findings {
   // inputs
   foot::Side side = foot::Side::right;
-  std::string position;                    ///< "full-pointe-two", ...
-  std::string foot_name, shoe_name;        ///< as the user named the files
+  std::string position;              ///< "full-pointe-two", ...
+  std::string foot_name, shoe_name;  ///< as the user named the files
   std::string foot_hash, shoe_hash, template_hash, constants_hash;
   std::string version;
   Number mass_kg;
@@ -75,7 +76,7 @@ struct Findings {
   bool converged = false;
   std::string reason;
   double force_balance_error = 0;
-  bool goes_in = true;                     ///< false: toes or walls still carry it with the heel outside the seat
+  bool goes_in = true;  ///< false: toes or walls still carry it with the heel outside the seat
   double solve_ms = 0;
   // findings
   Number depth_mm;
@@ -88,28 +89,31 @@ struct Findings {
   std::vector<RegionPressure> regions;
   BreakFinding break_point;
   Plumb plumb;
-  Number ankle_moment_Nm;                  ///< magnitude of the moment she holds about the ankle axis, + = plantar-flexing
-  Number plantarflexion_used_deg;          ///< total pointing used (tibia to foot, midfoot included)
+  Number ankle_moment_Nm;          ///< magnitude of the moment she holds about the ankle axis, + = plantar-flexing
+  Number plantarflexion_used_deg;  ///< total pointing used (tibia to foot, midfoot included)
   Number plantarflexion_left_deg;
   Number side_roll_deg, twist_deg;
   Number heel_slack_mm, toe_room_mm;
   Number wing_cover_medial_mm, wing_cover_lateral_mm;
-  Number vamp_cover_mm;                    ///< least over the toes; per toe in vamp_cover_toe_mm
+  Number vamp_cover_mm;  ///< least over the toes; per toe in vamp_cover_toe_mm
   std::array<Number, 5> vamp_cover_toe_mm;
-  std::array<Number, 5> crown_gap_mm;      ///< at each MTP; negative presses
+  std::array<Number, 5> crown_gap_mm;  ///< at each MTP; negative presses
   /// Path answer against settled answer (load cycled): name, path value, settled value. Empty when not asked for.
-  struct Band { std::string finding; double path = 0, settled = 0; };
+  struct Band {
+    std::string finding;
+    double path = 0, settled = 0;
+  };
   std::vector<Band> friction_band;
-  std::vector<std::string> advice;         ///< plain sentences; may be empty
-  std::vector<std::string> limits;         ///< printed beside every result
+  std::vector<std::string> advice;  ///< plain sentences; may be empty
+  std::vector<std::string> limits;  ///< printed beside every result
 };
 
 /// What a picture needs, all in frame S, mm, already mirrored for a left foot.
 struct Scene {
   foot::Side side = foot::Side::right;
-  geometry::TriMesh skin;                  ///< moved by its indentation: at the deformed wall, never through it
-  std::vector<double> pressure_kPa;        ///< per skin vertex
-  geometry::TriMesh shell, sole, upper;    ///< see-through box; shank and sole as solved; light fabric
+  geometry::TriMesh skin;                        ///< moved by its indentation: at the deformed wall, never through it
+  std::vector<double> pressure_kPa;              ///< per skin vertex
+  geometry::TriMesh shell, sole, upper;          ///< see-through box; shank and sole as solved; light fabric
   std::vector<geometry::Vec2> platform_outline;  ///< outer face, x-y at z = 0
   geometry::Vec2 centre_of_pressure = geometry::Vec2::Zero();
   geometry::Vec3 ankle_centre = geometry::Vec3::Zero();

@@ -26,11 +26,30 @@ extern const char* const toe_names[toe_count];
 /// tibia > talus > hindfoot > midfoot > cuneiform > ray 0..4 > proximal 0..4 > (middle 1..4) > distal 0..4
 /// (rays 3 and 4 hang on the midfoot, which carries the cuboid; rays 0..2 on the cuneiform).
 enum Bone : int {
-  tibia, talus, hindfoot, midfoot, cuneiform,
-  ray0, ray1, ray2, ray3, ray4,
-  proximal0, proximal1, proximal2, proximal3, proximal4,
-  middle1, middle2, middle3, middle4,
-  distal0, distal1, distal2, distal3, distal4,
+  tibia,
+  talus,
+  hindfoot,
+  midfoot,
+  cuneiform,
+  ray0,
+  ray1,
+  ray2,
+  ray3,
+  ray4,
+  proximal0,
+  proximal1,
+  proximal2,
+  proximal3,
+  proximal4,
+  middle1,
+  middle2,
+  middle3,
+  middle4,
+  distal0,
+  distal1,
+  distal2,
+  distal3,
+  distal4,
   bone_count
 };
 extern const char* const bone_names[bone_count];
@@ -39,40 +58,53 @@ int bone_parent(int bone);  ///< -1 for the tibia
 /// One turning axis of the foot. Positive by the right-hand rule about `axis_F`.
 /// Flexion axes point medially: + = plantar flexion (toes down). Splay + = toward medial. Inversion + = sole inward.
 struct JointAxis {
-  std::string name;     ///< e.g. "ankle", "subtalar", "midtarsal", "midtarsal_inversion", "naviculocuneiform", "TMT1".."TMT5",
-                        ///< "TMT1_splay".., "MTP1".."MTP5", "MTP1_splay".., "IP1", "PIP2".."PIP5", "DIP2".."DIP5"
-  int bone = 0;         ///< the bone that this axis moves against its parent
+  std::string
+      name;      ///< e.g. "ankle", "subtalar", "midtarsal", "midtarsal_inversion", "naviculocuneiform", "TMT1".."TMT5",
+                 ///< "TMT1_splay".., "MTP1".."MTP5", "MTP1_splay".., "IP1", "PIP2".."PIP5", "DIP2".."DIP5"
+  int bone = 0;  ///< the bone that this axis moves against its parent
   Vec3 centre_F = Vec3::Zero();
   Vec3 axis_F = Vec3::UnitY();
-  double straight_deg = 0;  ///< angle, from the standing pose, at which the distal bone is in line with its parent (toe joints; else 0)
-  double min_deg = 0;       ///< range from the standing pose; min <= 0 <= max
+  double straight_deg =
+      0;  ///< angle, from the standing pose, at which the distal bone is in line with its parent (toe joints; else 0)
+  double min_deg = 0;  ///< range from the standing pose; min <= 0 <= max
   double max_deg = 0;
 };
 
 /// Skin regions, for reports and material.
 enum class Region : std::uint8_t {
-  hallux, second, third, fourth, little,     // toes, from the web forward
-  ball_medial, ball_middle, ball_lateral,    // plantar and sides at the metatarsal heads: MTP1, MTP2-4, MTP5
-  dorsum, arch, lateral_border, heel, ankle, count
+  hallux,
+  second,
+  third,
+  fourth,
+  little,  // toes, from the web forward
+  ball_medial,
+  ball_middle,
+  ball_lateral,  // plantar and sides at the metatarsal heads: MTP1, MTP2-4, MTP5
+  dorsum,
+  arch,
+  lateral_border,
+  heel,
+  ankle,
+  count
 };
 extern const char* const region_names[static_cast<int>(Region::count)];
 
 /// Closed skin of the UNLOADED foot at rest (standing pose of the bones), outward oriented, cut flat above the ankle.
 struct Skin {
-  std::vector<Vec3> vertices_F;                  ///< V
-  std::vector<std::array<int, 3>> faces;         ///< N
-  std::vector<std::array<int, 4>> bones;         ///< V: Bone; unused entries repeat with weight 0
-  std::vector<std::array<double, 4>> weights;    ///< V: >= 0, sum 1
-  std::vector<double> thickness_mm;              ///< V: soft tissue from skin to bone
-  std::vector<Region> region;                    ///< V
+  std::vector<Vec3> vertices_F;                ///< V
+  std::vector<std::array<int, 3>> faces;       ///< N
+  std::vector<std::array<int, 4>> bones;       ///< V: Bone; unused entries repeat with weight 0
+  std::vector<std::array<double, 4>> weights;  ///< V: >= 0, sum 1
+  std::vector<double> thickness_mm;            ///< V: soft tissue from skin to bone
+  std::vector<Region> region;                  ///< V
 };
 
-/// A quadrature point of the skin: denser than the vertices where contact is fine (about 1 mm at toe tips, 2 mm at toe sides,
-/// 4 mm elsewhere). Lies in face `face` at `barycentric`.
+/// A quadrature point of the skin: denser than the vertices where contact is fine (about 1 mm at toe tips, 2 mm at toe
+/// sides, 4 mm elsewhere). Lies in face `face` at `barycentric`.
 struct ContactPoint {
   int face = 0;
   Vec3 barycentric = Vec3::Zero();
-  double area_mm2 = 0;        ///< areas sum to the area of the skin they cover
+  double area_mm2 = 0;  ///< areas sum to the area of the skin they cover
   double thickness_mm = 0;
   Region region = Region::dorsum;
 };
@@ -91,27 +123,28 @@ struct Landmark {
 
 /// A number with its doubt and where it came from.
 struct Measurement {
-  double value = 0;      ///< unit as in the key's suffix
-  double sd = 0;         ///< standard deviation; 0 only when exact by definition
-  std::string source;    ///< "card", "prior", "scan"
+  double value = 0;    ///< unit as in the key's suffix
+  double sd = 0;       ///< standard deviation; 0 only when exact by definition
+  std::string source;  ///< "card", "prior", "scan"
 };
 
 /// Everything later parts need. Built by fit_card() (foot/fit.h) or read back from a foot file.
 struct Foot {
-  Side side = Side::right;                       ///< of the person; geometry here is always a right foot
-  std::vector<JointAxis> joints;                 ///< parents before children; for one bone in the order applied
+  Side side = Side::right;        ///< of the person; geometry here is always a right foot
+  std::vector<JointAxis> joints;  ///< parents before children; for one bone in the order applied
   Skin skin;
   std::vector<ContactPoint> contact_points;
-  std::vector<MidlinePoint> plantar_midline;     ///< from behind the heel to the second toe; ~ 2 mm apart
+  std::vector<MidlinePoint> plantar_midline;         ///< from behind the heel to the second toe; ~ 2 mm apart
   int arch_back = 0, arch_apex = 0, arch_front = 0;  ///< indices into plantar_midline (of the STANDING foot)
-  std::map<std::string, Landmark> landmarks;     ///< "ankle_centre", "heel_back", "MThead1".."5", "bonetip1".."5", "lateral_malleolus", ...
-  std::map<std::string, Measurement> measurements;   ///< every card key as a number, of the foot as the card's load says
-  std::map<std::string, double> residual;        ///< measured minus card, for every dimension that a card gave
-  double length_mm = 0, breadth_mm = 0;          ///< standing
+  std::map<std::string, Landmark>
+      landmarks;  ///< "ankle_centre", "heel_back", "MThead1".."5", "bonetip1".."5", "lateral_malleolus", ...
+  std::map<std::string, Measurement> measurements;  ///< every card key as a number, of the foot as the card's load says
+  std::map<std::string, double> residual;           ///< measured minus card, for every dimension that a card gave
+  double length_mm = 0, breadth_mm = 0;             ///< standing
   std::optional<double> mass_kg, age_years;
-  double plantarflexion_deg = 83;                ///< her total pointing range, tibia to foot (fibula to foot, weight bearing)
-  std::vector<double> shape;                     ///< parameters of the fit
-  std::vector<double> covariance;                ///< shape x shape, row major; empty when unknown
+  double plantarflexion_deg = 83;  ///< her total pointing range, tibia to foot (fibula to foot, weight bearing)
+  std::vector<double> shape;       ///< parameters of the fit
+  std::vector<double> covariance;  ///< shape x shape, row major; empty when unknown
   std::string template_hash;
 };
 

@@ -10,11 +10,11 @@ namespace aplomb::geometry {
 
 /// What CGAL's Polygon_mesh_processing says about a mesh.
 struct ExactReport {
-  bool manifold = false;          ///< faces form a polygon mesh at all; the rest is false when not
+  bool manifold = false;  ///< faces form a polygon mesh at all; the rest is false when not
   bool closed = false;
-  bool outward = false;           ///< closed and oriented outward
-  int self_intersections = 0;     ///< pairs of faces that cross or overlap
-  double volume_mm3 = 0;          ///< 0 unless closed
+  bool outward = false;        ///< closed and oriented outward
+  int self_intersections = 0;  ///< pairs of faces that cross or overlap
+  double volume_mm3 = 0;       ///< 0 unless closed
 };
 
 ExactReport examine(const TriMesh& mesh);

@@ -9,8 +9,8 @@ namespace aplomb::geometry {
 /// Corners in order, first not repeated at the end.
 using Polygon = std::vector<Vec2>;
 
-/// Corners of the smallest convex polygon round the points, anticlockwise, no three in line. Fewer than three distinct points
-/// come back as they are (sorted).
+/// Corners of the smallest convex polygon round the points, anticlockwise, no three in line. Fewer than three distinct
+/// points come back as they are (sorted).
 Polygon convex_hull(std::vector<Vec2> points);
 
 double perimeter(const Polygon& polygon);
@@ -22,8 +22,8 @@ double hull_perimeter(const std::vector<Vec2>& points);
 double signed_area(const Polygon& polygon);
 
 struct PolygonDistance {
-  double distance_mm = 0;      ///< > 0 inside, < 0 outside
-  Vec2 closest = Vec2::Zero(); ///< nearest point of the outline
+  double distance_mm = 0;       ///< > 0 inside, < 0 outside
+  Vec2 closest = Vec2::Zero();  ///< nearest point of the outline
 };
 
 /// Signed distance to the outline, + inside. Pre: at least three corners, not crossing itself; either winding.

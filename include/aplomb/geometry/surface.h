@@ -8,13 +8,13 @@ namespace aplomb::geometry {
 
 /// The surface seen from one point x.
 struct SurfaceSample {
-  double gap_mm = 0;               ///< signed distance: > 0 clear of the surface, < 0 overlap; = (x - closest) . normal
-  Vec3 normal = Vec3::UnitZ();     ///< d gap / d x, unit length; points to the free side
-  Mat3 curvature = Mat3::Zero();   ///< d normal / d x (symmetric, 1/mm)
-  double cover = 1;                ///< 0..1: share of the surface present here; fades to 0 past a free edge, C2 in x
+  double gap_mm = 0;              ///< signed distance: > 0 clear of the surface, < 0 overlap; = (x - closest) . normal
+  Vec3 normal = Vec3::UnitZ();    ///< d gap / d x, unit length; points to the free side
+  Mat3 curvature = Mat3::Zero();  ///< d normal / d x (symmetric, 1/mm)
+  double cover = 1;               ///< 0..1: share of the surface present here; fades to 0 past a free edge, C2 in x
   Vec3 cover_gradient = Vec3::Zero();
   Mat3 cover_hessian = Mat3::Zero();
-  int zone = 0;                    ///< the surface's own label of the closest point; reporting only
+  int zone = 0;  ///< the surface's own label of the closest point; reporting only
 };
 
 /// A fixed surface. Thread-safe: sample() is const and keeps no state.

@@ -16,16 +16,18 @@ using geometry::Mat3;
 using geometry::Vec2;
 using geometry::Vec3;
 
-/// SurfaceSample::zone. The surface belongs to the platform down to 45 degrees in the rounded edge; the wall is split where its
-/// normal stands at 45 degrees in the section. On the dorsum the stiff wall ends at cap_length_mm; the vamp follows.
+/// SurfaceSample::zone. The surface belongs to the platform down to 45 degrees in the rounded edge; the wall is split
+/// where its normal stands at 45 degrees in the section. On the dorsum the stiff wall ends at cap_length_mm; the vamp
+/// follows.
 enum class Zone : int { platform, wall_medial, wall_lateral, wall_sole, vamp, wall_dorsal, count };
 extern const char* const zone_names[static_cast<int>(Zone::count)];
 
-/// Frame S, mm. Convex inside, C2: normal and curvature are continuous. The surface goes on 40 mm past the ends of the box so
-/// that overlaps near the cut stay smooth; `cover` says where it exists: 1 in the box, fading over fade_mm past the cut.
+/// Frame S, mm. Convex inside, C2: normal and curvature are continuous. The surface goes on 40 mm past the ends of the
+/// box so that overlaps near the cut stay smooth; `cover` says where it exists: 1 in the box, fading over fade_mm past
+/// the cut.
 ///
-/// Trust: exact closest point for every overlap, and for clear points up to the smallest radius of curvature (the fillet's);
-/// deeper inside, a nearest point of platform or wall, which on the medial axis may be either of two.
+/// Trust: exact closest point for every overlap, and for clear points up to the smallest radius of curvature (the
+/// fillet's); deeper inside, a nearest point of platform or wall, which on the medial axis may be either of two.
 class BoxSurface : public geometry::Surface {
  public:
   static constexpr double fade_mm = 3;
@@ -42,17 +44,17 @@ class BoxSurface : public geometry::Surface {
   double cut_z(const Vec2& xy) const;
   double highest_cut_z() const;
 
-  /// A point of the curved part: `turn` round the section (0 dorsal, 0.25 medial, 0.5 plantar, by arc), `v` up the profile:
-  /// 0 edge of the flat, 1 end of the rounding, then even in z.
+  /// A point of the curved part: `turn` round the section (0 dorsal, 0.25 medial, 0.5 plantar, by arc), `v` up the
+  /// profile: 0 edge of the flat, 1 end of the rounding, then even in z.
   struct WallPoint {
     Vec3 position_S;
-    Vec3 inward_S;       ///< unit normal to the free side
+    Vec3 inward_S;  ///< unit normal to the free side
   };
   WallPoint wall_point(double turn, double v) const;
-  double cut_v(double turn) const;      ///< where the cut line crosses this direction
-  double v_of_z(double z) const;        ///< pre: z at or above the end of the rounding
-  double rounding_end_z() const;        ///< where the fillet ends
-  double platform_z() const;            ///< inner face of the platform
+  double cut_v(double turn) const;  ///< where the cut line crosses this direction
+  double v_of_z(double z) const;    ///< pre: z at or above the end of the rounding
+  double rounding_end_z() const;    ///< where the fillet ends
+  double platform_z() const;        ///< inner face of the platform
 
  private:
   struct Shape;

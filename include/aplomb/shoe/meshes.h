@@ -19,8 +19,8 @@ struct MeshResolution {
 };
 
 /// The stiff box as a solid: inner surface, outer surface, rim along the cut line. Closed, outward, printable.
-/// The wall is wall_thickness_mm thick along the inner normal, the platform platform_thickness_mm; in the rounded edge the one
-/// passes smoothly into the other.
+/// The wall is wall_thickness_mm thick along the inner normal, the platform platform_thickness_mm; in the rounded edge
+/// the one passes smoothly into the other.
 TriMesh make_shell(const Shoe& shoe, const MeshResolution& resolution = {});
 
 /// The space inside as a closed, outward mesh, up to a plane lid `past_cut_mm` above the highest point of the cut line
@@ -31,8 +31,9 @@ TriMesh make_cavity(const Shoe& shoe, double past_cut_mm = 5, const MeshResoluti
 /// bent; its upper face is the line). Pre: at least two nodes.
 TriMesh make_sole(const Shoe& shoe, const std::vector<Vec2>& line_xz);
 
-/// The fabric of the upper, an open surface on both sides of the foot from the cut line to the back seam, for see-through
-/// drawing. The heel end follows `line_xz`; `back_seam_top_S` overrides where the seam's top stands (it follows the heel).
+/// The fabric of the upper, an open surface on both sides of the foot from the cut line to the back seam, for
+/// see-through drawing. The heel end follows `line_xz`; `back_seam_top_S` overrides where the seam's top stands (it
+/// follows the heel).
 TriMesh make_upper(const Shoe& shoe, const std::vector<Vec2>& line_xz,
                    const std::optional<Vec3>& back_seam_top_S = std::nullopt);
 

@@ -31,50 +31,54 @@ struct ShoeParameters {
   Cut cut = Cut::straight;
 
   // Box, inner dimensions.
-  double inner_length_mm = 240;      ///< inner platform face to the rear of the heel seat, along the sole
-  double ball_breadth_mm = 86;       ///< inner breadth at the ball line
-  double ball_height_mm = 62;        ///< height of the ball line; not given: 0.26 of the inner length [G]
-  double platform_breadth_mm = 40;   ///< flat of the platform across; the flats of both faces have one outline
-  double platform_height_mm = 23;    ///< flat of the platform, dorsal to plantar
-  double platform_tilt_deg = 4;      ///< lean of the box from the platform's normal, platform centre to ball centre, + dorsal
+  double inner_length_mm = 240;     ///< inner platform face to the rear of the heel seat, along the sole
+  double ball_breadth_mm = 86;      ///< inner breadth at the ball line
+  double ball_height_mm = 62;       ///< height of the ball line; not given: 0.26 of the inner length [G]
+  double platform_breadth_mm = 40;  ///< flat of the platform across; the flats of both faces have one outline
+  double platform_height_mm = 23;   ///< flat of the platform, dorsal to plantar
+  double platform_tilt_deg =
+      4;  ///< lean of the box from the platform's normal, platform centre to ball centre, + dorsal
   double platform_thickness_mm = 6;  ///< [G]
   double wall_thickness_mm = 2.8;    ///< [G] 2-4
   double edge_radius_mm = 4;         ///< smallest radius of the inner fillet from platform to wall
-  double plan_taper = 0.5;           ///< how the breadth grows from platform to ball: 0 = nearly all right after the edge,
-                                     ///< then parallel; 1 = evenly, a straight cone
-  double profile_taper = 0.8;        ///< the same for the height of the section
-  double crown_height_mm = 42;       ///< inner height of the section at the ball line
-  double squareness = 2.5;           ///< superellipse exponent of the sections: 2 an ellipse, 4 nearly a rectangle
-  double sole_flatness = 0.6;        ///< 0 sole side as round as the dorsum, 1 flat between two corners
+  double plan_taper = 0.5;      ///< how the breadth grows from platform to ball: 0 = nearly all right after the edge,
+                                ///< then parallel; 1 = evenly, a straight cone
+  double profile_taper = 0.8;   ///< the same for the height of the section
+  double crown_height_mm = 42;  ///< inner height of the section at the ball line
+  double squareness = 2.5;      ///< superellipse exponent of the sections: 2 an ellipse, 4 nearly a rectangle
+  double sole_flatness = 0.6;   ///< 0 sole side as round as the dorsum, 1 flat between two corners
 
   // Where the box ends, and the upper begins.
-  double wing_medial_mm = 70;        ///< wing end above the inner platform face
+  double wing_medial_mm = 70;  ///< wing end above the inner platform face
   double wing_lateral_mm = 70;
-  double vamp_length_mm = 56;        ///< throat above the inner platform face, at the middle of the dorsum
+  double vamp_length_mm = 56;  ///< throat above the inner platform face, at the middle of the dorsum
   Throat throat = Throat::round;
-  double cap_length_mm = 28;         ///< end of the stiff cap on the dorsum; vamp from there to the throat; not given: half the vamp [G]
-  double sole_edge_mm = 59;          ///< end of the box on the sole, where the shank leaves it; not given: 0.95 ball_height [G]
+  double cap_length_mm =
+      28;  ///< end of the stiff cap on the dorsum; vamp from there to the throat; not given: half the vamp [G]
+  double sole_edge_mm = 59;  ///< end of the box on the sole, where the shank leaves it; not given: 0.95 ball_height [G]
   double heel_seat_breadth_mm = 55;  ///< not given: 0.23 of the inner length [G]
   double heel_seat_depth_mm = 6;     ///< how far the heel seat's rim stands above its middle [G]
-  double back_seam_height_mm = 52;   ///< top of the back seam above the heel seat; not given: 0.215 of the inner length [G]
+  double back_seam_height_mm =
+      52;  ///< top of the back seam above the heel seat; not given: 0.215 of the inner length [G]
 
   // Shank and sole, dry and new.
-  double shank_length_mm = 181;      ///< from the sole edge toward the heel; not given: to the heel
-  double shank_EI_Nm2 = 0.10;        ///< [G] full stack 0.05-0.15; ignored where the table says otherwise
-  std::vector<StiffnessPoint> shank_EI_table;  ///< linear between its points, from_heel_mm rising; empty: shank_EI_Nm2 throughout
-  double sole_EI_Nm2 = 0.012;        ///< [G] where there is no shank
-  double sole_thickness_mm = 4.5;    ///< shank and sole together, for drawing [G]
-  double prebend_deg = 0;            ///< turn already bent in, + as a pointed arch bends it
-  double break_zone_from_mm = 0;     ///< broken-in stretch, from the heel; from = to: none
+  double shank_length_mm = 181;  ///< from the sole edge toward the heel; not given: to the heel
+  double shank_EI_Nm2 = 0.10;    ///< [G] full stack 0.05-0.15; ignored where the table says otherwise
+  std::vector<StiffnessPoint>
+      shank_EI_table;              ///< linear between its points, from_heel_mm rising; empty: shank_EI_Nm2 throughout
+  double sole_EI_Nm2 = 0.012;      ///< [G] where there is no shank
+  double sole_thickness_mm = 4.5;  ///< shank and sole together, for drawing [G]
+  double prebend_deg = 0;          ///< turn already bent in, + as a pointed arch bends it
+  double break_zone_from_mm = 0;   ///< broken-in stretch, from the heel; from = to: none
   double break_zone_to_mm = 0;
-  double break_zone_softening = 0;   ///< share of EI lost there, 0..1
+  double break_zone_softening = 0;  ///< share of EI lost there, 0..1
 
   // State and hold.
-  double wear_hours = 0;             ///< stiffness halves every 8 h [G]
-  double moisture = 0;               ///< 0 dry .. 1 damp, which leaves 0.45 of the stiffness [G, damp 30-60 %]
-  double lining_friction = 0.35;     ///< skin to lining [S] sock and insole range 0.2-0.6, doi 10.3390/s22155525
-  double drawstring_N = 8;           ///< [G]
-  double elastic_N = 12;             ///< ribbon and elastic at the ankle [G]; with the drawstring 20 N (5-60)
+  double wear_hours = 0;                ///< stiffness halves every 8 h [G]
+  double moisture = 0;                  ///< 0 dry .. 1 damp, which leaves 0.45 of the stiffness [G, damp 30-60 %]
+  double lining_friction = 0.35;        ///< skin to lining [S] sock and insole range 0.2-0.6, doi 10.3390/s22155525
+  double drawstring_N = 8;              ///< [G]
+  double elastic_N = 12;                ///< ribbon and elastic at the ankle [G]; with the drawstring 20 N (5-60)
   double upper_stiffness_N_per_mm = 5;  ///< upper from throat over the heel [G]
 };
 
@@ -83,7 +87,7 @@ struct NumberField {
   const char* key;
   double ShoeParameters::*member;
   io::Range range;
-  bool required;   ///< in a file
+  bool required;  ///< in a file
 };
 const std::vector<NumberField>& number_fields();
 
@@ -96,9 +100,9 @@ io::Result<void> check(const ShoeParameters& parameters);
 /// Stiffness left by wear and moisture, 0..1; scales wall and shank.
 double stiffness_left(const ShoeParameters& parameters);
 
-/// Reads and checks a shoe file (format "aplomb-shoe"). Besides the names above it knows `shank_fraction` (share of the way
-/// from sole edge to heel) in place of shank_length_mm, `shank_thickness_mm` in place of shank_EI_Nm2
-/// (0.10 N m^2 at 2.0 mm, by the cube; common practice: 1.8 / 2.0 / 2.5 mm stiffen 0.73 : 1 : 1.95), and the table
+/// Reads and checks a shoe file (format "aplomb-shoe"). Besides the names above it knows `shank_fraction` (share of the
+/// way from sole edge to heel) in place of shank_length_mm, `shank_thickness_mm` in place of shank_EI_Nm2 (0.10 N m^2
+/// at 2.0 mm, by the cube; common practice: 1.8 / 2.0 / 2.5 mm stiffen 0.73 : 1 : 1.95), and the table
 /// [shank_stiffness] with arrays from_heel_mm and EI_Nm2.
 io::Result<ShoeParameters> read_shoe(const std::filesystem::path& file);
 /// The same from text; `file_name` only for errors.

@@ -10,9 +10,9 @@
 
 namespace aplomb::shoe {
 
-/// Shank and sole as a planar rod in the x-z plane of S, from the box's sole edge (where it is clamped) to the rear of the
-/// heel seat. The rod's line is the INNER face, which the plantar skin touches. Tangent (sin angle, cos angle) in (x, z):
-/// 0 straight up the box, + leaning dorsal; curvature = d angle / d s, so a pointed arch bends it negative.
+/// Shank and sole as a planar rod in the x-z plane of S, from the box's sole edge (where it is clamped) to the rear of
+/// the heel seat. The rod's line is the INNER face, which the plantar skin touches. Tangent (sin angle, cos angle) in
+/// (x, z): 0 straight up the box, + leaning dorsal; curvature = d angle / d s, so a pointed arch bends it negative.
 struct ShankSpec {
   Vec2 start_xz = Vec2::Zero();
   double start_angle_rad = 0;
@@ -25,27 +25,28 @@ struct ShankSpec {
 
 /// The upper as one band over the heel: throat - top of the back seam - heel seat.
 struct UpperSpec {
-  Vec3 throat_S = Vec3::Zero();           ///< inner surface, middle of the dorsum
-  Vec3 wing_medial_S = Vec3::Zero();      ///< inner surface, wing ends
+  Vec3 throat_S = Vec3::Zero();       ///< inner surface, middle of the dorsum
+  Vec3 wing_medial_S = Vec3::Zero();  ///< inner surface, wing ends
   Vec3 wing_lateral_S = Vec3::Zero();
-  Vec3 back_seam_top_S = Vec3::Zero();    ///< in the empty shoe with its shank at rest
-  Vec3 heel_seat_S = Vec3::Zero();        ///< rear end of the rod at rest
-  double slack_mm = 0;                    ///< length throat - back seam top - heel seat there
+  Vec3 back_seam_top_S = Vec3::Zero();  ///< in the empty shoe with its shank at rest
+  Vec3 heel_seat_S = Vec3::Zero();      ///< rear end of the rod at rest
+  double slack_mm = 0;                  ///< length throat - back seam top - heel seat there
   double stiffness_N_per_mm = 0;
-  double tension_N = 0;                   ///< drawstring and elastic together
+  double tension_N = 0;  ///< drawstring and elastic together
 };
 
 struct Shoe {
   ShoeParameters parameters;
   BoxSurface box;
-  geometry::Polygon platform_outline;     ///< flat of the platform's outer face in S (x, y), anticlockwise
+  geometry::Polygon platform_outline;  ///< flat of the platform's outer face in S (x, y), anticlockwise
   double platform_area_mm2 = 0;
   ShankSpec shank;
   UpperSpec upper;
-  double stiffness_left = 1;              ///< of wall and shank, after wear and moisture
+  double stiffness_left = 1;  ///< of wall and shank, after wear and moisture
 };
 
-/// Errors: check(parameters), or sections that cannot be made smooth. Takes some 10 ms; meshes are built apart (meshes.h).
+/// Errors: check(parameters), or sections that cannot be made smooth. Takes some 10 ms; meshes are built apart
+/// (meshes.h).
 io::Result<Shoe> make_shoe(const ShoeParameters& parameters);
 
 /// The rod with another number of elements (a solved curve must not depend on it). Pre: elements >= 4.

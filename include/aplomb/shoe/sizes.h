@@ -30,13 +30,14 @@ inline constexpr double barleycorn_interval_mm = 25.4 / 3;
 double continental_number(double foot_length_mm);
 double british_number(double foot_length_mm);
 
-/// The same shoe for another foot: lengths along the foot grow with the inner length; breadths, crown and platform with the
-/// ball breadth; radii, thicknesses, stiffness, angles and forces stay (one stack and one pattern serve a range). The
-/// inner-length allowances of a range are the maker's, so both numbers are inner dimensions. Errors: as check().
+/// The same shoe for another foot: lengths along the foot grow with the inner length; breadths, crown and platform with
+/// the ball breadth; radii, thicknesses, stiffness, angles and forces stay (one stack and one pattern serve a range).
+/// The inner-length allowances of a range are the maker's, so both numbers are inner dimensions. Errors: as check().
 io::Result<ShoeParameters> grade(const ShoeParameters& base, double inner_length_mm, double ball_breadth_mm);
 
-/// A range of `base`: every inner length from..to in steps of 5 mm with every one of `ball_breadths_mm`; length by length.
-io::Result<std::vector<ShoeParameters>> grade_range(const ShoeParameters& base, double from_length_mm, double to_length_mm,
-                                                    const std::vector<double>& ball_breadths_mm);
+/// A range of `base`: every inner length from..to in steps of 5 mm with every one of `ball_breadths_mm`; length by
+/// length.
+io::Result<std::vector<ShoeParameters>> grade_range(const ShoeParameters& base, double from_length_mm,
+                                                    double to_length_mm, const std::vector<double>& ball_breadths_mm);
 
 }  // namespace aplomb::shoe

@@ -1,6 +1,6 @@
-// The constants of tissue, joints and hold: every guess is an input here, with its mark, and travels into the result as a hash.
-// Marks: [S] published, source named; [C] computed; [G] engineering guess.
-// SPDX-License-Identifier: GPL-3.0-or-later
+// The constants of tissue, joints and hold: every guess is an input here, with its mark, and travels into the result as
+// a hash. Marks: [S] published, source named; [C] computed; [G] engineering guess. SPDX-License-Identifier:
+// GPL-3.0-or-later
 #pragma once
 
 #include <array>
@@ -20,32 +20,33 @@ struct Constants {
   double poisson_ratio = 0.40;
 
   // Toe joints, N m / rad and N m. Tone holds the toes long and straight.
-  double hallux_mtp_passive_Nm = 0.85;                 ///< [S] s13047-016-0173-2 (0.04-3.1)
-  double lesser_mtp_passive_Nm = 0.34;                 ///< [G] 0.4 of the hallux
-  double ip_passive_Nm = 0.5;                          ///< [G] 0.3-0.8
-  double hallux_mtp_tone_Nm = 5, hallux_mtp_cap_Nm = 2;    ///< [G]; all MTP caps together <= 6.3 N m, PMC3406365 [S]
+  double hallux_mtp_passive_Nm = 0.85;                       ///< [S] s13047-016-0173-2 (0.04-3.1)
+  double lesser_mtp_passive_Nm = 0.34;                       ///< [G] 0.4 of the hallux
+  double ip_passive_Nm = 0.5;                                ///< [G] 0.3-0.8
+  double hallux_mtp_tone_Nm = 5, hallux_mtp_cap_Nm = 2;      ///< [G]; all MTP caps together <= 6.3 N m, PMC3406365 [S]
   double lesser_mtp_tone_Nm = 1.5, lesser_mtp_cap_Nm = 0.5;  ///< [G]
-  double ip_share_of_mtp_tone = 0.5;                   ///< [G]
-  double tone_factor = 1;                              ///< [G] 0-3: how hard she holds her toes long
-  double mtp_splay_Nm = 0.6;                           ///< [G] hallux; lesser half of it
-  double dip_share_of_pip = 0.5;                       ///< [G] DIP bends this much of PIP's bend
+  double ip_share_of_mtp_tone = 0.5;                         ///< [G]
+  double tone_factor = 1;                                    ///< [G] 0-3: how hard she holds her toes long
+  double mtp_splay_Nm = 0.6;                                 ///< [G] hallux; lesser half of it
+  double dip_share_of_pip = 0.5;                             ///< [G] DIP bends this much of PIP's bend
 
   // Rays and midfoot, N m / rad.
-  double ray_flexion_Nm[5] = {60, 80, 80, 40, 30};     ///< [G]
-  double ray_splay_Nm = 48;                            ///< [C] from 8 N/mm forefoot squeeze [G] at 55 mm
+  double ray_flexion_Nm[5] = {60, 80, 80, 40, 30};         ///< [G]
+  double ray_splay_Nm = 48;                                ///< [C] from 8 N/mm forefoot squeeze [G] at 55 mm
   double midtarsal_Nm = 150, midtarsal_inversion_Nm = 60;  ///< [G]
-  double midfoot_share_of_pointing = 0.30;             ///< [S] Russell 2011
-  double joint_limit_Nm = 60;                          ///< [G] past the end of a range: foot joints
-  double toe_limit_Nm = 8;                             ///< [G] toe joints
+  double midfoot_share_of_pointing = 0.30;                 ///< [S] Russell 2011
+  double joint_limit_Nm = 60;                              ///< [G] past the end of a range: foot joints
+  double toe_limit_Nm = 8;                                 ///< [G] toe joints
 
   // Hold at the ankle.
-  double ankle_hold_Nm = 200, ankle_cap_Nm = 40;       ///< [G]
-  double ankle_limit_Nm = 500;                         ///< [G] past her range
-  double leg_spin_Nm = 5;                              ///< [G] about the tibia's own axis
-  double subtalar_command_deg = 8;                     ///< [G] how far she can steer the hindfoot on one foot
+  double ankle_hold_Nm = 200, ankle_cap_Nm = 40;  ///< [G]
+  double ankle_limit_Nm = 500;                    ///< [G] past her range
+  double leg_spin_Nm = 5;                         ///< [G] about the tibia's own axis
+  double subtalar_command_deg = 8;                ///< [G] how far she can steer the hindfoot on one foot
 };
 
-/// Reads meshes/constants.toml (format "aplomb-constants"); every key optional, unknown keys and impossible values refused.
+/// Reads meshes/constants.toml (format "aplomb-constants"); every key optional, unknown keys and impossible values
+/// refused.
 io::Result<Constants> read_constants(const std::filesystem::path& file);
 
 /// Hash of all values, for the result.

@@ -31,14 +31,15 @@ struct StandOptions {
 struct Hold {
   double ankle_command_deg = 0;
   double subtalar_command_deg = 0;
-  double ankle_range_deg = 0;               ///< her talocrural limit
-  bool at_limit = false;                    ///< balance would need more than she has
-  int searches = 0;                         ///< solves spent on finding it
+  double ankle_range_deg = 0;  ///< her talocrural limit
+  bool at_limit = false;       ///< balance would need more than she has
+  int searches = 0;            ///< solves spent on finding it
 };
 
 /// Where each unknown of the foot stands in q. Ray and toe blocks of five; pip[0] is the hallux IP.
 struct FootUnknowns {
-  static constexpr int slide_x = 0, slide_y = 1, slide_z = 2, spin = 3, ankle = 4, subtalar = 5, midtarsal = 6, midtarsal_inversion = 7;
+  static constexpr int slide_x = 0, slide_y = 1, slide_z = 2, spin = 3, ankle = 4, subtalar = 5, midtarsal = 6,
+                       midtarsal_inversion = 7;
   static constexpr int ray_flexion = 8, ray_splay = 13, mtp_flexion = 18, mtp_splay = 23, ip = 28, count = 33;
 };
 
@@ -50,7 +51,7 @@ struct Stance {
   Constants constants;
   double friction = 0.35;
   std::optional<double> mass_kg;
-  double load_N = 0;                        ///< F
+  double load_N = 0;  ///< F
   Hold hold;
   std::shared_ptr<const contact::Problem> problem;
   contact::LoadPath path;
@@ -60,10 +61,11 @@ struct Stance {
   const contact::Equilibrium& rest() const { return path.loaded; }
 };
 
-/// Errors (bad_input): position not solved, no mass and no load, load not positive, a wrong-side shoe, ankle command out of
-/// her range, constants that contradict. Not converging is not an Error: see path.loaded.converged and reason. Cancelled is.
-io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr<const shoe::Shoe> shoe, const StandOptions& options,
-                         const io::Progress& progress = {});
+/// Errors (bad_input): position not solved, no mass and no load, load not positive, a wrong-side shoe, ankle command
+/// out of her range, constants that contradict. Not converging is not an Error: see path.loaded.converged and reason.
+/// Cancelled is.
+io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr<const shoe::Shoe> shoe,
+                         const StandOptions& options, const io::Progress& progress = {});
 
 /// Centre of pressure of the floor on the platform, S x-y, from everything that presses on the shoe.
 geometry::Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibrium& state);

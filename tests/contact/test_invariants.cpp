@@ -285,6 +285,48 @@ TEST_CASE("invariants: lengths s, forces s^2, joints s^3 give the same strains")
   CHECK(d1 < 2e-2);
 }
 
+// A pad pushed sideways against a clamped rod: EI s^4. Sizes stay small enough for the fixed depth the rod looks
+// through.
+TEST_CASE("invariants: a rod of stiffness s^4 takes the same shape at any size") {
+  auto bent = [](double s) {
+    Link slide;
+    slide.axes.push_back({LinkageAxis::Kind::slide, 0, 1, Vec3::UnitX(), Vec3::Zero()});
+    Problem problem = one_link(slide, Vec3::Zero(), {-40 * s * s, 0, 0});
+    auto skin = paraboloid(40 * s, 14 * s, 60, 12, {.modulus_MPa = 1.33, .thickness_mm = 5 * s});
+    for (SkinPoint& point : skin) {  // the dome faces -x, its tip 60 s up the rod
+      const Vec3 x = point.position_rest, n = point.normal_rest;
+      point.position_rest = Vec3(x.z(), x.y(), 60 * s - x.x());
+      point.normal_rest = Vec3(n.z(), n.y(), -n.x());
+    }
+    add_skin(problem, skin, nullptr, 0);
+    for (int i = 0; i < static_cast<int>(skin.size()); ++i) problem.rod_contact.points.push_back(i);
+    Rod rod;
+    rod.first_dof = 1;
+    const int elements = 16;
+    rod.length_mm.assign(elements, 6 * s);
+    rod.EI_Nmm2.assign(elements, 2e5 * std::pow(s, 4));
+    rod.rest_curvature.assign(elements, 0);
+    rod.half_breadth_mm.assign(elements + 1, 25 * s);
+    problem.rod = rod;
+    problem.dof_count = 1 + elements;
+    problem.dof_is_length.resize(problem.dof_count, false);
+    SolveOptions options = exact(s);
+    options.seat_load_N = 4 * s * s;
+    const LoadPath path = solve(problem, Eigen::VectorXd::Constant(problem.dof_count, 0), options);
+    INFO(path.loaded.reason);
+    REQUIRE(path.loaded.converged);
+    Eigen::VectorXd q = path.loaded.q;
+    q[0] /= s * 5;
+    return q;
+  };
+  const Eigen::VectorXd one = bent(2), two = bent(5);
+  CAPTURE(one.transpose(), two.transpose());
+  CHECK(one.tail(16).lpNorm<Eigen::Infinity>() > 0.1);
+  CHECK((one - two).lpNorm<Eigen::Infinity>() < 1e-4 * two.lpNorm<Eigen::Infinity>());
+  std::printf("rod at 2 and 5 times its size: %.1e\n",
+              (one - two).lpNorm<Eigen::Infinity>() / two.lpNorm<Eigen::Infinity>());
+}
+
 // Summed from the reported contacts alone, in the room: the foot's own equations take no part. Skin on skin is inside
 // the foot and must drop out of both sums. Its forces are equal and opposite, but a point and its partners' mean do not
 // lie exactly along the normal, which leaves a small couple: printed, and held below the criterion of moment balance,

@@ -102,7 +102,12 @@ TriMesh make_upper(const Shoe& shoe, const std::vector<Vec2>& line_xz, const std
   constexpr double sole_turn = 0.42;  // corner of the sole on the cut line
   const double heel_half = 0.5 * p.heel_seat_breadth_mm;
 
-  constexpr int columns = 40, rows = 24;
+  // Half breadth along the foot as a share: opens from the throat, closes round the heel.
+  const auto fullness = [](double t) {
+    return t <= 0 || t >= 1 ? 0.0 : std::pow(std::sin(pi * t), t < 0.5 ? 0.7 : 0.45);
+  };
+
+  constexpr int columns = 64, rows = 24;
   TriMesh mesh;
   for (const double side : {1.0, -1.0}) {
     // Edges of one side: s from topline (0) to sole (1), t from the box (0) to the back seam (1).
@@ -115,7 +120,7 @@ TriMesh make_upper(const Shoe& shoe, const std::vector<Vec2>& line_xz, const std
     };
     const auto topline = [&](double t) -> Vec3 {
       Vec3 point = (1 - t) * box_edge(0) + t * seam(0);
-      point.y() += side * 0.8 * heel_half * std::sin(pi * std::pow(t, 0.85));
+      point.y() += side * 0.8 * heel_half * fullness(t);
       return point;
     };
     const Vec3 corner = box_edge(1);
@@ -131,11 +136,12 @@ TriMesh make_upper(const Shoe& shoe, const std::vector<Vec2>& line_xz, const std
     const int first = static_cast<int>(mesh.vertices.size());
     for (int i = 0; i <= columns; ++i)
       for (int k = 0; k <= rows; ++k) {
-        const double t = i / static_cast<double>(columns), s = k / static_cast<double>(rows);
+        // Columns crowd toward the heel, which turns sharply there.
+        const double t = std::sin(0.5 * pi * i / columns), s = k / static_cast<double>(rows);
         // Coons patch between the four edges, filled out sideways as a foot fills it.
         Vec3 x = (1 - t) * box_edge(s) + t * seam(s) + (1 - s) * topline(t) + s * sole(t) -
                  ((1 - s) * (1 - t) * box_edge(0) + s * (1 - t) * corner + (1 - s) * t * seam(0) + s * t * seam(1));
-        x.y() += side * 0.35 * heel_half * std::sin(pi * t) * std::sin(pi * s);
+        x.y() += side * 0.35 * heel_half * fullness(t) * std::sin(pi * s);
         mesh.vertices.push_back(x);
       }
     for (int i = 0; i < columns; ++i)

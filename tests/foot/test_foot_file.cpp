@@ -4,23 +4,15 @@
 
 #include <fstream>
 
+#include "../temporary_folder.h"
 #include "aplomb/io/files.h"
 #include "feet.h"
 
 using namespace aplomb;
 using namespace aplomb::foot;
+using aplomb::scratch::Folder;
 using testing::model;
 using testing::need;
-
-namespace {
-
-struct Folder {
-  std::filesystem::path path = std::filesystem::temp_directory_path() / "aplomb_test_foot_file";
-  Folder() { std::filesystem::create_directories(path); }
-  ~Folder() { std::filesystem::remove_all(path); }
-};
-
-}  // namespace
 
 TEST_CASE("foot file: geometry comes back bit for bit", "[foot_file]") {
   const Folder folder;

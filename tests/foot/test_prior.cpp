@@ -3,6 +3,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "../temporary_folder.h"
 #include "aplomb/foot/random.h"
 #include "feet.h"
 
@@ -138,8 +139,8 @@ TEST_CASE("prior: drawn feet have the prior's statistics and the stated shares o
 
 TEST_CASE("prior: damaged files are refused", "[prior]") {
   CHECK_FALSE(read_prior("no/such/prior.json"));
-  const auto folder = std::filesystem::temp_directory_path() / "aplomb_test_prior";
-  std::filesystem::create_directories(folder);
+  const aplomb::scratch::Folder temporary;
+  const auto& folder = temporary.path;
   std::ifstream in(testing::meshes() / "foot" / "prior.json");
   std::stringstream text;
   text << in.rdbuf();
@@ -156,5 +157,4 @@ TEST_CASE("prior: damaged files are refused", "[prior]") {
   CHECK(refused("\"correlation\":[1.0]", "\"correlation\":[]"));
   CHECK(refused("\"correlation\":[1.0]", "\"correlation\":[-1.0]"));
   CHECK(refused("]\n}", ""));
-  std::filesystem::remove_all(folder);
 }

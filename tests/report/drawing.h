@@ -5,7 +5,7 @@
 #include <iostream>
 
 #include "../../src/report/offscreen.h"
-#include "folder.h"
+#include "../temporary_folder.h"
 
 namespace aplomb::report::test {
 

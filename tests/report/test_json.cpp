@@ -6,14 +6,15 @@
 #include <limits>
 #include <locale>
 
+#include "../temporary_folder.h"
 #include "aplomb/report/json.h"
 #include "aplomb/report/table.h"
-#include "folder.h"
 #include "sample.h"
 
 using namespace aplomb;
 using namespace aplomb::report;
 using namespace aplomb::report::test;
+using aplomb::scratch::Folder;
 
 namespace {
 

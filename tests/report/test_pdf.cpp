@@ -16,6 +16,7 @@ namespace fs = std::filesystem;
 using namespace aplomb;
 using namespace aplomb::report;
 using namespace aplomb::report::test;
+using aplomb::scratch::Folder;
 
 namespace {
 

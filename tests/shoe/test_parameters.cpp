@@ -5,6 +5,7 @@
 #include <fstream>
 #include <sstream>
 
+#include "../temporary_folder.h"
 #include "aplomb/shoe/sizes.h"
 #include "samples.h"
 
@@ -137,13 +138,13 @@ TEST_CASE("wrong keys, types and units are told with their line", "[core]") {
 }
 
 TEST_CASE("files that are not there, folders and empty files are refused", "[core]") {
-  const auto folder = std::filesystem::temp_directory_path();
+  const aplomb::scratch::Folder temporary;
+  const auto& folder = temporary.path;
   CHECK_FALSE(read_shoe(folder));
   CHECK_FALSE(read_shoe(folder / "no such shoe.toml"));
-  const auto empty = folder / "aplomb_empty_shoe.toml";
+  const auto empty = folder / "empty.toml";
   std::ofstream(empty).close();
   CHECK_FALSE(read_shoe(empty));
-  std::filesystem::remove(empty);
 }
 
 TEST_CASE("parameters set by a program are checked as those of a file", "[core]") {

@@ -7,15 +7,15 @@
 #include <iterator>
 #include <string>
 
-namespace aplomb::report::test {
+namespace aplomb::scratch {
 
 namespace fs = std::filesystem;
 
-/// A folder of its own that goes away.
+/// A folder of its own that goes away: cases run side by side, so no two may share a name.
 struct Folder {
   fs::path path;
   Folder() {
-    std::string name = (fs::temp_directory_path() / "aplomb_report_XXXXXX").string();
+    std::string name = (fs::temp_directory_path() / "aplomb_test_XXXXXX").string();
     path = ::mkdtemp(name.data());
   }
   ~Folder() { fs::remove_all(path); }
@@ -24,4 +24,4 @@ struct Folder {
   }
 };
 
-}  // namespace aplomb::report::test
+}  // namespace aplomb::scratch

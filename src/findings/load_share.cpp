@@ -9,13 +9,14 @@ void find_load_share(const PosedFoot& rest, Findings& out) {
   const stance::Stance& stance = *rest.stance;
   const double percent = 100.0 / stance.load_N;
   LoadShare share;
+  LoadKind kind;
   std::array<double, foot::toe_count> toes{};
   for (const contact::ContactState& c : rest.state->contacts) {
     if (c.against == contact::ContactState::Against::skin) continue;  // inside the foot: carries nothing to the shoe
     const double normal = percent * c.normal_force_N.z(), rub = percent * c.friction_force_N.z();
     if (c.against == contact::ContactState::Against::rod) {
       share.shank_heel += normal;
-      share.heel_and_shank += normal;
+      kind.heel_and_shank += normal;
     } else {
       switch (static_cast<shoe::Zone>(c.zone)) {
         case shoe::Zone::platform:
@@ -27,8 +28,8 @@ void find_load_share(const PosedFoot& rest, Findings& out) {
         default:
           share.wall_normal += normal, share.wall_friction += rub;
       }
-      share.forefoot_normal += normal;
-      share.all_friction += rub;
+      kind.forefoot_normal += normal;
+      kind.all_friction += rub;
     }
     const int region = static_cast<int>(stance.foot->contact_points[c.point].region);
     if (region < foot::toe_count) toes[region] += normal + rub;
@@ -42,9 +43,10 @@ void find_load_share(const PosedFoot& rest, Findings& out) {
     const double pull = rest.state->tie_tension_N * (to_anchor.z() / std::sqrt(to_anchor.squaredNorm() + 0.01) +
                                                      to_end.z() / std::sqrt(to_end.squaredNorm() + 0.01));
     share.shank_heel += percent * pull;
-    share.heel_and_shank += percent * pull;
+    kind.heel_and_shank += percent * pull;
   }
   out.load_share = share;
+  out.load_kind = kind;
   for (int k = 0; k < foot::toe_count; ++k) out.toes[k].load_share = toes[k];
 }
 

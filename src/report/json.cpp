@@ -36,10 +36,18 @@ Json inputs(const Findings& f) {
 
 Json load_share(const std::optional<findings::LoadShare>& share) {
   if (!share) return nullptr;
-  return {{"platform", share->platform},           {"wall_normal", share->wall_normal},
-          {"wall_friction", share->wall_friction}, {"vamp", share->vamp},
-          {"shank_heel", share->shank_heel},       {"forefoot_normal", share->forefoot_normal},
-          {"all_friction", share->all_friction},   {"heel_and_shank", share->heel_and_shank}};
+  return {{"platform", share->platform},
+          {"wall_normal", share->wall_normal},
+          {"wall_friction", share->wall_friction},
+          {"vamp", share->vamp},
+          {"shank_heel", share->shank_heel}};
+}
+
+Json load_kind(const std::optional<findings::LoadKind>& kind) {
+  if (!kind) return nullptr;
+  return {{"forefoot_normal", kind->forefoot_normal},
+          {"all_friction", kind->all_friction},
+          {"heel_and_shank", kind->heel_and_shank}};
 }
 
 Json toes(const Findings& f) {
@@ -88,6 +96,7 @@ void add_findings(Json& json, const Findings& f) {
       {"slide_mm", number(f.slide_mm)}, {"tissue_mm", number(f.tissue_mm)}, {"curl_mm", number(f.curl_mm)}};
   json["crowding_index"] = number(f.crowding_index);
   json["load_share"] = load_share(f.load_share);
+  json["load_kind"] = load_kind(f.load_kind);
   json["toes"] = toes(f);
   json["peak_kPa"] = number(f.peak_kPa);
   json["contact_area_mm2"] = number(f.contact_area_mm2);

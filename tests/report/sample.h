@@ -30,7 +30,8 @@ inline findings::Findings sample_findings() {
   f.tissue_mm = 1.25;
   f.curl_mm = 0.75;
   f.crowding_index = 0.062;
-  f.load_share = findings::LoadShare{31.5, 38.25, 14.75, 7.5, 8, 77.25, 14.75, 8};
+  f.load_share = findings::LoadShare{31.5, 38.25, 14.75, 7.5, 8};
+  f.load_kind = findings::LoadKind{75.75, 16.25, 8};
   const char* const names[5] = {"hallux", "second", "third", "fourth", "little"};
   for (int i = 0; i < 5; ++i) {
     findings::ToeFindings& toe = f.toes[i];

@@ -36,42 +36,29 @@ void check_holds(const io::Json& json, const std::vector<std::string>& names) {
 TEST_CASE("Every key of the contract is there", "[report][json]") {
   const io::Json json = to_json(sample_findings());
   // DEVELOPERS.md, files: `stand --json`.
-  check_holds(json, {"format",
-                     "format_version",
-                     "version",
-                     "side",
-                     "position",
-                     "inputs",
-                     "converged",
-                     "force_balance_error",
-                     "depth_mm",
-                     "tip_clearance_seated_mm",
-                     "sink_mm",
-                     "sink_parts",
-                     "crowding_index",
-                     "load_share",
-                     "toes",
-                     "peak_kPa",
-                     "contact_area_mm2",
-                     "break_point",
-                     "plumb",
-                     "ankle_moment_Nm",
-                     "plantarflexion_used_deg",
-                     "side_roll_deg",
-                     "twist_deg",
-                     "heel_slack_mm",
-                     "toe_room_mm",
-                     "wing_cover",
-                     "vamp_cover_mm",
-                     "crown_gap_mm",
-                     "friction_band",
-                     "bands",
-                     "advice",
-                     "limits",
-                     "solve_ms"});
+  check_holds(json, {"format",          "format_version",
+                     "version",         "side",
+                     "position",        "inputs",
+                     "converged",       "force_balance_error",
+                     "depth_mm",        "tip_clearance_seated_mm",
+                     "sink_mm",         "sink_parts",
+                     "crowding_index",  "load_share",
+                     "load_kind",       "toes",
+                     "peak_kPa",        "contact_area_mm2",
+                     "break_point",     "plumb",
+                     "ankle_moment_Nm", "plantarflexion_used_deg",
+                     "side_roll_deg",   "twist_deg",
+                     "heel_slack_mm",   "toe_room_mm",
+                     "wing_cover",      "vamp_cover_mm",
+                     "crown_gap_mm",    "friction_band",
+                     "bands",           "advice",
+                     "limits",          "solve_ms"});
   check_holds(json["inputs"], {"hashes", "mass_kg", "load_N"});
   check_holds(json["sink_parts"], {"slide_mm", "tissue_mm", "curl_mm"});
-  check_holds(json["load_share"], {"platform", "wall_normal", "wall_friction", "vamp", "shank_heel"});
+  // Parts that sum to the whole: whoever adds up the keys must get 100, so exactly these.
+  CHECK(keys(json["load_share"]) ==
+        std::vector<std::string>{"platform", "wall_normal", "wall_friction", "vamp", "shank_heel"});
+  CHECK(keys(json["load_kind"]) == std::vector<std::string>{"forefoot_normal", "all_friction", "heel_and_shank"});
   check_holds(json["break_point"],
               {"front_offset_mm", "apex_offset_mm", "back_offset_mm", "arch_fraction", "width_mm"});
   check_holds(json["plumb"], {"fore_aft_mm", "medial_mm", "margin_mm"});
@@ -93,6 +80,9 @@ TEST_CASE("Every number lands under its own key", "[report][json]") {
   CHECK(json["load_share"]["wall_normal"] == 38.25);
   CHECK(json["load_share"]["wall_friction"] == 14.75);
   CHECK(json["load_share"]["shank_heel"] == 8);
+  CHECK(json["load_kind"]["forefoot_normal"] == 75.75);
+  CHECK(json["load_kind"]["all_friction"] == 16.25);
+  CHECK(json["load_kind"]["heel_and_shank"] == 8);
   CHECK(json["toes"][4]["name"] == "little");
   CHECK(json["toes"][4]["overlap_mm"] == 2.25);
   CHECK(json["toes"][1]["load_share"] == 17);
@@ -111,12 +101,14 @@ TEST_CASE("Every number lands under its own key", "[report][json]") {
 TEST_CASE("What does not apply is null", "[report][json]") {
   findings::Findings f = sample_findings();
   f.load_share.reset();
+  f.load_kind.reset();
   f.break_point = {};
   const io::Json json = to_json(f);
   CHECK(json["heel_slack_mm"].is_null());
   CHECK(json["toe_room_mm"].is_null());
   CHECK(json["toes"][0]["room_mm"].is_null());
   CHECK(json["load_share"].is_null());
+  CHECK(json["load_kind"].is_null());
   CHECK(json["break_point"]["front_offset_mm"].is_null());
   CHECK(json["break_point"]["held"] == false);
   CHECK(json["friction_band"].is_object());

@@ -59,6 +59,9 @@ TEST_CASE("Broken documents are refused", "[report][schema]") {
   CHECK(fault_after([](io::Json& j) { j["peak_kPa"] = -1; }) != "");
   CHECK(fault_after([](io::Json& j) { j["load_share"].erase("vamp"); }) != "");
   CHECK(fault_after([](io::Json& j) { j["load_share"]["floor"] = 3; }) != "");
+  CHECK(fault_after([](io::Json& j) { j["load_share"]["all_friction"] = 3; }) != "");
+  CHECK(fault_after([](io::Json& j) { j["load_kind"].erase("all_friction"); }) != "");
+  CHECK(fault_after([](io::Json& j) { j["load_kind"]["vamp"] = 3; }) != "");
   CHECK(fault_after([](io::Json& j) { j["toes"].erase(4); }) != "");
   CHECK(fault_after([](io::Json& j) { std::swap(j["toes"][0], j["toes"][1]); }) != "");
   CHECK(fault_after([](io::Json& j) { j["toes"][2]["gap_mm"] = true; }) != "");

@@ -33,8 +33,13 @@ struct ToeFindings {
 struct LoadShare {  ///< percent of F along S.z; never normalised
   double platform = 0, wall_normal = 0, wall_friction = 0, vamp = 0, shank_heel = 0;
   double sum() const { return platform + wall_normal + wall_friction + vamp + shank_heel; }
-  /// Finer split, for comparison with measurements: all normals on the forefoot, all friction, all else.
+};
+
+/// The same load told apart by kind, as measurements inside shoes tell it: normals on the forefoot (platform, wall and
+/// vamp), all friction, heel and shank. Percent of F along S.z; never normalised.
+struct LoadKind {
   double forefoot_normal = 0, all_friction = 0, heel_and_shank = 0;
+  double sum() const { return forefoot_normal + all_friction + heel_and_shank; }
 };
 
 struct RegionPressure {
@@ -84,6 +89,7 @@ struct Findings {
   Number sink_mm, slide_mm, tissue_mm, curl_mm;
   Number crowding_index;
   std::optional<LoadShare> load_share;
+  std::optional<LoadKind> load_kind;
   std::array<ToeFindings, 5> toes;
   Number peak_kPa, contact_area_mm2;
   std::vector<RegionPressure> regions;

@@ -4,66 +4,99 @@
 #include <vector>
 
 #include "parts.h"
+#include "slices.h"
 
 namespace aplomb::findings {
 
 namespace {
 
-/// Extent of a toe across the shoe, of its free skin and of the skin as it is pressed.
-struct Breadth {
-  double free_low = 1e9, free_high = -1e9;
-  double low = 1e9, high = -1e9;
+/// Where a toe lies.
+struct Toe {
+  Vec3 along_F, across_F;  ///< its own frame at rest: MTP centre to bone tip, and across that in the plan
+  Vec3 along_S, across_S;  ///< the same as it lies now, both + as at rest: to the tip, medial
+  std::vector<int> points;
+};
+
+Vec3 perpendicular(const Vec3& direction, const Vec3& to) { return (direction - to * to.dot(direction)).normalized(); }
+
+std::array<Toe, foot::toe_count> lay_out(const PosedFoot& rest) {
+  const foot::Foot& foot = *rest.stance->foot;
+  std::array<Toe, foot::toe_count> toes;
+  for (int k = 0; k < foot::toe_count; ++k) {
+    const auto mtp = static_cast<std::size_t>(foot::joint_index(foot, numbered("MTP", k)));
+    const std::string tip = numbered("bonetip", k);
+    Toe& toe = toes[k];
+    toe.along_F = (foot.landmarks.at(tip).position_F - foot.joints[mtp].centre_F).normalized();
+    toe.across_F = perpendicular(Vec3::UnitY(), toe.along_F);
+    toe.along_S = (rest.landmark_S(tip) - rest.joint_centre_S(numbered("MTP", k))).normalized();
+    // The phalanges bend about axes that lie across the toe: one direction across serves them all.
+    toe.across_S = perpendicular(rest.T_S_bone[foot::proximal0 + k].linear() * toe.across_F, toe.along_S);
+  }
+  for (std::size_t i = 0; i < foot.contact_points.size(); ++i)
+    if (const auto k = static_cast<std::size_t>(foot.contact_points[i].region); k < toes.size())
+      toes[k].points.push_back(static_cast<int>(i));
+  return toes;
+}
+
+/// Skin moved by what presses it: each partner pushes its point along its own normal by the tissue's compression.
+class Pressed {
+ public:
+  explicit Pressed(const PosedFoot& rest) : rest_(rest), pushes_(rest.stance->foot->contact_points.size()) {
+    for (const contact::ContactState& c : rest.state->contacts)
+      pushes_[static_cast<std::size_t>(c.point)].push_back(c.compression_mm * c.normal);
+  }
+
+  AcrossPoint at(int point, double along_mm, const Vec3& across) const {
+    // Partners on one side of a point overlap rather than add up: the strongest each way counts.
+    double up = 0, down = 0;
+    for (const Vec3& push : pushes_[static_cast<std::size_t>(point)])
+      up = std::max(up, push.dot(across)), down = std::min(down, push.dot(across));
+    const double free = rest_.contact_point_S(point).dot(across);
+    return {along_mm, free, free + up + down};
+  }
+
+  /// Slices of the toe as the skin grew: cut across its length at rest, measured as it lies now.
+  std::map<int, Slice> own_slices(const Toe& toe) const {
+    std::vector<AcrossPoint> points;
+    for (const int i : toe.points)
+      points.push_back(at(i, rest_.stance->problem->points[static_cast<std::size_t>(i)].position_rest.dot(toe.along_F),
+                          toe.across_S));
+    return cut_slices(points);
+  }
+
+  /// Slices as it lies now, along and across common directions.
+  std::map<int, Slice> slices_along(const Toe& toe, const Vec3& along, const Vec3& across) const {
+    std::vector<AcrossPoint> points;
+    for (const int i : toe.points) points.push_back(at(i, rest_.contact_point_S(i).dot(along), across));
+    return cut_slices(points);
+  }
+
+ private:
+  const PosedFoot& rest_;
+  std::vector<std::vector<Vec3>> pushes_;
 };
 
 }  // namespace
 
 void find_crowding(const PosedFoot& rest, Findings& out) {
-  const foot::Foot& foot = *rest.stance->foot;
-  // Each pressed point of skin lies displaced by its own compression along what presses it.
-  std::vector<Vec3> moved(foot.contact_points.size(), Vec3::Zero());
-  for (const contact::ContactState& c : rest.state->contacts) {
-    const Vec3 by = c.compression_mm * c.normal;
-    // Several partners at one point overlap rather than add: keep the larger along each axis.
-    for (int axis = 0; axis < 3; ++axis)
-      if (std::abs(by[axis]) > std::abs(moved[c.point][axis])) moved[c.point][axis] = by[axis];
-  }
-  std::array<Breadth, foot::toe_count> breadth;
-  std::array<Vec3, foot::toe_count> across;
-  for (int k = 0; k < foot::toe_count; ++k) {
-    // Across the toe, in the plane of the platform's breadth: S.y made perpendicular to the toe.
-    const Vec3 along = (rest.landmark_S(numbered("bonetip", k)) - rest.joint_centre_S(numbered("MTP", k))).normalized();
-    across[k] = (Vec3::UnitY() - along * along.y()).normalized();
-  }
-  for (std::size_t i = 0; i < foot.contact_points.size(); ++i) {
-    const int k = static_cast<int>(foot.contact_points[i].region);
-    if (k >= foot::toe_count) continue;
-    const Vec3 x = rest.contact_point_S(static_cast<int>(i));
-    Breadth& b = breadth[k];
-    const double free = across[k].dot(x), left = across[k].dot(x + moved[i]);
-    b.free_low = std::min(b.free_low, free), b.free_high = std::max(b.free_high, free);
-    b.low = std::min(b.low, left), b.high = std::max(b.high, left);
-  }
+  const auto toes = lay_out(rest);
+  const Pressed pressed(rest);
   double lost = 0, total = 0;
   for (int k = 0; k < foot::toe_count; ++k) {
-    const double free = breadth[k].free_high - breadth[k].free_low;
-    const double loss = std::max(0.0, free - (breadth[k].high - breadth[k].low));
-    out.toes[k].squeeze_mm = loss;
-    lost += loss;
-    total += free;
+    const ToeBreadth breadth = toe_breadth(pressed.own_slices(toes[k]));
+    out.toes[k].squeeze_mm = breadth.squeeze_mm;
+    lost += breadth.squeeze_mm;
+    total += breadth.free_mm;
+    out.toes[k].overlap_mm = 0;
   }
   out.crowding_index = total > 0 ? lost / total : 0;
 
-  // Overlap: at the height of the shorter toe's last bone, the part of two neighbours' pressed breadths that lies one
-  // over the other.
-  for (int k = 0; k < foot::toe_count; ++k) out.toes[k].overlap_mm = 0;
   for (int k = 0; k + 1 < foot::toe_count; ++k) {
-    const Vec3 a =
-        (rest.landmark_S(numbered("bonetip", k)) + rest.joint_centre_S(numbered(k == 0 ? "IP" : "DIP", k))) / 2;
-    const Vec3 b = (rest.landmark_S(numbered("bonetip", k + 1)) + rest.joint_centre_S(numbered("DIP", k + 1))) / 2;
-    const double half = (breadth[k].high - breadth[k].low + breadth[k + 1].high - breadth[k + 1].low) / 2;
-    const double apart = std::abs(a.y() - b.y());
-    // Side by side the distance of the bones is what the breadths fill; nearer than that with one in front is riding.
-    const double over = std::abs(a.x() - b.x()) > 2.0 ? std::max(0.0, half - apart) : 0.0;
+    const Toe &medial = toes[k], &lateral = toes[k + 1];
+    const Vec3 along = (medial.along_S + lateral.along_S).normalized();
+    const Vec3 across = perpendicular(medial.across_S + lateral.across_S, along);
+    const double over =
+        overlap_mm(pressed.slices_along(lateral, along, across), pressed.slices_along(medial, along, across));
     out.toes[k].overlap_mm = std::max(*out.toes[k].overlap_mm, over);
     out.toes[k + 1].overlap_mm = std::max(*out.toes[k + 1].overlap_mm, over);
   }

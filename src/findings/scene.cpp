@@ -89,6 +89,31 @@ void add_skin(const PosedFoot& rest, Scene& scene) {
   }
 }
 
+/// Skin at the middle of the back of the heel, `height_mm` above the floor when standing; nothing where no skin is.
+std::optional<Vec3> heel_back_at(const PosedFoot& rest, double height_mm) {
+  const foot::Skin& skin = rest.stance->foot->skin;
+  // Along the line y = 0, z = height: the rearmost face it meets, by areas in the y-z plane.
+  const auto doubled_area = [](const Vec3& a, const Vec3& b, const Vec3& c) {
+    return (b.y() - a.y()) * (c.z() - a.z()) - (b.z() - a.z()) * (c.y() - a.y());
+  };
+  std::optional<Vec3> back;
+  double rearmost = 1e9;
+  for (std::size_t f = 0; f < skin.faces.size(); ++f) {
+    const auto& [ia, ib, ic] = skin.faces[f];
+    const Vec3 &a = skin.vertices_F[ia], &b = skin.vertices_F[ib], &c = skin.vertices_F[ic];
+    const Vec3 line(0, 0, height_mm);
+    const double whole = doubled_area(a, b, c);
+    if (whole == 0) continue;
+    const Vec3 weights = Vec3(doubled_area(line, b, c), doubled_area(a, line, c), doubled_area(a, b, line)) / whole;
+    if (weights.minCoeff() < 0) continue;
+    const double x = weights.x() * a.x() + weights.y() * b.x() + weights.z() * c.x();
+    if (x >= rearmost) continue;
+    rearmost = x;
+    back = rest.skin_point_S(static_cast<int>(f), weights);
+  }
+  return back;
+}
+
 void add_shoe(const PosedFoot& rest, Scene& scene) {
   const stance::Stance& stance = *rest.stance;
   const foot::Foot& foot = *stance.foot;
@@ -97,7 +122,8 @@ void add_shoe(const PosedFoot& rest, Scene& scene) {
   if (!stance.problem->rod) return;
   const contact::PosedRod posed = contact::pose(*stance.problem->rod, rest.state->q);
   scene.sole = shoe::make_sole(*stance.shoe, posed.node_xz);
-  scene.upper = shoe::make_upper(*stance.shoe, posed.node_xz);
+  scene.upper =
+      shoe::make_upper(*stance.shoe, posed.node_xz, heel_back_at(rest, stance.shoe->parameters.back_seam_height_mm));
   const contact::BreakPoint bend = contact::break_point(*stance.problem->rod, rest.state->q);
   const bool held = stance.problem->tie && (stance.problem->tie->tension_N > 0 || rest.state->tie_tension_N > 0.5);
   if (held && bend.width_mm > 0) {

@@ -32,6 +32,13 @@ void describe(System& system, const Problem& problem, double load_factor, Fricti
   const double F = problem.load_N;
   // Sliding unknowns carry the sum of forces. The first three turning unknowns of the load's own link carry the sum of
   // moments about its centre; every turning unknown is a joint residual too.
+  state.aim.clear();
+  state.off_line_mm.clear();
+  for (std::size_t s = 0; s < problem.steering.size(); ++s) {
+    state.aim.push_back(system.aim(static_cast<int>(s)));
+    state.off_line_mm.push_back(system.off_line(static_cast<int>(s), load_factor, R, nullptr, nullptr));
+  }
+  for (int i : problem.locked) R[i] = 0;
   double force2 = 0, moment2 = 0, joint = 0;
   int turning = 0;
   const int rod_first = problem.rod ? problem.rod->first_dof : problem.dof_count;
@@ -59,6 +66,15 @@ struct Step {
   int iterations = 0;
 };
 
+std::vector<double> aims_of(const System& system, const Problem& problem) {
+  std::vector<double> aims;
+  for (std::size_t s = 0; s < problem.steering.size(); ++s) aims.push_back(system.aim(static_cast<int>(s)));
+  return aims;
+}
+void set_aims(System& system, const std::vector<double>& aims) {
+  for (std::size_t s = 0; s < aims.size(); ++s) system.set_aim(static_cast<int>(s), aims[s]);
+}
+
 /// Balances q at one load, wherever that is nearest: on a hilltop too. `mode` none or exact.
 Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
                      double target, int max_iterations, const SolveOptions& options, const io::Progress& progress) {
@@ -73,6 +89,7 @@ Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q,
       return step;
     }
     const Eigen::VectorXd kept = q;
+    const std::vector<double> aims = aims_of(system, problem);
     const NewtonReport close = newton(system, problem, q, load_factor, problem.load_N, mode, options.residual_tolerance,
                                       options.max_iterations, options, progress);
     step.iterations += close.iterations;
@@ -83,6 +100,8 @@ Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q,
     }
     if (!down.converged && round > 0) break;
     q = kept;
+    set_aims(system, aims);
+    turn_aims(system, problem, q, load_factor, mode, options);
   }
   return step;
 }
@@ -126,6 +145,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
     if (std::abs(size) > std::abs(to - done)) size = to - done;
     const double target = done + size;
     Eigen::VectorXd q = state.q;
+    const std::vector<double> aims = aims_of(system, problem);
     const Step step = balance(system, problem, q, target, mode, options, progress);
     state.iterations += step.iterations;
     if (step.cancelled) {
@@ -133,6 +153,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
       return false;
     }
     if (!step.converged) {
+      set_aims(system, aims);
       if (std::abs(size) <= std::abs(regular) * smallest_load_step * 1.001) {
         state.reason =
             "no balance found at " + std::to_string(static_cast<int>(std::lround(100 * target))) + " % of the load";
@@ -157,16 +178,28 @@ Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorX
   state.q = q_start;
   state.load_N = load_factor * problem.load_N;
   progress(0, "seating");
-  // Seating comes from far away; it is one long descent, allowed many capped steps.
-  NewtonReport down = minimise(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none,
-                               options.residual_tolerance, 12 * options.max_iterations, options, progress);
-  state.iterations = down.iterations;
-  if (!down.converged && !down.cancelled && down.residual < 1e-2) {
-    const NewtonReport close = newton(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none,
-                                      options.residual_tolerance, options.max_iterations, options, progress);
-    state.iterations += close.iterations;
-    down.converged = close.converged;
-    down.cancelled = close.cancelled;
+  // Seating comes from far away: a long descent, allowed many capped steps, then Newton with the aims. Where Newton
+  // does not close, the aims are turned a little and the descent goes on.
+  const double near = problem.steering.empty() ? options.residual_tolerance : hand_over;
+  NewtonReport down;
+  for (int round = 0; round < 6; ++round) {
+    down = minimise(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none, near,
+                    12 * options.max_iterations, options, progress);
+    state.iterations += down.iterations;
+    if (down.cancelled || (down.converged && problem.steering.empty())) break;
+    if (!(down.residual < 1e-2)) {
+      down.converged = false;
+      break;
+    }
+    const Eigen::VectorXd kept = state.q;
+    const std::vector<double> aims = aims_of(system, problem);
+    down = newton(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none, options.residual_tolerance,
+                  options.max_iterations, options, progress);
+    state.iterations += down.iterations;
+    if (down.converged || down.cancelled) break;
+    state.q = kept;
+    set_aims(system, aims);
+    if (!turn_aims(system, problem, state.q, load_factor, FrictionMode::none, options)) break;
   }
   state.converged = down.converged;
   if (down.cancelled)

@@ -7,6 +7,7 @@
 #include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 namespace aplomb::contact {
 
@@ -43,6 +44,93 @@ Eigen::VectorXd descent_step(const Eigen::MatrixXd& K, const Eigen::VectorXd& R,
   return -scale.cwiseProduct(eigen.eigenvectors() * inverse.cwiseProduct(eigen.eigenvectors().transpose() * r));
 }
 
+/// Takes the locked unknowns out of a balance: nothing moves them.
+void lock(const Problem& problem, Eigen::VectorXd& R, Eigen::MatrixXd* K) {
+  for (int i : problem.locked) {
+    R[i] = 0;
+    if (K == nullptr) continue;
+    K->row(i).setZero();
+    K->col(i).setZero();
+    (*K)(i, i) = 1;
+  }
+}
+
+/// A balance in which aims are unknowns too. A steered aim takes the place of the unknown locked for it: its column
+/// says what the aim does to the joints, its row where the line of force passes, as a moment.
+class SteeredBalance {
+ public:
+  SteeredBalance(System& system, const Problem& problem, double load_factor, FrictionMode mode)
+      : system_(system),
+        problem_(problem),
+        load_factor_(load_factor),
+        mode_(mode),
+        free_(problem.steering.size(), true) {}
+
+  bool assemble(const Eigen::VectorXd& q, Eigen::VectorXd& R, Eigen::MatrixXd* K) {
+    if (!system_.assemble(q, load_factor_, mode_, R, K)) return false;
+    const double F = load_factor_ * problem_.load_N;
+    std::vector<double> off;
+    std::vector<Eigen::VectorXd> gradient(problem_.steering.size());
+    for (std::size_t s = 0; s < problem_.steering.size(); ++s)
+      off.push_back(system_.off_line(static_cast<int>(s), load_factor_, R, K, K ? &gradient[s] : nullptr));
+    lock(problem_, R, K);
+    for (std::size_t s = 0; s < problem_.steering.size(); ++s) {
+      if (!free_[s]) continue;
+      const Steering& steer = problem_.steering[s];
+      R[steer.locked_dof] = F * off[s];
+      if (K == nullptr) continue;
+      for (int i : problem_.locked) gradient[s][i] = 0;
+      K->row(steer.locked_dof) = F * gradient[s].transpose();
+      (*K)(problem_.springs[steer.spring].dof, steer.locked_dof) =
+          system_.aim_slope(static_cast<int>(s), q, load_factor_);
+    }
+    return true;
+  }
+
+  /// An aim at the end of its range that the step would push on is no unknown; true when that changed anything.
+  bool hold_at_ends(const Eigen::VectorXd& step) {
+    bool held = false;
+    for (std::size_t s = 0; s < free_.size(); ++s) {
+      const Steering& steer = problem_.steering[s];
+      const double aim = system_.aim(static_cast<int>(s)), d = step[steer.locked_dof];
+      if (!free_[s] || !((aim >= steer.max && d > 0) || (aim <= steer.min && d < 0))) continue;
+      free_[s] = false;
+      held = true;
+    }
+    return held;
+  }
+  void free_all() { free_.assign(free_.size(), true); }
+
+  /// q and aims moved by the step.
+  Eigen::VectorXd moved(const Eigen::VectorXd& q, const std::vector<double>& aims, const Eigen::VectorXd& step) {
+    Eigen::VectorXd out = q + step;
+    for (int i : problem_.locked) out[i] = q[i];
+    for (std::size_t s = 0; s < free_.size(); ++s) {
+      const Steering& steer = problem_.steering[s];
+      const double by = free_[s] ? step[steer.locked_dof] : 0.0;
+      system_.set_aim(static_cast<int>(s), std::clamp(aims[s] + by, steer.min, steer.max));
+    }
+    return out;
+  }
+  std::vector<double> aims() const {
+    std::vector<double> out;
+    for (std::size_t s = 0; s < free_.size(); ++s) out.push_back(system_.aim(static_cast<int>(s)));
+    return out;
+  }
+
+ private:
+  System& system_;
+  const Problem& problem_;
+  double load_factor_;
+  FrictionMode mode_;
+  std::vector<bool> free_;
+};
+
+Eigen::VectorXd newton_step(const Eigen::MatrixXd& K, const Eigen::VectorXd& R, const Eigen::VectorXd& scale) {
+  const Eigen::MatrixXd scaled = scale.asDiagonal() * K * scale.asDiagonal();
+  return -scale.cwiseProduct(scaled.partialPivLu().solve(scale.cwiseProduct(R)));
+}
+
 }  // namespace
 
 double scaled_residual(const Problem& problem, const Eigen::VectorXd& R, double load_N, double largest_rod_term) {
@@ -70,6 +158,7 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
     }
     system.freeze(q);
     if (!system.assemble(q, load_factor, mode, R, &K)) return report;
+    lock(problem, R, &K);
     report.residual = scaled_residual(problem, R, load_N, system.largest_rod_term());
     if (!std::isfinite(report.residual)) return report;
     if (report.residual < tolerance) {
@@ -100,6 +189,7 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
                     FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
                     const io::Progress& progress) {
   const Eigen::VectorXd scale = scales(problem);
+  SteeredBalance balance(system, problem, load_factor, mode);
   Eigen::VectorXd R, R_try;
   Eigen::MatrixXd K;
   NewtonReport report;
@@ -109,31 +199,61 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
       return report;
     }
     system.freeze(q);
-    if (!system.assemble(q, load_factor, mode, R, &K)) return report;
+    balance.free_all();
+    if (!balance.assemble(q, R, &K)) return report;
+    Eigen::VectorXd step = newton_step(K, R, scale);
+    if (balance.hold_at_ends(step)) {
+      if (!balance.assemble(q, R, &K)) return report;
+      step = newton_step(K, R, scale);
+    }
     report.residual = scaled_residual(problem, R, load_N, system.largest_rod_term());
     if (!std::isfinite(report.residual)) return report;
     if (report.residual < tolerance) {
       report.converged = true;
       return report;
     }
-    const Eigen::MatrixXd scaled = scale.asDiagonal() * K * scale.asDiagonal();
-    Eigen::VectorXd step = -scale.cwiseProduct(scaled.partialPivLu().solve(scale.cwiseProduct(R)));
     if (!step.allFinite()) return report;
     cap_step(problem, step, options);
+    const std::vector<double> aims = balance.aims();
     const double start = scale.cwiseProduct(R).norm();
     double alpha = 1;
     bool lower = false;
+    Eigen::VectorXd next;
     for (int cut = 0; cut < 8; ++cut, alpha /= 2) {
-      if (!system.assemble(q + alpha * step, load_factor, mode, R_try, nullptr)) continue;
+      next = balance.moved(q, aims, alpha * step);
+      if (!balance.assemble(next, R_try, nullptr)) continue;
       if (scale.cwiseProduct(R_try).norm() < (1 - 1e-4 * alpha) * start) {
         lower = true;
         break;
       }
     }
-    if (!lower) return report;
-    q += alpha * step;
+    if (!lower) {
+      balance.moved(q, aims, Eigen::VectorXd::Zero(q.size()));  // puts the aims back
+      return report;
+    }
+    q = next;
   }
   return report;
+}
+
+bool turn_aims(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode,
+               const SolveOptions& options) {
+  const Eigen::VectorXd scale = scales(problem);
+  SteeredBalance balance(system, problem, load_factor, mode);
+  Eigen::VectorXd R;
+  Eigen::MatrixXd K;
+  system.freeze(q);
+  if (problem.steering.empty() || !balance.assemble(q, R, &K)) return false;
+  const Eigen::VectorXd step = newton_step(K, R, scale);
+  if (!step.allFinite()) return false;
+  const std::vector<double> before = balance.aims();
+  Eigen::VectorXd turn = Eigen::VectorXd::Zero(q.size());
+  for (int i : problem.locked) turn[i] = std::clamp(step[i], -options.step_cap_rad, options.step_cap_rad);
+  balance.moved(q, before, turn);
+  const std::vector<double> after = balance.aims();
+  for (std::size_t s = 0; s < after.size(); ++s)
+    if (std::abs(after[s] - before[s]) > 1e-9) return true;
+  return false;
 }
 
 bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor,
@@ -142,6 +262,7 @@ bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q,
   Eigen::MatrixXd K;
   system.freeze(q);
   if (!system.assemble(q, load_factor, mode, R, &K)) return false;
+  lock(problem, R, &K);
   const Eigen::VectorXd scale = scales(problem);
   const Eigen::MatrixXd scaled = scale.asDiagonal() * ((K + K.transpose()) / 2) * scale.asDiagonal();
   return Eigen::LLT<Eigen::MatrixXd>(scaled).info() == Eigen::Success;
@@ -153,6 +274,7 @@ std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& 
   Eigen::MatrixXd K;
   system.freeze(q);
   if (!system.assemble(q, load_factor, mode, R, &K)) return std::nullopt;
+  lock(problem, R, &K);
   const Eigen::VectorXd scale = scales(problem);
   const Eigen::MatrixXd scaled = scale.asDiagonal() * ((K + K.transpose()) / 2) * scale.asDiagonal();
   if (Eigen::LLT<Eigen::MatrixXd>(scaled).info() == Eigen::Success) return std::nullopt;

@@ -13,7 +13,7 @@ namespace aplomb::contact {
 inline constexpr double moment_arm_mm = 30.0;
 
 /// Largest scaled residual. Rod residuals are measured against the larger of F * 30 mm * 1e-3 and their largest term,
-/// so that a free rod balances as tightly as a loaded one.
+/// so that a free rod balances as tightly as a loaded one. Locked unknowns are left out.
 double scaled_residual(const Problem& problem, const Eigen::VectorXd& R, double load_N, double largest_rod_term);
 
 struct NewtonReport {
@@ -23,15 +23,20 @@ struct NewtonReport {
   int iterations = 0;
 };
 
-/// Lowers the energy (friction none or potential) from q until the residual is below tolerance.
+/// Lowers the energy (friction none or potential) from q, at fixed aims, until the residual is below tolerance.
 NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
                       FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
                       const io::Progress& progress);
 
-/// Newton with backtracking on the residual of the exact law.
+/// Newton with backtracking on the residual of the exact law. Finds the aims of Problem::steering along with q: the
+/// system's aims are where it starts and, also after a failure, where it ended.
 NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
                     FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
                     const io::Progress& progress);
+
+/// Moves the aims, q staying, by the part of one Newton step that belongs to them. True when any moved.
+bool turn_aims(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode,
+               const SolveOptions& options);
 
 /// True when the symmetric part of the tangent, scaled, has no negative eigenvalue.
 bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode);

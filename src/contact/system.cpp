@@ -23,6 +23,7 @@ System::System(const Problem& problem) : problem_(problem), skin_(problem) {
       item.surface = static_cast<int>(s);
       surface_items_.push_back(item);
     }
+  for (const JointSpring& spring : problem.springs) spring_target_.push_back(spring.tone_target);
 }
 
 bool System::touches(SurfaceItem& item, geometry::SurfaceSample& sample) {
@@ -158,8 +159,9 @@ bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
   return true;
 }
 
-void System::pass_springs(const Eigen::VectorXd& q, Evaluation& out) const {
-  for (const JointSpring& spring : problem_.springs) {
+void System::pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluation& out) const {
+  for (std::size_t s = 0; s < problem_.springs.size(); ++s) {
+    const JointSpring& spring = problem_.springs[s];
     const double x = q[spring.dof];
     double force = 0, stiffness = 0;  // d energy / d q and its slope
     if (spring.passive_stiffness > 0) {
@@ -168,20 +170,21 @@ void System::pass_springs(const Eigen::VectorXd& q, Evaluation& out) const {
       force += spring.passive_stiffness * d;
       stiffness += spring.passive_stiffness;
     }
+    const double held = spring.tone_with_load ? load_factor : 1;
     if (spring.tone_stiffness > 0) {
-      const double d = x - spring.tone_target;
+      const double d = x - spring_target_[s];
       if (spring.tone_cap > 0) {
         const double u = spring.tone_stiffness * d / spring.tone_cap;
         const double th = std::tanh(u);
         // log cosh u without overflow
         const double log_cosh = std::abs(u) + std::log1p(std::exp(-2 * std::abs(u))) - std::log(2.0);
-        out.energy += spring.tone_cap * spring.tone_cap / spring.tone_stiffness * log_cosh;
-        force += spring.tone_cap * th;
-        stiffness += spring.tone_stiffness * (1 - th * th);
+        out.energy += held * spring.tone_cap * spring.tone_cap / spring.tone_stiffness * log_cosh;
+        force += held * spring.tone_cap * th;
+        stiffness += held * spring.tone_stiffness * (1 - th * th);
       } else {
-        out.energy += spring.tone_stiffness * d * d / 2;
-        force += spring.tone_stiffness * d;
-        stiffness += spring.tone_stiffness;
+        out.energy += held * spring.tone_stiffness * d * d / 2;
+        force += held * spring.tone_stiffness * d;
+        stiffness += held * spring.tone_stiffness;
       }
     }
     if (spring.limit_stiffness > 0) {
@@ -196,6 +199,32 @@ void System::pass_springs(const Eigen::VectorXd& q, Evaluation& out) const {
     if (out.R) (*out.R)[spring.dof] += force;
     if (out.K) (*out.K)(spring.dof, spring.dof) += stiffness;
   }
+}
+
+double System::aim_slope(int steering, const Eigen::VectorXd& q, double load_factor) const {
+  const JointSpring& spring = problem_.springs[problem_.steering[steering].spring];
+  const double held = spring.tone_with_load ? load_factor : 1;
+  double slope = -held * spring.tone_stiffness;
+  if (spring.tone_cap > 0) {
+    const double th = std::tanh(spring.tone_stiffness * (q[spring.dof] - aim(steering)) / spring.tone_cap);
+    slope *= 1 - th * th;
+  }
+  return slope;
+}
+
+double System::off_line(int steering, double load_factor, const Eigen::VectorXd& R, const Eigen::MatrixXd* K,
+                        Eigen::VectorXd* gradient) const {
+  const Steering& steer = problem_.steering[steering];
+  const double per_moment = steer.sign / (load_factor * problem_.load_N);
+  if (gradient != nullptr && K != nullptr) {
+    *gradient = per_moment * K->row(steer.locked_dof).transpose();
+    PointJacobian J;
+    skin_.link_jacobian(problem_.load.link, problem_.load.point_rest, J);
+    for (std::size_t a = 0; a < J.dofs->size(); ++a)
+      (*gradient)[(*J.dofs)[a]] += steer.direction.dot(J.columns.col(static_cast<Eigen::Index>(a)));
+  }
+  return steer.direction.dot(skin_.link_position(problem_.load.link, problem_.load.point_rest)) +
+         per_moment * R[steer.locked_dof] - steer.at_mm;
 }
 
 void System::pass_load(double load_factor, Evaluation& out) {
@@ -234,7 +263,7 @@ bool System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mod
     if (!pass_rod(rod, out)) return false;
     if (problem_.tie) pass_tie(rod, out);
   }
-  pass_springs(q, out);
+  pass_springs(q, load_factor, out);
   pass_load(load_factor, out);
   if (out.K) skin_.add_geometric_stiffness(*out.K);
   return true;

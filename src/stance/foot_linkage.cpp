@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "aplomb/stance/stand.h"
 
@@ -90,6 +91,10 @@ io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constant
   // Slides along the world's axes, whatever the tibia's lean.
   for (int k = 0; k < 3; ++k)
     root.push_back({LinkageAxis::Kind::slide, U::slide_x + k, 1, tibia.transpose() * Vec3::Unit(k), Vec3::Zero()});
+  // Her balance holds the tibia's direction: these two never move, but the moments that hold them tell where the line
+  // of force passes.
+  root.push_back({LinkageAxis::Kind::turn, U::tilt_x, 1, tibia.transpose() * Vec3::UnitX(), centre});
+  root.push_back({LinkageAxis::Kind::turn, U::tilt_y, 1, tibia.transpose() * Vec3::UnitY(), centre});
   root.push_back({LinkageAxis::Kind::turn, U::spin, 1, Vec3::UnitZ(), centre});
 
   std::vector<bool> driven(U::count, false);
@@ -104,7 +109,7 @@ io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constant
     if (counted_from_straight(axis.name)) turn.offset = axis.straight_deg * rad_per_deg;
     linkage.links[axis.bone].axes.push_back(turn);
   }
-  for (int dof = U::ankle; dof < U::count; ++dof)
+  for (int dof = U::ankle; dof < U::tilt_x; ++dof)
     if (!driven[dof])
       return io::fail({.field = "foot",
                        .message = fmt::format("lacks the joint of unknown {}", dof),
@@ -112,8 +117,37 @@ io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constant
   return linkage;
 }
 
-std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants& c, double ankle_command,
-                                        double subtalar_command) {
+Aim lined_up(const foot::Foot& foot, const contact::Linkage& linkage, const Constants& constants, double ankle) {
+  const foot::JointAxis& subtalar = joint(foot, "subtalar");
+  const foot::JointAxis& midtarsal = joint(foot, "midtarsal_inversion");
+  const foot::Landmark& tip = foot.landmarks.at("bonetip2");
+  const Vec3 ankle_centre = foot.landmarks.at("ankle_centre").position_F;
+  // The linkage stands its rest frame in the world; seen in the tibia's own frame its lean is taken out.
+  const auto tibia = linkage.T_world_rest.inverse();
+  Aim aim;
+  aim.ankle = ankle;
+  // Lateral offset of the second toe from the ankle for one share of the eversion there is, with the ball square.
+  auto offset_at = [&](double share) {
+    aim.subtalar = share * subtalar.min_deg * rad_per_deg;
+    aim.midtarsal_inversion = share * midtarsal.min_deg * rad_per_deg;
+    aim.spin = 0;
+    const auto T = contact::pose(linkage, pointed_posture(foot, constants, aim, linkage.dof_count)).T_world_link;
+    const Vec3 across =
+        tibia * (T[foot::ray0] * joint(foot, "MTP1").centre_F) - tibia * (T[foot::ray4] * joint(foot, "MTP5").centre_F);
+    aim.spin = std::atan2(across.x(), across.y());
+    const Vec3 to_tip = tibia * (T[tip.bone] * tip.position_F) - ankle_centre;
+    return std::cos(aim.spin) * to_tip.y() + std::sin(aim.spin) * to_tip.x();
+  };
+  // The offset falls steadily with eversion: halving finds where it vanishes, or ends at what she has.
+  double low = -0.5, high = 1;
+  for (int step = 0; step < 40; ++step) {
+    const double middle = (low + high) / 2;
+    (offset_at(middle) > 0 ? low : high) = middle;
+  }
+  return aim;
+}
+
+std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants& c, const Aim& aim) {
   std::vector<JointSpring> springs;
   const Pointing range = pointing_range(foot, c);
   auto limits = [&](JointSpring& spring, const std::string& name, double offset_deg, double stiffness_Nm) {
@@ -125,13 +159,15 @@ std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants&
 
   JointSpring spin{U::spin, "leg spin"};
   spin.passive_stiffness = c.leg_spin_Nm * Nmm_per_Nm;
+  spin.passive_rest = aim.spin;
   springs.push_back(spin);
 
   for (const auto& [dof, name, command] :
-       {std::tuple{U::ankle, "ankle", ankle_command}, std::tuple{U::subtalar, "subtalar", subtalar_command}}) {
+       {std::tuple{U::ankle, "ankle", aim.ankle}, std::tuple{U::subtalar, "subtalar", aim.subtalar}}) {
     JointSpring hold{dof, name};
     hold.tone_stiffness = c.ankle_hold_Nm * Nmm_per_Nm;
     hold.tone_cap = c.ankle_cap_Nm * Nmm_per_Nm;
+    hold.tone_with_load = true;  // a hanging foot is not clenched against the box
     hold.tone_target = command;
     limits(hold, name, 0, c.ankle_limit_Nm);
     if (dof == U::ankle) hold.max = range.ankle;
@@ -144,6 +180,7 @@ std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants&
   springs.push_back(midtarsal);
   JointSpring inversion{U::midtarsal_inversion, "midtarsal_inversion"};
   inversion.passive_stiffness = c.midtarsal_inversion_Nm * Nmm_per_Nm;
+  inversion.passive_rest = aim.midtarsal_inversion;
   limits(inversion, "midtarsal_inversion", 0, c.joint_limit_Nm);
   springs.push_back(inversion);
 
@@ -227,11 +264,13 @@ std::vector<contact::SkinPoint> skin_points(const foot::Foot& foot, const Consta
   return points;
 }
 
-Eigen::VectorXd pointed_posture(const foot::Foot& foot, const Constants& constants, double ankle_command,
-                                int dof_count) {
+Eigen::VectorXd pointed_posture(const foot::Foot& foot, const Constants& constants, const Aim& aim, int dof_count) {
   Eigen::VectorXd q = Eigen::VectorXd::Zero(dof_count);
   const Pointing range = pointing_range(foot, constants);
-  q[U::ankle] = ankle_command;
+  q[U::spin] = aim.spin;
+  q[U::ankle] = aim.ankle;
+  q[U::subtalar] = aim.subtalar;
+  q[U::midtarsal_inversion] = aim.midtarsal_inversion;
   q[U::midtarsal] = range.midtarsal;
   for (int k = 0; k < foot::toe_count; ++k) {
     q[U::ray_flexion + k] = range.ray;

@@ -25,16 +25,27 @@ inline constexpr double naviculocuneiform_share = 4.0 / 13.0;
 io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constants& constants,
                                           const geometry::Mat3& tibia);
 
-/// Springs of all foot unknowns on pointe: pointed midfoot, toes held long. The ankle aims at the two commands (rad),
-/// capped.
-std::vector<contact::JointSpring> pointe_springs(const foot::Foot& foot, const Constants& constants,
-                                                 double ankle_command, double subtalar_command);
+/// How she holds her foot on pointe, rad from standing: what her muscles aim at.
+struct Aim {
+  double ankle = 0;                ///< + plantar flexion
+  double subtalar = 0;             ///< + inversion
+  double midtarsal_inversion = 0;  ///< + inversion
+  double spin = 0;                 ///< of the leg about the tibia, + by the right hand about its axis
+};
+
+/// The foot in line with the leg at this plantar flexion: the second toe under the ankle seen along S.x, the ball
+/// square to S.x. The ankle's oblique axis alone would carry the pointed toes medially; she everts against it, subtalar
+/// and midtarsal joint each by the same share of its range (common practice, no source: neither sickled in nor out).
+Aim lined_up(const foot::Foot& foot, const contact::Linkage& linkage, const Constants& constants, double ankle);
+
+/// Springs of all foot unknowns on pointe: pointed midfoot, toes held long. Ankle and subtalar joint aim with a capped
+/// moment.
+std::vector<contact::JointSpring> pointe_springs(const foot::Foot& foot, const Constants& constants, const Aim& aim);
 
 /// Contact points of the skin with tissue by region.
 std::vector<contact::SkinPoint> skin_points(const foot::Foot& foot, const Constants& constants);
 
 /// Starting posture: pointed, toes straight.
-Eigen::VectorXd pointed_posture(const foot::Foot& foot, const Constants& constants, double ankle_command,
-                                int dof_count);
+Eigen::VectorXd pointed_posture(const foot::Foot& foot, const Constants& constants, const Aim& aim, int dof_count);
 
 }  // namespace aplomb::stance

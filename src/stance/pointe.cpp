@@ -85,19 +85,39 @@ io::Result<Problem> pointe_problem(const foot::Foot& foot, const shoe::Shoe& sho
   problem.tie =
       contact::HeelTie{shoe.upper.throat_S,           heel.bone,          heel.position_F, shoe.upper.tension_N,
                        shoe.upper.stiffness_N_per_mm, shoe.upper.slack_mm};
+  problem.locked = {U::tilt_x, U::tilt_y};
   problem.load = {foot::tibia, foot.landmarks.at("ankle_centre").position_F, Vec3(0, 0, -load_N)};
   problem.load_N = load_N;
   return problem;
 }
 
-void command_ankle(Problem& problem, const foot::Foot& foot, const Constants& constants, double ankle,
-                   double subtalar) {
-  problem.springs = pointe_springs(foot, constants, ankle, subtalar);
+void aim_foot(Problem& problem, const foot::Foot& foot, const Constants& constants, const Aim& aim,
+              const Balance& balance) {
+  problem.springs = pointe_springs(foot, constants, aim);
+  problem.steering.clear();
+  auto spring_of = [&](int dof) {
+    return static_cast<int>(std::find_if(problem.springs.begin(), problem.springs.end(),
+                                         [dof](const contact::JointSpring& s) { return s.dof == dof; }) -
+                            problem.springs.begin());
+  };
+  if (balance.fore_aft) {
+    contact::Steering steer{spring_of(U::ankle), U::tilt_y, Vec3::UnitX(), 1, 0};
+    steer.min = -10 * rad_per_deg;
+    steer.max = pointing_range(foot, constants).ankle;
+    problem.steering.push_back(steer);
+  }
+  if (balance.frontal) {
+    // A turn about +x is a turn about y x z: against z x y.
+    contact::Steering steer{spring_of(U::subtalar), U::tilt_x, Vec3::UnitY(), -1, 0};
+    steer.min = aim.subtalar - balance.steer;
+    steer.max = aim.subtalar + balance.steer;
+    problem.steering.push_back(steer);
+  }
 }
 
 Eigen::VectorXd pointe_start(const Problem& problem, const foot::Foot& foot, const shoe::Shoe& shoe,
-                             const Constants& constants, double ankle_command) {
-  Eigen::VectorXd q = pointed_posture(foot, constants, ankle_command, problem.dof_count);
+                             const Constants& constants, const Aim& aim) {
+  Eigen::VectorXd q = pointed_posture(foot, constants, aim, problem.dof_count);
 
   // Turn the ankle so that the toes point straight down the box; she comes to her own command as she settles.
   auto toe_direction = [&] {

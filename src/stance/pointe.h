@@ -7,6 +7,7 @@
 #include "aplomb/io/error.h"
 #include "aplomb/shoe/shoe.h"
 #include "aplomb/stance/stand.h"
+#include "foot_linkage.h"
 
 namespace aplomb::stance {
 
@@ -15,13 +16,20 @@ namespace aplomb::stance {
 io::Result<contact::Problem> pointe_problem(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,
                                             double load_N);
 
-/// Aims the ankle of a built problem (rad).
-void command_ankle(contact::Problem& problem, const foot::Foot& foot, const Constants& constants, double ankle,
-                   double subtalar);
+/// What balance asks of the ankle: which of its aims are found so that the line of force passes the platform's centre.
+struct Balance {
+  bool fore_aft = true;  ///< by the talocrural joint
+  bool frontal = false;  ///< by the subtalar joint, within `steer` of the lined-up foot
+  double steer = 0;      ///< rad
+};
+
+/// Aims the foot of a built problem and says which aims are found by balance.
+void aim_foot(contact::Problem& problem, const foot::Foot& foot, const Constants& constants, const Aim& aim,
+              const Balance& balance);
 
 /// Where the descent into the box starts: pointed, toes straight, over the box, nothing compressed much, the shank bent
 /// away.
 Eigen::VectorXd pointe_start(const contact::Problem& problem, const foot::Foot& foot, const shoe::Shoe& shoe,
-                             const Constants& constants, double ankle_command);
+                             const Constants& constants, const Aim& aim);
 
 }  // namespace aplomb::stance

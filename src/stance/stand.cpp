@@ -48,14 +48,6 @@ std::optional<io::Error> side_fault(const foot::Foot& foot, const shoe::Shoe& sh
                    .remedy = "take the shoe of the pair cut for this foot, or a straight one"};
 }
 
-/// One solve with a given aim of the ankle.
-struct Trial {
-  double ankle = 0, subtalar = 0;
-  contact::LoadPath path;
-  Vec2 cop = Vec2::Zero();
-  bool converged() const { return path.loaded.converged; }
-};
-
 }  // namespace
 
 Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibrium& state) {
@@ -106,66 +98,41 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
          .message = fmt::format("{} deg is past her {:.0f} deg", *options.ankle_command_deg, range.ankle * deg_per_rad),
          .remedy = "stay within her range or raise plantarflexion_deg"});
 
-  // Every trial starts from the same place, so that the answer depends on the inputs only.
-  const double first = std::min(range.ankle, 45 * rad_per_deg);
-  command_ankle(*problem, *foot, options.constants, first, 0);
-  const Eigen::VectorXd start = pointe_start(*problem, *foot, *shoe, options.constants, first);
+  // The foot starts in line with the leg, held where it stands; balance then finds how the ankle has to be aimed.
+  const bool given = options.ankle_command_deg.has_value();
+  const double first = given ? *options.ankle_command_deg * rad_per_deg : std::min(range.ankle, 45 * rad_per_deg);
+  const Aim lined = lined_up(*foot, problem->linkage, options.constants, first);
+  const Balance balance{!given, steer > 0, steer};
+  const Eigen::VectorXd start = pointe_start(*problem, *foot, *shoe, options.constants, lined);
+  Aim aim = lined;
+  if (!given) aim.ankle = std::min(range.ankle, start[FootUnknowns::ankle]);
+  aim_foot(*problem, *foot, options.constants, aim, balance);
+  contact::LoadPath path = contact::solve(*problem, start, options.solve, progress);
 
-  int solves = 0;
-  auto solve_at = [&](double ankle, double subtalar) {
-    Trial trial{ankle, subtalar, {}, Vec2::Zero()};
-    command_ankle(*problem, *foot, options.constants, ankle, subtalar);
-    trial.path = contact::solve(*problem, start, options.solve, progress);
-    ++solves;
-    if (trial.converged()) trial.cop = centre_of_pressure(*problem, trial.path.loaded);
-    return trial;
-  };
-
-  Trial best = solve_at(options.ankle_command_deg ? *options.ankle_command_deg * rad_per_deg : first, 0);
-  bool at_limit = false;
-  if (!options.ankle_command_deg) {
-    // Secant on the fore-aft (and, on one foot, the frontal) balance. More plantar flexion carries the ankle, and with
-    // it the centre of pressure, dorsal; more inversion carries it lateral.
-    Trial previous = best;
-    double slope_ankle = 40, slope_subtalar = -40;  // mm per rad, to begin with
-    const double low = -10 * rad_per_deg;
-    for (int round = 0; round < 8 && best.converged() && !progress.cancelled(); ++round) {
-      const bool judged_y = steer > 0;
-      if (std::abs(best.cop.x()) < centred_mm && (!judged_y || std::abs(best.cop.y()) < centred_mm)) break;
-      double ankle = std::clamp(best.ankle - best.cop.x() / slope_ankle, low, range.ankle);
-      double subtalar = judged_y ? std::clamp(best.subtalar - best.cop.y() / slope_subtalar, -steer, steer) : 0;
-      ankle = std::clamp(ankle, best.ankle - 0.3, best.ankle + 0.3);
-      at_limit = ankle == range.ankle && best.ankle == range.ankle;
-      if (std::abs(ankle - best.ankle) < 1e-6 && std::abs(subtalar - best.subtalar) < 1e-6) break;
-      const Trial next = solve_at(ankle, subtalar);
-      if (!next.converged()) break;
-      if (std::abs(next.ankle - best.ankle) > 1e-5) {
-        const double s = (next.cop.x() - best.cop.x()) / (next.ankle - best.ankle);
-        if (s > 5) slope_ankle = std::min(s, 500.0);
-      }
-      if (std::abs(next.subtalar - best.subtalar) > 1e-5) {
-        const double s = (next.cop.y() - best.cop.y()) / (next.subtalar - best.subtalar);
-        if (s < -5) slope_subtalar = std::max(s, -500.0);
-      }
-      previous = best;
-      best = next;
-    }
-  }
   if (progress.cancelled())
     return io::fail(
         {.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again to get an answer"});
 
+  // The springs of the answer carry the aims that were found.
+  bool at_limit = false;
+  for (std::size_t k = 0; k < path.loaded.aim.size(); ++k) {
+    const contact::Steering& found = problem->steering[k];
+    problem->springs[found.spring].tone_target = path.loaded.aim[k];
+    const bool ankle = found.locked_dof == FootUnknowns::tilt_y;
+    (ankle ? aim.ankle : aim.subtalar) = path.loaded.aim[k];
+    at_limit = at_limit || std::abs(path.loaded.off_line_mm[k]) > centred_mm;
+  }
+
   Stance stance;
-  command_ankle(*problem, *foot, options.constants, best.ankle, best.subtalar);
   stance.position = options.position;
   stance.constants = options.constants;
   stance.friction = problem->surfaces[0].friction;
   stance.mass_kg = foot->mass_kg;
   stance.load_N = *load;
-  stance.hold = {best.ankle * deg_per_rad, best.subtalar * deg_per_rad, range.ankle * deg_per_rad, at_limit, solves};
+  stance.hold = {aim.ankle * deg_per_rad, aim.subtalar * deg_per_rad, range.ankle * deg_per_rad, at_limit};
   stance.problem = problem;
-  stance.path = std::move(best.path);
-  stance.centre_of_pressure = best.cop;
+  stance.path = std::move(path);
+  if (stance.path.loaded.converged) stance.centre_of_pressure = centre_of_pressure(*problem, stance.path.loaded);
   stance.foot = std::move(foot);
   stance.shoe = std::move(shoe);
   stance.solve_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - started).count();

@@ -50,6 +50,8 @@ struct Equilibrium {
   double joint_residual = 0;   ///< largest joint residual / (F 30 mm)
   double rod_residual = 0;     ///< largest rod residual / largest rod term
   double tie_tension_N = 0;
+  std::vector<double> aim;          ///< target found for each Problem::steering
+  std::vector<double> off_line_mm;  ///< how far the line of force passes from where it shall; not 0 at a range's end
   bool stable = true;  ///< symmetric part of the tangent is positive definite
   int iterations = 0;
   int load_steps = 0;

@@ -52,8 +52,21 @@ struct JointSpring {
   double tone_stiffness = 0;  ///< N mm / rad
   double tone_target = 0;
   double tone_cap = 0;  ///< N mm; the tone moment tends to this, never past it. 0 with tone_stiffness > 0: no cap
+  bool tone_with_load = false;   ///< tone stiffness and cap grow in proportion to the load factor: held as it is loaded
   double min = -1e9, max = 1e9;  ///< range
   double limit_stiffness = 0;    ///< N mm / rad past the range
+};
+
+/// An aim that is not given but found: the target of a spring's tone, such that the line of all forces on the skin
+/// meets the floor at `at_mm` along `direction`. It is read at a locked turning unknown through the load point, whose
+/// moment the floor would have to give:  at = direction . load point + sign * R[locked] / F.
+struct Steering {
+  int spring = 0;                  ///< index into Problem::springs, with tone
+  int locked_dof = 0;              ///< member of Problem::locked
+  Vec3 direction = Vec3::UnitX();  ///< unit, across the load
+  double sign = 1;                 ///< +1 when a positive turn of the locked unknown about z x direction
+  double at_mm = 0;                ///< where the line shall pass
+  double min = -1e9, max = 1e9;    ///< range of the target; at its end the line passes where it will
 };
 
 /// A band under tension over a path: fixed anchor - point on a link - rear end of the rod.
@@ -82,6 +95,8 @@ struct Problem {
   std::vector<SurfaceContact> surfaces;
   std::vector<SkinPair> pairs;
   std::vector<JointSpring> springs;
+  std::vector<int> locked;         ///< unknowns held at their start: their R is the moment or force that holds them
+  std::vector<Steering> steering;  ///< at most one for each locked unknown
   std::optional<Rod> rod;
   RodContact rod_contact;
   std::optional<HeelTie> tie;  ///< needs the rod

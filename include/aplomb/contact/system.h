@@ -36,6 +36,16 @@ class System {
   bool assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R,
                 Eigen::MatrixXd* K);
 
+  /// Aim of each Problem::steering: the target of its spring's tone. Starts at the spring's own.
+  void set_aim(int steering, double target) { spring_target_[problem_.steering[steering].spring] = target; }
+  double aim(int steering) const { return spring_target_[problem_.steering[steering].spring]; }
+  /// Where the line of force passes minus where it shall, mm, after an assemble() at q that gave R; and its gradient by
+  /// q when K is given.
+  double off_line(int steering, double load_factor, const Eigen::VectorXd& R, const Eigen::MatrixXd* K,
+                  Eigen::VectorXd* gradient) const;
+  /// d R[its spring's unknown] / d aim.
+  double aim_slope(int steering, const Eigen::VectorXd& q, double load_factor) const;
+
   /// Stores positions and elastic slips of this q as the state that friction remembers.
   void accept(const Eigen::VectorXd& q, FrictionMode mode);
   /// Forgets all slips: friction starts here, unstressed.
@@ -95,7 +105,7 @@ class System {
   bool pass_surfaces(FrictionMode mode, Evaluation& out);
   bool pass_rod(const PosedRod& rod, Evaluation& out);
   bool pass_pairs(Evaluation& out);
-  void pass_springs(const Eigen::VectorXd& q, Evaluation& out) const;
+  void pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluation& out) const;
   void pass_tie(const PosedRod& rod, Evaluation& out);
   void pass_load(double load_factor, Evaluation& out);
   bool touches(SurfaceItem& item, geometry::SurfaceSample& sample);
@@ -113,6 +123,7 @@ class System {
   };
   std::vector<Candidates> pair_candidates_;
   std::vector<Vec3> pair_listed_at_;  ///< positions the lists were made at
+  std::vector<double> spring_target_;  ///< tone target of each spring
   double largest_rod_term_ = 0;
   double tie_tension_ = 0;
 };

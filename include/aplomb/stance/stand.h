@@ -33,14 +33,15 @@ struct Hold {
   double subtalar_command_deg = 0;
   double ankle_range_deg = 0;  ///< her talocrural limit
   bool at_limit = false;       ///< balance would need more than she has
-  int searches = 0;            ///< solves spent on finding it
+  int searches = 1;
 };
 
 /// Where each unknown of the foot stands in q. Ray and toe blocks of five; pip[0] is the hallux IP.
 struct FootUnknowns {
   static constexpr int slide_x = 0, slide_y = 1, slide_z = 2, spin = 3, ankle = 4, subtalar = 5, midtarsal = 6,
                        midtarsal_inversion = 7;
-  static constexpr int ray_flexion = 8, ray_splay = 13, mtp_flexion = 18, mtp_splay = 23, ip = 28, count = 33;
+  static constexpr int ray_flexion = 8, ray_splay = 13, mtp_flexion = 18, mtp_splay = 23, ip = 28;
+  static constexpr int tilt_x = 33, tilt_y = 34, count = 35;  ///< of the tibia about S.x, S.y; locked
 };
 
 /// One solved position with all that was used for it.

@@ -32,23 +32,6 @@ struct StandCommandOptions {
   std::optional<double> load_N;
 };
 
-io::Result<stance::Position> read_position(const std::string& text) {
-  std::vector<std::string> solved;
-  for (const std::string& name : stance::position_names())
-    if (stance::is_solved(*stance::position_named(name))) solved.push_back(name);
-  const std::string known = fmt::format("solved are {}", fmt::join(solved, " and "));
-  const auto position = stance::position_named(text);
-  if (!position) {
-    const std::string nearest = io::nearest_name(text, stance::position_names());
-    return io::fail({.field = "--position",
-                     .message = fmt::format("\"{}\" is no position", text),
-                     .remedy = nearest.empty() ? known : fmt::format("did you mean {}?", nearest)});
-  }
-  if (!stance::is_solved(*position))
-    return io::fail({.field = "--position", .message = fmt::format("{} is not solved yet", text), .remedy = known});
-  return *position;
-}
-
 io::Result<void> check_load(std::optional<double> load_N) {
   // Ten times the body weight of a heavy dancer is more than any landing puts on one foot.
   if (!load_N || (*load_N >= 1 && *load_N <= 10000)) return {};
@@ -88,11 +71,9 @@ io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonO
   const auto data = io::data_folder(common.data);
   if (!data) return tl::unexpected(data.error());
   inputs.data = *data;
-  if (const auto file = *data / "constants.toml"; std::filesystem::exists(file)) {
-    const auto constants = stance::read_constants(file);
-    if (!constants) return tl::unexpected(constants.error());
-    inputs.constants = *constants;
-  }
+  const auto constants = constants_of(*data);
+  if (!constants) return tl::unexpected(constants.error());
+  inputs.constants = *constants;
   auto foot = foot::load_foot(options.foot, *data, {.accept_unlikely = common.accept_unlikely});
   if (!foot) return tl::unexpected(foot.error());
   if (!foot->mass_kg && !options.load_N)

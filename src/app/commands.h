@@ -4,12 +4,15 @@
 
 #include <CLI/CLI.hpp>
 #include <cstdint>
+#include <filesystem>
 #include <functional>
 #include <string>
 #include <vector>
 
 #include "aplomb/io/error.h"
 #include "aplomb/io/progress.h"
+#include "aplomb/stance/constants.h"
+#include "aplomb/stance/positions.h"
 
 namespace aplomb::app {
 
@@ -30,6 +33,13 @@ void add_common(CLI::App& command, CommonOptions& common);
 
 Run add_foot(CLI::App& program, CommonOptions& common);
 Run add_stand(CLI::App& program, CommonOptions& common);
+Run add_study(CLI::App& program, CommonOptions& common);
+
+/// The position of this name, if it is solved. Errors (bad_input): no position, not solved yet.
+io::Result<stance::Position> read_position(const std::string& text);
+
+/// The constants of `data_folder`; the built-in ones when it has no constants.toml. Errors: as read_constants().
+io::Result<stance::Constants> constants_of(const std::filesystem::path& data_folder);
 
 /// Refuses outputs that cannot be written before any work is done. Empty names and "-" (standard output) pass.
 io::Result<void> check_outputs(const std::vector<std::string>& files);

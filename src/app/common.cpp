@@ -1,13 +1,20 @@
-// Options that every command takes, and the early look at where it is to write.
+// What several commands take and read, and the early look at where they are to write.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
 #include "aplomb/io/files.h"
+#include "aplomb/io/toml.h"
 #include "commands.h"
 
 namespace aplomb::app {
 
 void add_common(CLI::App& command, CommonOptions& common) {
   const std::string group = "Common";
-  command.add_option("--seed", common.seed, "Seed of anything random")->group(group)->capture_default_str();
+  // The parser would take -1 for the largest number there is.
+  command.add_option("--seed", common.seed, "Seed of anything random")
+      ->group(group)
+      ->check([](const std::string& text) { return text.starts_with('-') ? text + " is below 0" : std::string(); })
+      ->capture_default_str();
   command.add_option("--threads", common.threads, "Threads at most; 0: one for each core. Results do not depend on it")
       ->group(group)
       ->check(CLI::Range(0, 1024));
@@ -27,6 +34,28 @@ io::Result<void> check_outputs(const std::vector<std::string>& files) {
     io::discard_file(*temporary);
   }
   return {};
+}
+
+io::Result<stance::Position> read_position(const std::string& text) {
+  std::vector<std::string> solved;
+  for (const std::string& name : stance::position_names())
+    if (stance::is_solved(*stance::position_named(name))) solved.push_back(name);
+  const std::string known = fmt::format("solved are {}", fmt::join(solved, " and "));
+  const auto position = stance::position_named(text);
+  if (!position) {
+    const std::string nearest = io::nearest_name(text, stance::position_names());
+    return io::fail({.field = "--position",
+                     .message = fmt::format("\"{}\" is no position", text),
+                     .remedy = nearest.empty() ? known : fmt::format("did you mean {}?", nearest)});
+  }
+  if (!stance::is_solved(*position))
+    return io::fail({.field = "--position", .message = fmt::format("{} is not solved yet", text), .remedy = known});
+  return *position;
+}
+
+io::Result<stance::Constants> constants_of(const std::filesystem::path& data_folder) {
+  const auto file = data_folder / "constants.toml";
+  return std::filesystem::exists(file) ? stance::read_constants(file) : stance::Constants{};
 }
 
 }  // namespace aplomb::app

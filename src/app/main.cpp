@@ -68,6 +68,7 @@ int run(int argc, char** argv) {
   };
   add(app::add_foot);
   add(app::add_stand);
+  add(app::add_study);
 
   try {
     program.parse(argc, argv);

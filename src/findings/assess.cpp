@@ -21,6 +21,20 @@ const std::vector<std::string>& limits() {
   return text;
 }
 
+namespace {
+
+void find_all(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
+  find_sink(seated, rest, out);
+  find_crowding(rest, out);
+  find_load_share(rest, out);
+  find_pressure(rest, out);
+  find_break(rest, out);
+  find_plumb(rest, out);
+  find_cover(rest, out);
+}
+
+}  // namespace
+
 Findings assess(const stance::Stance& stance) {
   Findings out;
   out.side = stance.foot->side;
@@ -40,29 +54,20 @@ Findings assess(const stance::Stance& stance) {
   out.force_balance_error = state.force_residual;
   if (!state.converged) return out;
 
-  const PosedFoot seated = pose_foot(stance, stance.path.seat), rest = pose_foot(stance, state);
-  find_sink(seated, rest, out);
-  find_crowding(rest, out);
-  find_load_share(rest, out);
-  find_pressure(rest, out);
-  find_break(rest, out);
-  find_plumb(rest, out);
-  find_cover(rest, out);
+  const PosedFoot seated = pose_foot(stance, stance.path.seat);
+  find_all(seated, pose_foot(stance, state), out);
 
-  if (stance.path.settled && stance.path.settled->converged) {
-    Findings settled;
-    const PosedFoot after = pose_foot(stance, *stance.path.settled);
-    find_sink(seated, after, settled);
-    find_load_share(after, settled);
-    find_pressure(after, settled);
-    out.friction_band = {
-        {"depth_mm", *out.depth_mm, *settled.depth_mm},
-        {"sink_mm", *out.sink_mm, *settled.sink_mm},
-        {"peak_kPa", *out.peak_kPa, *settled.peak_kPa},
-        {"load_share_platform", out.load_share->platform, settled.load_share->platform},
-        {"load_share_wall_normal", out.load_share->wall_normal, settled.load_share->wall_normal},
-        {"load_share_wall_friction", out.load_share->wall_friction, settled.load_share->wall_friction}};
+  if (!stance.path.settled) return out;
+  const contact::Equilibrium& after = *stance.path.settled;
+  if (!after.converged) {
+    out.limits.push_back("The friction band is not known: the foot found no balance while its load was cycled (" +
+                         after.reason + ").");
+    return out;
   }
+  if (!after.reason.empty()) out.limits.push_back("The friction band may be wider: " + after.reason + ".");
+  Findings settled;
+  find_all(seated, pose_foot(stance, after), settled);
+  out.friction_band = friction_band(out, settled);
   return out;
 }
 

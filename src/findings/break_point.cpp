@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <vector>
 
+#include "heel_hold.h"
 #include "parts.h"
 
 namespace aplomb::findings {
@@ -19,9 +20,8 @@ void find_break(const PosedFoot& rest, Findings& out) {
   const stance::Stance& stance = *rest.stance;
   const foot::Foot& foot = *stance.foot;
   out.break_point = {};
-  if (!stance.problem->rod || !stance.problem->tie) return;
-  const contact::HeelTie& tie = *stance.problem->tie;
-  out.break_point.held = tie.tension_N > 0 || rest.state->tie_tension_N > 0.5;
+  if (!stance.problem->rod) return;
+  out.break_point.held = heel_hold(rest).held;
   if (!out.break_point.held) return;
   const contact::Rod& rod = *stance.problem->rod;
   const contact::PosedRod posed = contact::pose(rod, rest.state->q);

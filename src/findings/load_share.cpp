@@ -1,6 +1,7 @@
 // Who carries the load: sums of S.z force by what gives it, in percent of F, never normalised.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/shoe/box_surface.h"
+#include "heel_hold.h"
 #include "parts.h"
 
 namespace aplomb::findings {
@@ -34,17 +35,9 @@ void find_load_share(const PosedFoot& rest, Findings& out) {
     const int region = static_cast<int>(stance.foot->contact_points[c.point].region);
     if (region < foot::toe_count) toes[region] += normal + rub;
   }
-  if (stance.problem->tie) {
-    // The band over the heel pulls the foot toward throat and seat with the tension it carries.
-    const contact::HeelTie& tie = *stance.problem->tie;
-    const Vec3 heel = rest.T_S_bone[tie.link] * tie.point_rest;
-    const Vec2 end_xz = contact::rear_end(contact::pose(*stance.problem->rod, rest.state->q));
-    const Vec3 to_anchor = tie.anchor - heel, to_end = Vec3(end_xz.x(), 0, end_xz.y()) - heel;
-    const double pull = rest.state->tie_tension_N * (to_anchor.z() / std::sqrt(to_anchor.squaredNorm() + 0.01) +
-                                                     to_end.z() / std::sqrt(to_end.squaredNorm() + 0.01));
-    share.shank_heel += percent * pull;
-    kind.heel_and_shank += percent * pull;
-  }
+  const double heel = percent * heel_hold(rest).force_N.z();
+  share.shank_heel += heel;
+  kind.heel_and_shank += heel;
   out.load_share = share;
   out.load_kind = kind;
   for (int k = 0; k < foot::toe_count; ++k) out.toes[k].load_share = toes[k];

@@ -28,7 +28,7 @@ void find_plumb(const PosedFoot& rest, Findings& out) {
   const Vec3 ankle = rest.landmark_S("ankle_centre");
   out.plumb.fore_aft_mm = ankle.x();
   out.plumb.medial_mm = ankle.y();
-  Vec2 cop = stance.centre_of_pressure;
+  Vec2 cop = stance::centre_of_pressure(*stance.problem, *rest.state);
   out.plumb.cop_fore_aft_mm = cop.x();
   out.plumb.cop_medial_mm = cop.y();
   // On two feet the other foot answers for the frontal balance: only the fore-aft margin is judged.

@@ -7,6 +7,7 @@
 
 #include "aplomb/findings/assess.h"
 #include "aplomb/shoe/meshes.h"
+#include "heel_hold.h"
 #include "parts.h"
 
 namespace aplomb::findings {
@@ -125,8 +126,7 @@ void add_shoe(const PosedFoot& rest, Scene& scene) {
   scene.upper =
       shoe::make_upper(*stance.shoe, posed.node_xz, heel_back_at(rest, stance.shoe->parameters.back_seam_height_mm));
   const contact::BreakPoint bend = contact::break_point(*stance.problem->rod, rest.state->q);
-  const bool held = stance.problem->tie && (stance.problem->tie->tension_N > 0 || rest.state->tie_tension_N > 0.5);
-  if (held && bend.width_mm > 0) {
+  if (heel_hold(rest).held && bend.width_mm > 0) {
     const Vec2 at = rod_point(posed, bend.arc_mm);
     scene.break_point = Vec3(at.x(), 0, at.y());
   }

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <optional>
 
@@ -82,9 +83,12 @@ Json regions(const Findings& f) {
 }
 
 Json friction_band(const Findings& f) {
+  if (!f.friction_band) return nullptr;
   Json bands = Json::object();
-  for (const Findings::Band& band : f.friction_band)
-    bands[band.finding] = {{"path", band.path}, {"settled", band.settled}};
+  for (const Findings::Band& band : *f.friction_band) {
+    const auto [low, high] = std::minmax(band.path, band.settled);
+    bands[band.key] = {low, high};
+  }
   return bands;
 }
 

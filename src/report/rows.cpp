@@ -41,8 +41,9 @@ class Rows {
 
  private:
   std::string band(const std::string& key, Quantity quantity) const {
-    for (const Findings::Band& band : findings_.friction_band) {
-      if (band.finding != key) continue;
+    if (!findings_.friction_band) return {};
+    for (const Findings::Band& band : *findings_.friction_band) {
+      if (band.key != key) continue;
       return fmt::format(
           "{} to {}",
           text(std::min(band.path, band.settled), {quantity.decimals, "", quantity.is_signed, quantity.factor}),

@@ -1,5 +1,6 @@
 // The findings' JSON: contract keys, nulls, round trip, locale, refusal of numbers that are none.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <clocale>
 #include <cmath>
@@ -7,6 +8,7 @@
 #include <locale>
 
 #include "../temporary_folder.h"
+#include "aplomb/findings/assess.h"
 #include "aplomb/report/json.h"
 #include "aplomb/report/table.h"
 #include "sample.h"
@@ -95,7 +97,8 @@ TEST_CASE("Every number lands under its own key", "[report][json]") {
   CHECK(json["wing_cover"]["lateral_mm"] == -3.25);
   CHECK(json["vamp_cover_toes_mm"][3] == 9);
   CHECK(json["crown_gap_mm"][0] == -1.5);
-  CHECK(json["friction_band"]["peak_kPa"]["settled"] == 355);
+  CHECK(json["friction_band"]["peak_kPa"] == io::Json({310, 355}));
+  CHECK(json["friction_band"]["depth_mm"] == io::Json({-3.25, -1.75}));
 }
 
 TEST_CASE("What does not apply is null", "[report][json]") {
@@ -111,7 +114,27 @@ TEST_CASE("What does not apply is null", "[report][json]") {
   CHECK(json["load_kind"].is_null());
   CHECK(json["break_point"]["front_offset_mm"].is_null());
   CHECK(json["break_point"]["held"] == false);
-  CHECK(json["friction_band"].is_object());
+  f.friction_band.reset();
+  CHECK(to_json(f)["friction_band"].is_null());
+}
+
+TEST_CASE("Friction bands: the lower end first, under keys of numbers of the document", "[report][json]") {
+  findings::Findings path = sample_findings(), settled = path;
+  settled.depth_mm = *path.depth_mm - 1;
+  settled.sink_mm.reset();
+  path.friction_band = findings::friction_band(path, settled);
+  const io::Json json = to_json(path);
+  CHECK(json["friction_band"]["depth_mm"] == io::Json({-4.25, -3.25}));
+  CHECK_FALSE(json["friction_band"].contains("sink_mm"));
+  CHECK(json["friction_band"].size() > 40);
+  for (const auto& [key, band] : json["friction_band"].items()) {
+    CAPTURE(key);
+    std::string pointer = "/" + key;
+    std::replace(pointer.begin(), pointer.end(), '.', '/');
+    const io::Json& value = json.at(nlohmann::json_pointer<std::string>(pointer));
+    REQUIRE(value.is_number());
+    CHECK((value == band[0] || value == band[1]));
+  }
 }
 
 TEST_CASE("Numbers are the same under a comma locale and read back", "[report][json]") {

@@ -67,7 +67,10 @@ TEST_CASE("Broken documents are refused", "[report][schema]") {
   CHECK(fault_after([](io::Json& j) { j["toes"][2]["gap_mm"] = true; }) != "");
   CHECK(fault_after([](io::Json& j) { j["crown_gap_mm"].push_back(1.0); }) != "");
   CHECK(fault_after([](io::Json& j) { j["inputs"]["hashes"]["shoe"] = "xyz"; }) != "");
-  CHECK(fault_after([](io::Json& j) { j["friction_band"]["depth_mm"].erase("settled"); }) != "");
+  CHECK(fault_after([](io::Json& j) { j["friction_band"]["depth_mm"].erase(1); }) != "");
+  CHECK(fault_after([](io::Json& j) { j["friction_band"]["depth_mm"][0] = nullptr; }) != "");
+  CHECK(fault_after([](io::Json& j) { j["friction_band"]["toes hallux"] = {1, 2}; }) != "");
+  CHECK(fault_after([](io::Json& j) { j["friction_band"] = nullptr; }) == "");
   CHECK(fault_after([](io::Json& j) { j["break_point"]["held"] = nullptr; }) != "");
 }
 

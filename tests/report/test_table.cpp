@@ -71,9 +71,11 @@ TEST_CASE("Friction bands stand beside their finding, smaller end first", "[repo
   findings::Findings f = sample_findings();
   CHECK(find(sections(f), "depth_mm")->band == "-3.3 to -1.8 mm");
   CHECK(find(sections(f), "peak_kPa")->band == "310 to 355 kPa");
-  f.friction_band = {{"peak_kPa", 355, 310}};
+  f.friction_band = std::vector<findings::Findings::Band>{{"peak_kPa", 355, 310}};
   CHECK(find(sections(f), "peak_kPa")->band == "310 to 355 kPa");
   CHECK(find(sections(f), "depth_mm")->band == "");
+  f.friction_band.reset();
+  CHECK(find(sections(f), "peak_kPa")->band == "");
 }
 
 TEST_CASE("The table says what it rests on, limits and cautions", "[report][table]") {

@@ -11,6 +11,10 @@ namespace aplomb::findings {
 /// findings.
 Findings assess(const stance::Stance& stance);
 
+/// The numbers of two states of one foot side by side, under their keys in the JSON (dotted, toes by their place in the
+/// list); only those that both have.
+std::vector<Findings::Band> friction_band(const Findings& path, const Findings& settled);
+
 /// What a picture needs; mirrored for a left foot. Pre: converged.
 Scene make_scene(const stance::Stance& stance);
 

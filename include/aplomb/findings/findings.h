@@ -104,14 +104,14 @@ struct Findings {
   Number vamp_cover_mm;  ///< least over the toes; per toe in vamp_cover_toe_mm
   std::array<Number, 5> vamp_cover_toe_mm;
   std::array<Number, 5> crown_gap_mm;  ///< at each MTP; negative presses
-  /// Path answer against settled answer (load cycled): name, path value, settled value. Empty when not asked for.
+  /// A number on the path into the shoe and after the load was cycled until friction had settled.
   struct Band {
-    std::string finding;
+    std::string key;  ///< its key in the JSON, e.g. "load_share.platform"
     double path = 0, settled = 0;
   };
-  std::vector<Band> friction_band;
-  std::vector<std::string> advice;  ///< plain sentences; may be empty
-  std::vector<std::string> limits;  ///< printed beside every result
+  std::optional<std::vector<Band>> friction_band;  ///< nothing when not asked for, or not known
+  std::vector<std::string> advice;                 ///< plain sentences; may be empty
+  std::vector<std::string> limits;                 ///< printed beside every result
 };
 
 /// What a picture needs, all in frame S, mm, already mirrored for a left foot.

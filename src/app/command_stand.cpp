@@ -28,8 +28,9 @@ namespace aplomb::app {
 namespace {
 
 struct StandCommandOptions {
-  std::string foot, shoe, position, json, picture, report;
+  std::string foot, shoe, position, constants, json, picture, report;
   std::optional<double> load_N;
+  bool friction_band = false;
 };
 
 io::Result<void> check_load(std::optional<double> load_N) {
@@ -71,7 +72,7 @@ io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonO
   const auto data = io::data_folder(common.data);
   if (!data) return tl::unexpected(data.error());
   inputs.data = *data;
-  const auto constants = constants_of(*data);
+  const auto constants = constants_of(*data, options.constants);
   if (!constants) return tl::unexpected(constants.error());
   inputs.constants = *constants;
   auto foot = foot::load_foot(options.foot, *data, {.accept_unlikely = common.accept_unlikely});
@@ -104,6 +105,7 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
   stand_options.position = *position;
   stand_options.load_N = options.load_N;
   stand_options.constants = inputs->constants;
+  stand_options.solve.settle = options.friction_band;
   const auto stance = stance::stand(inputs->foot, inputs->shoe, stand_options, progress);
   if (!stance) return tl::unexpected(in_file(stance.error(), options.shoe));
   spdlog::info("{} solves for the ankle, {} load steps, {} iterations", stance->hold.searches,
@@ -154,6 +156,12 @@ Run add_stand(CLI::App& program, CommonOptions& common) {
       ->type_name("P")
       ->required();
   command->add_option("--load", options->load_N, "Load on this shoe, N; else from mass and position")->type_name("N");
+  command->add_flag("--friction-band", options->friction_band,
+                    "Also cycle the load until friction has settled, and give both answers; takes longer");
+  command
+      ->add_option("--constants", options->constants,
+                   "Constants of tissue, joints and hold; else constants.toml among the program's data")
+      ->type_name("C.toml");
   command->add_option("--json", options->json, "Findings as JSON; - for standard output")->type_name("FILE");
   command->add_option("--picture", options->picture, "Front, side and below, with pressure, to write")
       ->type_name("F.png");

@@ -38,8 +38,9 @@ Run add_study(CLI::App& program, CommonOptions& common);
 /// The position of this name, if it is solved. Errors (bad_input): no position, not solved yet.
 io::Result<stance::Position> read_position(const std::string& text);
 
-/// The constants of `data_folder`; the built-in ones when it has no constants.toml. Errors: as read_constants().
-io::Result<stance::Constants> constants_of(const std::filesystem::path& data_folder);
+/// The constants in the file `named`, else those of `data_folder`; the built-in ones when it has no constants.toml.
+/// Errors: as read_constants().
+io::Result<stance::Constants> constants_of(const std::filesystem::path& data_folder, const std::string& named = {});
 
 /// Refuses outputs that cannot be written before any work is done. Empty names and "-" (standard output) pass.
 io::Result<void> check_outputs(const std::vector<std::string>& files);

@@ -53,7 +53,8 @@ io::Result<stance::Position> read_position(const std::string& text) {
   return *position;
 }
 
-io::Result<stance::Constants> constants_of(const std::filesystem::path& data_folder) {
+io::Result<stance::Constants> constants_of(const std::filesystem::path& data_folder, const std::string& named) {
+  if (!named.empty()) return stance::read_constants(named);
   const auto file = data_folder / "constants.toml";
   return std::filesystem::exists(file) ? stance::read_constants(file) : stance::Constants{};
 }

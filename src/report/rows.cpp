@@ -44,10 +44,11 @@ class Rows {
     if (!findings_.friction_band) return {};
     for (const Findings::Band& band : *findings_.friction_band) {
       if (band.key != key) continue;
-      return fmt::format(
-          "{} to {}",
-          text(std::min(band.path, band.settled), {quantity.decimals, "", quantity.is_signed, quantity.factor}),
-          text(std::max(band.path, band.settled), quantity));
+      const std::string low = text(std::min(band.path, band.settled), quantity),
+                        high = text(std::max(band.path, band.settled), quantity);
+      if (low == high) return "unchanged";
+      const Quantity bare{quantity.decimals, "", quantity.is_signed, quantity.factor};
+      return fmt::format("{} to {}", text(std::min(band.path, band.settled), bare), high);
     }
     return {};
   }

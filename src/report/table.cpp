@@ -129,7 +129,9 @@ std::string table(const findings::Findings& findings) {
   if (bands > 0)
     out += fmt::format(
         "\n{}",
-        wrapped("", "\"a to b\": friction as it built up on the way in, and after it has settled by small movements.",
+        wrapped("",
+                "\"a to b\": friction as it built up on the way in, and after it has settled by small movements; "
+                "\"unchanged\": settling moves it by less than is shown.",
                 100));
   out += list_text("What to try", findings.advice);
   out += list_text("Limits", findings.limits);

@@ -74,6 +74,8 @@ TEST_CASE("Friction bands stand beside their finding, smaller end first", "[repo
   f.friction_band = std::vector<findings::Findings::Band>{{"peak_kPa", 355, 310}};
   CHECK(find(sections(f), "peak_kPa")->band == "310 to 355 kPa");
   CHECK(find(sections(f), "depth_mm")->band == "");
+  f.friction_band = std::vector<findings::Findings::Band>{{"sink_mm", 5.51, 5.46}};
+  CHECK(find(sections(f), "sink_mm")->band == "unchanged");
   f.friction_band.reset();
   CHECK(find(sections(f), "peak_kPa")->band == "");
 }

@@ -15,7 +15,7 @@ struct Row {
   std::string name;     ///< e.g. "Sink"
   std::string value;    ///< with unit, C locale; signed where the sign means a direction
   std::string meaning;  ///< one short phrase, chosen by the sign where there is one
-  std::string band;     ///< "3.9 to 4.6 mm" between path and settled friction; empty when not asked for
+  std::string band;     ///< "3.9 to 4.6 mm" between path and settled friction, or "unchanged"; empty when not asked for
 };
 
 struct Section {

@@ -77,7 +77,8 @@ void set_aims(System& system, const std::vector<double>& aims) {
 
 /// Balances q at one load, wherever that is nearest: on a hilltop too. `mode` none or exact.
 Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
-                     double target, int max_iterations, const SolveOptions& options, const io::Progress& progress) {
+                     double target, int max_iterations, const SolveOptions& options, const io::Progress& progress,
+                     Aims find) {
   const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
   Step step;
   for (int round = 0; round < 3 && step.iterations < max_iterations; ++round, target *= 1e-2) {
@@ -91,7 +92,7 @@ Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q,
     const Eigen::VectorXd kept = q;
     const std::vector<double> aims = aims_of(system, problem);
     const NewtonReport close = newton(system, problem, q, load_factor, problem.load_N, mode, options.residual_tolerance,
-                                      options.max_iterations, options, progress);
+                                      options.max_iterations, options, progress, find);
     step.iterations += close.iterations;
     step.cancelled = close.cancelled;
     if (close.converged || close.cancelled) {
@@ -101,7 +102,6 @@ Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q,
     if (!down.converged && round > 0) break;
     q = kept;
     set_aims(system, aims);
-    turn_aims(system, problem, q, load_factor, mode, options);
   }
   return step;
 }
@@ -111,11 +111,11 @@ Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q,
 /// downhill until the energy has clearly dropped, and closed again. When no other balance is found the hilltop stays
 /// the answer, marked unstable.
 Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
-             const SolveOptions& options, const io::Progress& progress) {
+             const SolveOptions& options, const io::Progress& progress, Aims find) {
   const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
   const Eigen::VectorXd before = q;
-  Step step =
-      balance_nearest(system, problem, q, load_factor, mode, hand_over, options.max_iterations, options, progress);
+  Step step = balance_nearest(system, problem, q, load_factor, mode, hand_over, options.max_iterations, options,
+                              progress, find);
   double target = hand_over;
   for (int push = 0; push < 3 && step.converged; ++push) {
     const auto fall = falling_direction(system, problem, q, load_factor, descent);
@@ -124,7 +124,7 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
     Eigen::VectorXd left = q + side * first_push_mm * *fall;
     target *= 1e-2;
     const Step next = balance_nearest(system, problem, left, load_factor, mode, target, 4 * options.max_iterations,
-                                      options, progress);
+                                      options, progress, find);
     step.iterations += next.iterations;
     step.cancelled = next.cancelled;
     if (next.cancelled) {
@@ -145,15 +145,13 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
     if (std::abs(size) > std::abs(to - done)) size = to - done;
     const double target = done + size;
     Eigen::VectorXd q = state.q;
-    const std::vector<double> aims = aims_of(system, problem);
-    const Step step = balance(system, problem, q, target, mode, options, progress);
+    const Step step = balance(system, problem, q, target, mode, options, progress, Aims::fixed);
     state.iterations += step.iterations;
     if (step.cancelled) {
       state.reason = "cancelled";
       return false;
     }
     if (!step.converged) {
-      set_aims(system, aims);
       if (std::abs(size) <= std::abs(regular) * smallest_load_step * 1.001) {
         state.reason =
             "no balance found at " + std::to_string(static_cast<int>(std::lround(100 * target))) + " % of the load";
@@ -172,34 +170,73 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
   return true;
 }
 
+/// At the full load: brings the line of force to where it shall pass, by the aims, in strides of a few millimetres.
+/// Stops where an aim comes to its end or no balance is found further on; the state stays balanced all the way.
+void steer(System& system, const Problem& problem, Equilibrium& state, FrictionMode mode, const SolveOptions& options,
+           const io::Progress& progress) {
+  constexpr double stride_mm = 4, smallest = 1.0 / 8.0;
+  const std::size_t count = problem.steering.size();
+  auto off_now = [&] {
+    Eigen::VectorXd R;
+    std::vector<double> off(count, 0.0);
+    system.freeze(state.q);
+    if (system.assemble(state.q, 1, mode, R, nullptr))
+      for (std::size_t s = 0; s < count; ++s) off[s] = system.off_line(static_cast<int>(s), 1, R, nullptr, nullptr);
+    return off;
+  };
+  const std::vector<double> away = off_now();
+  double farthest = 0;
+  for (double off : away) farthest = std::max(farthest, std::abs(off));
+  const double regular = std::min(1.0, stride_mm / std::max(farthest, 1e-9));
+  double done = 0, size = regular;
+  while (done < 1 && count > 0) {
+    const double next = std::min(1.0, done + size);
+    for (std::size_t s = 0; s < count; ++s)
+      system.set_line(static_cast<int>(s), problem.steering[s].at_mm + (1 - next) * away[s]);
+    Eigen::VectorXd q = state.q;
+    const std::vector<double> aims = aims_of(system, problem);
+    const Step step = balance(system, problem, q, 1, mode, options, progress, Aims::found);
+    state.iterations += step.iterations;
+    if (step.cancelled) state.reason = "cancelled";
+    if (!step.converged) {
+      set_aims(system, aims);
+      size /= 2;
+      if (step.cancelled || size < regular * smallest * 0.999) break;
+      continue;
+    }
+    state.q = q;
+    system.accept(q, mode);
+    done = next;
+    const std::vector<double> off = off_now();
+    bool ended = false;
+    for (double value : off) ended = ended || std::abs(value) > 0.5;
+    if (ended) break;
+  }
+  for (std::size_t s = 0; s < count; ++s) system.set_line(static_cast<int>(s), problem.steering[s].at_mm);
+}
+
 Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorXd& q_start, double load_factor,
                     const SolveOptions& options, const io::Progress& progress) {
   Equilibrium state;
   state.q = q_start;
   state.load_N = load_factor * problem.load_N;
   progress(0, "seating");
-  // Seating comes from far away: a long descent, allowed many capped steps, then Newton with the aims. Where Newton
-  // does not close, the aims are turned a little and the descent goes on.
-  const double near = problem.steering.empty() ? options.residual_tolerance : hand_over;
-  NewtonReport down;
-  for (int round = 0; round < 6; ++round) {
-    down = minimise(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none, near,
-                    12 * options.max_iterations, options, progress);
-    state.iterations += down.iterations;
-    if (down.cancelled || (down.converged && problem.steering.empty())) break;
-    if (!(down.residual < 1e-2)) {
-      down.converged = false;
-      break;
-    }
+  // Seating comes from far away: one long descent, allowed many capped steps, then Newton.
+  NewtonReport down = minimise(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none, hand_over,
+                               12 * options.max_iterations, options, progress);
+  state.iterations = down.iterations;
+  if (down.converged) {
     const Eigen::VectorXd kept = state.q;
-    const std::vector<double> aims = aims_of(system, problem);
-    down = newton(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none, options.residual_tolerance,
-                  options.max_iterations, options, progress);
-    state.iterations += down.iterations;
-    if (down.converged || down.cancelled) break;
-    state.q = kept;
-    set_aims(system, aims);
-    if (!turn_aims(system, problem, state.q, load_factor, FrictionMode::none, options)) break;
+    NewtonReport close = newton(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none,
+                                options.residual_tolerance, options.max_iterations, options, progress, Aims::fixed);
+    state.iterations += close.iterations;
+    if (!close.converged && !close.cancelled) {
+      state.q = kept;
+      close = minimise(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none,
+                       options.residual_tolerance, 4 * options.max_iterations, options, progress);
+      state.iterations += close.iterations;
+    }
+    down = close;
   }
   state.converged = down.converged;
   if (down.cancelled)
@@ -236,6 +273,8 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   path.loaded.converged =
       walk(system, problem, path.loaded, seat_factor, 1.0, std::max(1, options.load_steps), mode, options, progress);
   if (!path.loaded.converged) return path;
+  steer(system, problem, path.loaded, mode, options, progress);
+  path.loaded.converged = path.loaded.reason.empty();
   describe(system, problem, 1.0, mode, path.loaded);
   path.loaded.stable = is_stable(system, problem, path.loaded.q, 1.0, mode);
 

@@ -59,12 +59,13 @@ void lock(const Problem& problem, Eigen::VectorXd& R, Eigen::MatrixXd* K) {
 /// says what the aim does to the joints, its row where the line of force passes, as a moment.
 class SteeredBalance {
  public:
-  SteeredBalance(System& system, const Problem& problem, double load_factor, FrictionMode mode)
+  SteeredBalance(System& system, const Problem& problem, double load_factor, FrictionMode mode, Aims aims)
       : system_(system),
         problem_(problem),
         load_factor_(load_factor),
         mode_(mode),
-        free_(problem.steering.size(), true) {}
+        found_(aims == Aims::found),
+        free_(problem.steering.size(), found_) {}
 
   bool assemble(const Eigen::VectorXd& q, Eigen::VectorXd& R, Eigen::MatrixXd* K) {
     if (!system_.assemble(q, load_factor_, mode_, R, K)) return false;
@@ -99,7 +100,7 @@ class SteeredBalance {
     }
     return held;
   }
-  void free_all() { free_.assign(free_.size(), true); }
+  void free_all() { free_.assign(free_.size(), found_); }
 
   /// q and aims moved by the step.
   Eigen::VectorXd moved(const Eigen::VectorXd& q, const std::vector<double>& aims, const Eigen::VectorXd& step) {
@@ -123,8 +124,67 @@ class SteeredBalance {
   const Problem& problem_;
   double load_factor_;
   FrictionMode mode_;
+  bool found_;
   std::vector<bool> free_;
 };
+
+/// Projected areas follow q while this lives.
+class AreasFollow {
+ public:
+  explicit AreasFollow(System& system) : system_(system) { system_.let_areas_follow(true); }
+  ~AreasFollow() { system_.let_areas_follow(false); }
+  AreasFollow(const AreasFollow&) = delete;
+  AreasFollow& operator=(const AreasFollow&) = delete;
+
+ private:
+  System& system_;
+};
+
+/// Newton on frozen partner planes closes only linearly; the steps before tell how the next ones would go on. Anderson
+/// mixing: of all combinations of the last states the one whose step is shortest (least squares, lengths as in scale).
+class Mixing {
+ public:
+  Mixing(const Problem& problem, const Eigen::VectorXd& scale) : problem_(problem), scale_(scale) {}
+
+  void forget() { steps_.clear(), moves_.clear(), have_last_ = false; }
+
+  /// The step to take from q (with its aims) where Newton proposes `step`.
+  Eigen::VectorXd improve(const Eigen::VectorXd& q, const std::vector<double>& aims, const Eigen::VectorXd& step) {
+    constexpr std::size_t memory = 6;
+    Eigen::VectorXd x = q;
+    for (std::size_t s = 0; s < aims.size(); ++s) x[problem_.steering[s].locked_dof] = aims[s];
+    if (have_last_) {
+      steps_.push_back(step - last_step_);
+      moves_.push_back(x - last_x_);
+      if (steps_.size() > memory) steps_.erase(steps_.begin()), moves_.erase(moves_.begin());
+    }
+    last_x_ = x;
+    last_step_ = step;
+    have_last_ = true;
+    if (steps_.empty()) return step;
+    const auto count = static_cast<Eigen::Index>(steps_.size());
+    Eigen::MatrixXd D(x.size(), count);
+    for (Eigen::Index k = 0; k < count; ++k) D.col(k) = steps_[static_cast<std::size_t>(k)].cwiseQuotient(scale_);
+    const Eigen::VectorXd gamma = D.colPivHouseholderQr().solve(step.cwiseQuotient(scale_));
+    Eigen::VectorXd out = step;
+    for (Eigen::Index k = 0; k < count; ++k) {
+      const auto i = static_cast<std::size_t>(k);
+      out -= gamma[k] * (steps_[i] + moves_[i]);
+    }
+    return out;
+  }
+
+ private:
+  const Problem& problem_;
+  const Eigen::VectorXd& scale_;
+  std::vector<Eigen::VectorXd> steps_, moves_;  ///< differences between successive steps, and between states
+  Eigen::VectorXd last_x_, last_step_;
+  bool have_last_ = false;
+};
+
+constexpr double mix_below = 1e-2;  // residual from which successive steps resemble one another
+
+double step_size(const Eigen::VectorXd& step, const Eigen::VectorXd& scale) { return step.cwiseQuotient(scale).norm(); }
 
 Eigen::VectorXd newton_step(const Eigen::MatrixXd& K, const Eigen::VectorXd& R, const Eigen::VectorXd& scale) {
   const Eigen::MatrixXd scaled = scale.asDiagonal() * K * scale.asDiagonal();
@@ -148,6 +208,7 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
                       FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
                       const io::Progress& progress) {
   const Eigen::VectorXd scale = scales(problem);
+  system.let_areas_follow(false);
   Eigen::VectorXd R;
   Eigen::MatrixXd K;
   NewtonReport report;
@@ -187,9 +248,13 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
 
 NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
                     FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
-                    const io::Progress& progress) {
+                    const io::Progress& progress, Aims found) {
   const Eigen::VectorXd scale = scales(problem);
-  SteeredBalance balance(system, problem, load_factor, mode);
+  SteeredBalance balance(system, problem, load_factor, mode, found);
+  const AreasFollow follow(system);
+  Mixing mixing(problem, scale);
+  bool mixed = false;
+  double before_mixing = 0;
   Eigen::VectorXd R, R_try;
   Eigen::MatrixXd K;
   NewtonReport report;
@@ -213,9 +278,25 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
       return report;
     }
     if (!step.allFinite()) return report;
-    cap_step(problem, step, options);
     const std::vector<double> aims = balance.aims();
     const double start = scale.cwiseProduct(R).norm();
+    // A mixed step is taken without asking, as what it corrects shows only after refreshing; one that led up is the
+    // last of its kind.
+    if (mixed && report.residual > 2 * before_mixing) mixing.forget();
+    mixed = false;
+    if (report.residual < mix_below) {
+      const Eigen::VectorXd better = mixing.improve(q, aims, step);
+      if (better != step && better.allFinite() && step_size(better, scale) < 3 * step_size(step, scale)) {
+        const Eigen::VectorXd next = balance.moved(q, aims, better);
+        if (balance.assemble(next, R_try, nullptr) && scale.cwiseProduct(R_try).norm() < 10 * start) {
+          mixed = true;
+          before_mixing = report.residual;
+          q = next;
+          continue;
+        }
+      }
+    }
+    cap_step(problem, step, options);
     double alpha = 1;
     bool lower = false;
     Eigen::VectorXd next;
@@ -234,26 +315,6 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     q = next;
   }
   return report;
-}
-
-bool turn_aims(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode,
-               const SolveOptions& options) {
-  const Eigen::VectorXd scale = scales(problem);
-  SteeredBalance balance(system, problem, load_factor, mode);
-  Eigen::VectorXd R;
-  Eigen::MatrixXd K;
-  system.freeze(q);
-  if (problem.steering.empty() || !balance.assemble(q, R, &K)) return false;
-  const Eigen::VectorXd step = newton_step(K, R, scale);
-  if (!step.allFinite()) return false;
-  const std::vector<double> before = balance.aims();
-  Eigen::VectorXd turn = Eigen::VectorXd::Zero(q.size());
-  for (int i : problem.locked) turn[i] = std::clamp(step[i], -options.step_cap_rad, options.step_cap_rad);
-  balance.moved(q, before, turn);
-  const std::vector<double> after = balance.aims();
-  for (std::size_t s = 0; s < after.size(); ++s)
-    if (std::abs(after[s] - before[s]) > 1e-9) return true;
-  return false;
 }
 
 bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor,

@@ -28,15 +28,13 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
                       FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
                       const io::Progress& progress);
 
-/// Newton with backtracking on the residual of the exact law. Finds the aims of Problem::steering along with q: the
-/// system's aims are where it starts and, also after a failure, where it ended.
+enum class Aims { fixed, found };  ///< whether the aims of Problem::steering are unknowns too
+
+/// Newton with backtracking on the residual of the exact law. Where it finds the aims along with q, the system's aims
+/// are where it starts and, also after a failure, where it ended.
 NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
                     FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
-                    const io::Progress& progress);
-
-/// Moves the aims, q staying, by the part of one Newton step that belongs to them. True when any moved.
-bool turn_aims(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode,
-               const SolveOptions& options);
+                    const io::Progress& progress, Aims aims);
 
 /// True when the symmetric part of the tangent, scaled, has no negative eigenvalue.
 bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode);

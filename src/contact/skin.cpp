@@ -120,6 +120,40 @@ void SkinKinematics::jacobian(int i, PointJacobian& out) const {
   jacobian_of(chains_[point_chain_[i]], point.weights, world, out);
 }
 
+Vec3 SkinKinematics::normal_now(int i) const {
+  const SkinPoint& point = problem_.points[i];
+  Vec3 n = Vec3::Zero();
+  for (int j = 0; j < 4; ++j)
+    if (point.weights[j] > 0)
+      n += point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest);
+  return n.normalized();
+}
+
+// n = N / |N|, N = sum_j w_j R_j n_rest; an axis turns the part of N that hangs on its links.
+void SkinKinematics::facing_gradient(int i, const Vec3& direction, FacingGradient& out) const {
+  const SkinPoint& point = problem_.points[i];
+  const Chain& chain = chains_[point_chain_[i]];
+  std::array<Vec3, 4> part;
+  Vec3 N = Vec3::Zero();
+  for (int j = 0; j < 4; ++j) {
+    part[j] = point.weights[j] > 0
+                  ? Vec3(point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest))
+                  : Vec3::Zero();
+    N += part[j];
+  }
+  const double length = N.norm();
+  const Vec3 across = (direction - N * (N.dot(direction) / (length * length))) / length;
+  out.setZero(static_cast<int>(chain.dofs.size()));
+  for (std::size_t k = 0; k < chain.axes.size(); ++k) {
+    const PosedAxis& posed = posed_.chain[axis_link_[chain.axes[k]]][axis_index_[chain.axes[k]]];
+    if (posed.kind != LinkageAxis::Kind::turn) continue;
+    Vec3 moved = Vec3::Zero();
+    for (int j = 0; j < 4; ++j)
+      if ((chain.movers[k] >> j) & 1u) moved += part[j];
+    out[chain.column[k]] += posed.ratio * across.dot(posed.axis_world.cross(moved));
+  }
+}
+
 void SkinKinematics::link_jacobian(int link, const Vec3& rest, PointJacobian& out) const {
   jacobian_of(chains_[link_chain_[link]], {1, 0, 0, 0},
               {link_position(link, rest), Vec3::Zero(), Vec3::Zero(), Vec3::Zero()}, out);

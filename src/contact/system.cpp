@@ -24,6 +24,7 @@ System::System(const Problem& problem) : problem_(problem), skin_(problem) {
       surface_items_.push_back(item);
     }
   for (const JointSpring& spring : problem.springs) spring_target_.push_back(spring.tone_target);
+  for (const Steering& steer : problem.steering) line_mm_.push_back(steer.at_mm);
 }
 
 bool System::touches(SurfaceItem& item, geometry::SurfaceSample& sample) {
@@ -97,6 +98,22 @@ void System::add_point_force(int point, const Vec3& force, const Mat3* stiffness
     for (int a = 0; a < n; ++a) (*out.K)(dofs[a], dofs[b]) += J.columns.col(a).dot(DJ.col(b));
 }
 
+void System::add_area_stiffness(int point, const Vec3& force_per_area, const Vec3& direction, const Mat3& turn,
+                                double area_mm2, Evaluation& out) {
+  PointJacobian J;
+  FacingGradient dA;
+  skin_.jacobian(point, J);
+  skin_.facing_gradient(point, direction, dA);
+  dA += J.columns.transpose() * (turn.transpose() * skin_.normal_now(point));
+  dA *= -area_mm2;
+  const Eigen::Matrix<double, Eigen::Dynamic, 1, 0, PointJacobian::max_columns> f =
+      J.columns.transpose() * force_per_area;
+  const auto& dofs = *J.dofs;
+  const int n = static_cast<int>(dofs.size());
+  for (int b = 0; b < n; ++b)
+    for (int a = 0; a < n; ++a) (*out.K)(dofs[a], dofs[b]) -= f[a] * dA[b];
+}
+
 bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
   geometry::SurfaceSample s;
   for (SurfaceItem& item : surface_items_) {
@@ -104,11 +121,12 @@ bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     const SkinPoint& point = problem_.points[item.point];
     const Jet r = ramp(-s.gap_mm);
     if (r.value >= 0.98 * point.layer.thickness_mm) return false;
-    if (item.area == 0) continue;
+    const double A =
+        areas_follow_ ? point.area_mm2 * std::max(0.0, -skin_.normal_now(item.point).dot(s.normal)) : item.area;
+    if (A == 0) continue;
     const Jet w = layer_energy(point.layer, r.value);
     const double p = w.first * r.first;                                  // - d psi / d gap
     const double k = w.second * r.first * r.first + w.first * r.second;  // - d p / d gap
-    const double A = item.area;
     out.energy += A * s.cover * w.value;
 
     const double mu = problem_.surfaces[item.surface].friction;
@@ -141,7 +159,8 @@ bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     if (out.R == nullptr) continue;
     const bool exact = mode == FrictionMode::exact;
     const double rub_cover = exact ? s.cover : item.cover;
-    const Vec3 force = A * (s.cover * p * s.normal + rub_cover * t.traction_MPa - w.value * s.cover_gradient);
+    const Vec3 per_area = s.cover * p * s.normal + rub_cover * t.traction_MPa - w.value * s.cover_gradient;
+    const Vec3 force = A * per_area;
     if (out.K == nullptr) {
       add_point_force(item.point, force, nullptr, out);
       continue;
@@ -155,6 +174,7 @@ bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     if (rubs && exact) D -= t.traction_MPa * s.cover_gradient.transpose();
     D *= A;
     add_point_force(item.point, force, &D, out);
+    if (areas_follow_) add_area_stiffness(item.point, per_area, s.normal, s.curvature, point.area_mm2, out);
   }
   return true;
 }
@@ -224,7 +244,7 @@ double System::off_line(int steering, double load_factor, const Eigen::VectorXd&
       (*gradient)[(*J.dofs)[a]] += steer.direction.dot(J.columns.col(static_cast<Eigen::Index>(a)));
   }
   return steer.direction.dot(skin_.link_position(problem_.load.link, problem_.load.point_rest)) +
-         per_moment * R[steer.locked_dof] - steer.at_mm;
+         per_moment * R[steer.locked_dof] - line_mm_[steering];
 }
 
 void System::pass_load(double load_factor, Evaluation& out) {
@@ -271,7 +291,11 @@ bool System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mod
 
 double System::energy(const Eigen::VectorXd& q, double load_factor, FrictionMode mode) {
   Evaluation out;
-  return pass(q, load_factor, mode, out) ? out.energy : std::numeric_limits<double>::infinity();
+  const bool follow = areas_follow_;
+  areas_follow_ = false;
+  const bool possible = pass(q, load_factor, mode, out);
+  areas_follow_ = follow;
+  return possible ? out.energy : std::numeric_limits<double>::infinity();
 }
 
 bool System::assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R,

@@ -51,6 +51,23 @@ void System::aim_weights(std::vector<std::pair<int, double>>& partners, const Ve
   }
 }
 
+// Least squares of the normals' change over the patch, in its plane.
+Mat3 System::patch_bend(const std::vector<std::pair<int, double>>& partners, double total, const Vec3& mean,
+                        const Vec3& normal) const {
+  Mat3 spread = Mat3::Zero(), change = Mat3::Zero();
+  Vec3 mean_normal = Vec3::Zero();
+  for (const auto& [j, w] : partners) mean_normal += w / total * skin_.normal(j);
+  for (const auto& [j, w] : partners) {
+    const Vec3 d = skin_.position(j) - mean;
+    const Vec3 t = d - normal * normal.dot(d);
+    spread += w / total * t * t.transpose();
+    change += w / total * (skin_.normal(j) - mean_normal) * t.transpose();
+  }
+  // Along the normal nothing is known; a patch of a few points in a row keeps its slope across them at nothing.
+  spread += normal * normal.transpose() + 0.05 * Mat3::Identity();
+  return change * spread.inverse();
+}
+
 void System::list_pair_candidates() {
   // The lists hold every partner that could gain weight before the next listing, so the answer does not depend on when
   // it was.
@@ -150,20 +167,24 @@ void System::freeze_pairs() {
       slope += w / total * tilt;
     }
     item.bulge_mm += 0.5 * slope.dot(x - mean);
-    auto hang = [&](int point, double weight) {
+    auto hang = [&](std::vector<LinkHold>& holds, int point, double weight, double place, const Vec3& rest) {
       const SkinPoint& p = problem_.points[point];
       for (int k = 0; k < 4; ++k) {
         if (!(p.weights[k] > 0)) continue;
         const double w = weight * p.weights[k];
-        auto it = std::find_if(item.hold.begin(), item.hold.end(),
-                               [&](const LinkHold& hold) { return hold.link == p.links[k]; });
-        if (it == item.hold.end()) it = item.hold.insert(it, {p.links[k], 0, Vec3::Zero()});
-        it->weight += w;
-        it->moment_rest += w * p.position_rest;
+        auto it =
+            std::find_if(holds.begin(), holds.end(), [&](const LinkHold& hold) { return hold.link == p.links[k]; });
+        if (it == holds.end()) it = holds.insert(it, {p.links[k], 0, Vec3::Zero()});
+        it->weight += place * w;
+        it->moment_rest += w * rest;
       }
     };
-    hang(i, 1);
-    for (const auto& [j, w] : partners) hang(j, -w / total);
+    hang(item.hold, i, 1, 1, problem_.points[i].position_rest);
+    for (const auto& [j, w] : partners) hang(item.hold, j, -w / total, 1, problem_.points[j].position_rest);
+    hang(item.normal_hold, i, -1, 0, problem_.points[i].normal_rest);
+    for (const auto& [j, w] : partners) hang(item.normal_hold, j, w / total, 0, problem_.points[j].normal_rest);
+    item.raw_length = n.norm();
+    item.bend = patch_bend(partners, total, mean, normal);
     pair_items_.push_back(std::move(item));
   }
 }
@@ -179,6 +200,7 @@ double System::pair_gap(const PairItem& item) const {
 
 bool System::pass_pairs(Evaluation& out) {
   Eigen::VectorXd row = Eigen::VectorXd::Zero(problem_.dof_count);
+  Eigen::Matrix3Xd moved = Eigen::Matrix3Xd::Zero(3, problem_.dof_count), turned = moved;
   std::vector<int> used;
   for (const PairItem& item : pair_items_) {
     const double gap = pair_gap(item);
@@ -201,19 +223,36 @@ bool System::pass_pairs(Evaluation& out) {
       const Isometry& T = skin_.linkage().T_world_link[hold.link];
       const Vec3 y = T.linear() * hold.moment_rest + hold.weight * T.translation();
       for (const PosedAxis& axis : skin_.linkage().chain[hold.link]) {
-        const double d = axis.kind == LinkageAxis::Kind::turn
-                             ? axis.axis_world.cross(y - hold.weight * axis.centre_world).dot(item.normal)
-                             : hold.weight * axis.axis_world.dot(item.normal);
-        if (std::find(used.begin(), used.end(), axis.dof) == used.end()) used.push_back(axis.dof), row[axis.dof] = 0;
-        row[axis.dof] += axis.ratio * d;
+        const Vec3 d = axis.kind == LinkageAxis::Kind::turn
+                           ? Vec3(axis.axis_world.cross(y - hold.weight * axis.centre_world))
+                           : Vec3(hold.weight * axis.axis_world);
+        if (std::find(used.begin(), used.end(), axis.dof) == used.end()) {
+          used.push_back(axis.dof);
+          moved.col(axis.dof).setZero();
+          turned.col(axis.dof).setZero();
+        }
+        moved.col(axis.dof) += axis.ratio * d;
       }
       if (out.K) skin_.add_held_force(hold.link, hold.weight, hold.moment_rest, p * item.normal);
     }
+    for (int a : used) row[a] = item.normal.dot(moved.col(a));
     for (int a : used) (*out.R)[a] -= p * row[a];
     if (out.K == nullptr) continue;
     // The gap is linear in the links' motions: K += k dg dg^T, the rest is geometric stiffness.
     for (int a : used)
       for (int b : used) (*out.K)(a, b) += k * row[a] * row[b];
+    if (!areas_follow_) continue;
+    // What the refreshed normal will do to the force: - p d(x - mean) . dn.
+    for (const LinkHold& hold : item.normal_hold) {
+      const Vec3 y = skin_.linkage().T_world_link[hold.link].linear() * hold.moment_rest;
+      for (const PosedAxis& axis : skin_.linkage().chain[hold.link])
+        if (axis.kind == LinkageAxis::Kind::turn) turned.col(axis.dof) += axis.ratio * axis.axis_world.cross(y);
+    }
+    const Mat3 across = (Mat3::Identity() - item.normal * item.normal.transpose()) / item.raw_length;
+    for (int b : used) {
+      const Vec3 dn = across * (turned.col(b) + item.bend * moved.col(b));
+      for (int a : used) (*out.K)(a, b) -= p * moved.col(a).dot(dn);
+    }
   }
   return true;
 }

@@ -1,6 +1,7 @@
 // Skin on the rod, and the band over the heel that holds the rod's rear end up against the foot.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <cmath>
+#include <vector>
 
 #include "aplomb/contact/system.h"
 #include "evaluation.h"
@@ -21,7 +22,7 @@ void System::freeze_rod(const PosedRod& rod) {
     const Vec3 normal(s->normal_xz.x(), 0, s->normal_xz.y());
     const double facing = -skin_.normal(point).dot(normal);
     if (facing <= 0) continue;
-    rod_items_.push_back({point, problem_.points[point].area_mm2 * facing * s->cover});
+    rod_items_.push_back({point, problem_.points[point].area_mm2 * facing * s->cover, s->cover});
   }
 }
 
@@ -32,7 +33,7 @@ bool System::pass_rod(const PosedRod& rod, Evaluation& out) {
   RodMatrix H(2 + n, 2 + n);
   PointJacobian J;
   for (const RodItem& item : rod_items_) {
-    if (item.area == 0) continue;
+    if (item.area == 0 && !areas_follow_) continue;
     const auto s =
         contact::sample(spec, rod, skin_.position(item.point), ramp_half_width_mm, rod_depth_mm, out.K != nullptr);
     if (!s) continue;
@@ -40,7 +41,11 @@ bool System::pass_rod(const PosedRod& rod, Evaluation& out) {
     const Jet r = ramp(-s->gap_mm);
     if (r.value >= 0.98 * point.layer.thickness_mm) return false;
     const Jet w = layer_energy(point.layer, r.value);
-    const double A = item.area;
+    const Vec3 normal(s->normal_xz.x(), 0, s->normal_xz.y());
+    const double whole = point.area_mm2 * item.cover;
+    const Vec3 n_skin = areas_follow_ ? skin_.normal_now(item.point) : Vec3::Zero();
+    const double A = areas_follow_ ? whole * std::max(0.0, -n_skin.dot(normal)) : item.area;
+    if (A == 0) continue;
     out.energy += A * w.value;
     if (out.R == nullptr) continue;
     const double p = A * w.first * r.first;
@@ -71,6 +76,29 @@ bool System::pass_rod(const PosedRod& rod, Evaluation& out) {
         (*out.K)(spec.first_dof + j, (*J.dofs)[a]) += value;
       }
     out.K->block(spec.first_dof, spec.first_dof, moving, moving) += H.block(2, 2, moving, moving);
+    if (!areas_follow_) continue;
+    // A = - whole n_skin . n_rod: the skin turns with the foot, the rod's normal is the gap's gradient. With p1 the
+    // force per area, R = - A p1 dg gives K -= p1 dg dA.
+    const double p1 = w.first * r.first;
+    FacingGradient skin_turns;
+    skin_.facing_gradient(item.point, normal, skin_turns);
+    const RodVector rod_turns =
+        n_skin.x() * s->hessian.col(0).head(s->active) + n_skin.z() * s->hessian.col(1).head(s->active);
+    const Eigen::Index m = static_cast<Eigen::Index>(J.dofs->size());
+    std::vector<int> at(static_cast<std::size_t>(m + moving));
+    Eigen::VectorXd dg(m + moving), dA(m + moving);
+    for (Eigen::Index a = 0; a < m; ++a) {
+      at[a] = (*J.dofs)[a];
+      dg[a] = J.columns(0, a) * s->gradient[0] + J.columns(2, a) * s->gradient[1];
+      dA[a] = -whole * (skin_turns[a] + J.columns(0, a) * rod_turns[0] + J.columns(2, a) * rod_turns[1]);
+    }
+    for (int j = 0; j < moving; ++j) {
+      at[m + j] = spec.first_dof + j;
+      dg[m + j] = s->gradient[2 + j];
+      dA[m + j] = -whole * rod_turns[2 + j];
+    }
+    for (std::size_t b = 0; b < at.size(); ++b)
+      for (std::size_t a = 0; a < at.size(); ++a) (*out.K)(at[a], at[b]) -= p1 * dg[a] * dA[b];
   }
   if (out.R && n > 0) largest_rod_term_ = std::max(largest_rod_term_, largest.maxCoeff());
   return true;

@@ -147,6 +147,20 @@ Aim lined_up(const foot::Foot& foot, const contact::Linkage& linkage, const Cons
   return aim;
 }
 
+double ankle_over_toe(const foot::Foot& foot, const contact::Linkage& linkage, const Constants& constants) {
+  const foot::Landmark& tip = foot.landmarks.at("bonetip2");
+  const auto tibia = linkage.T_world_rest.inverse();
+  const double ankle_x = foot.landmarks.at("ankle_centre").position_F.x();
+  double low = 0, high = pointing_range(foot, constants).ankle;
+  for (int step = 0; step < 30; ++step) {
+    const double middle = (low + high) / 2;
+    const Aim aim = lined_up(foot, linkage, constants, middle);
+    const auto T = contact::pose(linkage, pointed_posture(foot, constants, aim, linkage.dof_count)).T_world_link;
+    ((tibia * (T[tip.bone] * tip.position_F)).x() > ankle_x ? low : high) = middle;
+  }
+  return high;
+}
+
 std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants& c, const Aim& aim) {
   std::vector<JointSpring> springs;
   const Pointing range = pointing_range(foot, c);

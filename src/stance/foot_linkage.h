@@ -38,6 +38,10 @@ struct Aim {
 /// and midtarsal joint each by the same share of its range (common practice, no source: neither sickled in nor out).
 Aim lined_up(const foot::Foot& foot, const contact::Linkage& linkage, const Constants& constants, double ankle);
 
+/// Plantar flexion at which the ankle stands over the second toe's tip, the foot lined up and pointed, toes straight;
+/// or all she has.
+double ankle_over_toe(const foot::Foot& foot, const contact::Linkage& linkage, const Constants& constants);
+
 /// Springs of all foot unknowns on pointe: pointed midfoot, toes held long. Ankle and subtalar joint aim with a capped
 /// moment.
 std::vector<contact::JointSpring> pointe_springs(const foot::Foot& foot, const Constants& constants, const Aim& aim);

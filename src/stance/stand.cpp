@@ -21,7 +21,7 @@ using geometry::Vec3;
 namespace {
 
 constexpr double newtons_per_kg = 9.80665;
-constexpr double centred_mm = 0.1;  // balance is found when the centre of pressure is this near
+constexpr double centred_mm = 2;  // balance is found when the centre of pressure is this near
 
 io::Result<double> load_of(const foot::Foot& foot, const StandOptions& options) {
   if (options.load_N) {
@@ -98,14 +98,13 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
          .message = fmt::format("{} deg is past her {:.0f} deg", *options.ankle_command_deg, range.ankle * deg_per_rad),
          .remedy = "stay within her range or raise plantarflexion_deg"});
 
-  // The foot starts in line with the leg, held where it stands; balance then finds how the ankle has to be aimed.
+  // The foot goes in lined up with the leg, the ankle over the toes; under the load she moves over the platform.
   const bool given = options.ankle_command_deg.has_value();
-  const double first = given ? *options.ankle_command_deg * rad_per_deg : std::min(range.ankle, 45 * rad_per_deg);
-  const Aim lined = lined_up(*foot, problem->linkage, options.constants, first);
+  Aim aim = lined_up(
+      *foot, problem->linkage, options.constants,
+      given ? *options.ankle_command_deg * rad_per_deg : ankle_over_toe(*foot, problem->linkage, options.constants));
   const Balance balance{!given, steer > 0, steer};
-  const Eigen::VectorXd start = pointe_start(*problem, *foot, *shoe, options.constants, lined);
-  Aim aim = lined;
-  if (!given) aim.ankle = std::min(range.ankle, start[FootUnknowns::ankle]);
+  const Eigen::VectorXd start = pointe_start(*problem, *foot, *shoe, options.constants, aim);
   aim_foot(*problem, *foot, options.constants, aim, balance);
   contact::LoadPath path = contact::solve(*problem, start, options.solve, progress);
 

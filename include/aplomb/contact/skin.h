@@ -17,6 +17,8 @@ struct PointJacobian {
   const std::vector<int>* dofs = nullptr;                               ///< n: column -> unknown
 };
 
+using FacingGradient = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, PointJacobian::max_columns>;
+
 /// Built once for a problem; pose() then answers for one q at a time.
 class SkinKinematics {
  public:
@@ -29,6 +31,9 @@ class SkinKinematics {
   const Vec3& position(int point) const { return positions_[point]; }
   const Vec3& normal(int point) const { return normals_[point]; }  ///< outward, unit
   void jacobian(int point, PointJacobian& out) const;
+  Vec3 normal_now(int point) const;  ///< the same normal from pose() alone, for single points
+  /// d (normal . direction) / d q at a fixed unit direction, in the columns of jacobian(point).
+  void facing_gradient(int point, const Vec3& direction, FacingGradient& out) const;
 
   /// Position and Jacobian of a point fixed to one link.
   Vec3 link_position(int link, const Vec3& rest) const { return posed_.T_world_link[link] * rest; }

@@ -3,7 +3,8 @@
 // Slowly varying quantities are frozen while a step is tried and refreshed between steps, so that inside a step there
 // is an energy to lower: the skin area projected on each surface, the partner planes of skin pairs, the cover of the
 // rod and, in the friction potential, the pressure that limits it. At a converged state they are those of the state
-// itself. SPDX-License-Identifier: GPL-3.0-or-later
+// itself. Newton lets the projected areas follow instead, which no energy does but which closes in a few steps.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 #include <vector>
@@ -28,6 +29,9 @@ class System {
   /// Refreshes what is frozen, at q.
   void freeze(const Eigen::VectorXd& q);
 
+  /// Whether assemble() lets the projected areas follow q (with their derivatives in K) or keeps the frozen ones.
+  void let_areas_follow(bool follow) { areas_follow_ = follow; }
+
   /// Energy at q with the frozen quantities; infinite when some tissue would be compressed past 98 % of its thickness.
   double energy(const Eigen::VectorXd& q, double load_factor, FrictionMode mode);
 
@@ -39,6 +43,9 @@ class System {
   /// Aim of each Problem::steering: the target of its spring's tone. Starts at the spring's own.
   void set_aim(int steering, double target) { spring_target_[problem_.steering[steering].spring] = target; }
   double aim(int steering) const { return spring_target_[problem_.steering[steering].spring]; }
+  /// Where its line shall pass; starts at the problem's own.
+  void set_line(int steering, double at_mm) { line_mm_[steering] = at_mm; }
+  double line(int steering) const { return line_mm_[steering]; }
   /// Where the line of force passes minus where it shall, mm, after an assemble() at q that gave R; and its gradient by
   /// q when K is given.
   double off_line(int steering, double load_factor, const Eigen::VectorXd& R, const Eigen::MatrixXd* K,
@@ -78,7 +85,8 @@ class System {
   };
   struct RodItem {
     int point = 0;
-    double area = 0;  ///< frozen projected area times cover
+    double area = 0;   ///< frozen projected area times cover
+    double cover = 0;  ///< frozen
   };
   struct LinkHold {  ///< R Y + W t of one link
     int link = 0;
@@ -92,6 +100,10 @@ class System {
     Vec3 normal = Vec3::UnitZ();  ///< frozen, away from the partner
     double bulge_mm = 0;          ///< frozen: the partner patch before the plane through its mean, < 0 when convex
     std::vector<LinkHold> hold;   ///< the vector from the plane to the point, as it hangs on the links
+    // How the normal turns, for Newton's tangent: raw normal = partners' mean normal - own.
+    std::vector<LinkHold> normal_hold;  ///< the raw normal, as it hangs on the links (weights 0)
+    double raw_length = 2;              ///< of the raw normal
+    Mat3 bend = Mat3::Zero();           ///< d (partners' mean normal) / d (point over the patch)
   };
   struct Evaluation;  ///< accumulators of one pass
 
@@ -101,6 +113,8 @@ class System {
   double pair_gap(const PairItem& item) const;
   void list_pair_candidates();
   void aim_weights(std::vector<std::pair<int, double>>& partners, const Vec3& x, const Vec3& normal) const;
+  Mat3 patch_bend(const std::vector<std::pair<int, double>>& partners, double total, const Vec3& mean,
+                  const Vec3& normal) const;
   bool pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out);
   bool pass_surfaces(FrictionMode mode, Evaluation& out);
   bool pass_rod(const PosedRod& rod, Evaluation& out);
@@ -109,6 +123,10 @@ class System {
   void pass_tie(const PosedRod& rod, Evaluation& out);
   void pass_load(double load_factor, Evaluation& out);
   bool touches(SurfaceItem& item, geometry::SurfaceSample& sample);
+  /// K for a force per unit area whose area follows: - f dA/dq, A = - area normal . direction, direction turning by
+  /// `turn` d x.
+  void add_area_stiffness(int point, const Vec3& force_per_area, const Vec3& direction, const Mat3& turn,
+                          double area_mm2, Evaluation& out);
   void add_point_force(int point, const Vec3& force, const Mat3* stiffness, Evaluation& out);
 
   const Problem& problem_;
@@ -122,8 +140,10 @@ class System {
     std::vector<int> partners;
   };
   std::vector<Candidates> pair_candidates_;
-  std::vector<Vec3> pair_listed_at_;  ///< positions the lists were made at
+  std::vector<Vec3> pair_listed_at_;   ///< positions the lists were made at
   std::vector<double> spring_target_;  ///< tone target of each spring
+  std::vector<double> line_mm_;        ///< of each steering
+  bool areas_follow_ = false;
   double largest_rod_term_ = 0;
   double tie_tension_ = 0;
 };

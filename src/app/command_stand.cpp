@@ -122,14 +122,17 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
 
   if (!options.json.empty())
     if (const auto done = report::write_json(options.json, findings); !done) return done;
-  // Without an equilibrium there is no map to draw and no sheet to hand out.
-  if (!findings.converged)
+  // Without an equilibrium there is no map to draw and no sheet to hand out; that the foot does not go in is an answer.
+  if (!findings.converged && findings.goes_in)
     return io::fail(
         {.kind = io::ErrorKind::not_converged,
          .field = options.position,
          .message = "not converged: " + findings.reason,
          .remedy = "look at the shoe's and the foot's numbers, and report the two files if they are right"});
-  if (!options.picture.empty() || !options.report.empty()) {
+  const bool sheets_asked = !options.picture.empty() || !options.report.empty();
+  if (sheets_asked && !findings.converged)
+    spdlog::warn("no picture and no report: a foot that does not go in has no place of rest to draw");
+  if (sheets_asked && findings.converged) {
     progress(0.9, "drawing");
     const report::ReportOptions sheets{.picture = {.shader_folder = report::shader_folder_of(inputs->data)},
                                        .date = today()};

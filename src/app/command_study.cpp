@@ -22,7 +22,7 @@ namespace {
 struct StudyCommandOptions {
   int feet = 300;
   std::vector<std::string> shoes, positions;
-  std::string fits, csv;
+  std::string fits, constants, csv;
 };
 
 io::Result<study::PopulationOptions> read_options(const StudyCommandOptions& options, const CommonOptions& common,
@@ -55,7 +55,7 @@ io::Result<study::PopulationOptions> read_options(const StudyCommandOptions& opt
     if (!position) return tl::unexpected(position.error());
     population.positions.push_back(*position);
   }
-  auto constants = constants_of(data);
+  auto constants = constants_of(data, options.constants);
   if (!constants) return tl::unexpected(constants.error());
   population.stand.constants = *constants;
   return population;
@@ -110,6 +110,8 @@ Run add_study(CLI::App& program, CommonOptions& common) {
       ->allow_extra_args(false);
   command->add_option("--fits", options->fits, "Card of the foot that the shoes fit as they are; else the sample")
       ->type_name("CARD");
+  command->add_option("--constants", options->constants, "Constants; else constants.toml among the program's data")
+      ->type_name("C.toml");
   command->add_option("--csv", options->csv, "One row for each stand; - for standard output")->type_name("FILE");
   add_common(*command, common);
   return [options, &common](const io::Progress& progress) { return run(*options, common, progress); };

@@ -31,6 +31,7 @@ void find_all(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
   find_break(rest, out);
   find_plumb(rest, out);
   find_cover(rest, out);
+  find_goes_in(seated, rest, out);
 }
 
 }  // namespace
@@ -52,7 +53,10 @@ Findings assess(const stance::Stance& stance) {
   out.converged = state.converged;
   out.reason = state.reason;
   out.force_balance_error = state.force_residual;
-  if (!state.converged) return out;
+  if (!state.converged) {
+    out.goes_in = !hopelessly_long(stance);
+    return out;
+  }
 
   const PosedFoot seated = pose_foot(stance, stance.path.seat);
   find_all(seated, pose_foot(stance, state), out);

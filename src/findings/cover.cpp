@@ -1,5 +1,5 @@
-// What the box covers and what room it leaves: wings, vamp, crown, the space above the toes; and whether the foot goes
-// in. SPDX-License-Identifier: GPL-3.0-or-later
+// What the box covers and what room it leaves: wings, vamp, crown, the space above the toes.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 
 #include "aplomb/shoe/shoe.h"
@@ -11,8 +11,6 @@ namespace {
 
 /// Dorsal skin counts as above a joint when it lies within this distance of it along the foot.
 constexpr double crown_window_mm = 6;
-/// Past this the heel is out of its seat and the upper no longer takes it in [G].
-constexpr double heel_overhang_mm = 6;
 
 /// Least gap to the box over the chosen contact points; nothing where the box does not reach.
 template <class Choose>
@@ -60,16 +58,6 @@ void find_cover(const PosedFoot& rest, Findings& out) {
     out.toes[k].gap_mm = least_gap(rest, [&](int i) {
       return static_cast<int>(foot.contact_points[i].region) == k && stance.problem->points[i].normal_rest.z() > 0.5;
     });
-  }
-
-  // A foot longer than the shoe stands with its heel past the rear end of the sole.
-  if (stance.problem->rod) {
-    const contact::PosedRod rod = contact::pose(*stance.problem->rod, rest.state->q);
-    const Vec3 heel = rest.landmark_S("heel_back");
-    const double end_angle = rod.angle.back();
-    const Vec2 tangent(std::sin(end_angle), std::cos(end_angle));
-    const double overhang = tangent.dot(Vec2(heel.x(), heel.z()) - rod.node_xz.back());
-    out.goes_in = overhang < heel_overhang_mm;
   }
 }
 

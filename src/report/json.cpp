@@ -160,6 +160,8 @@ io::Json to_json(const Findings& f) {
   if (f.converged) {
     json["goes_in"] = f.goes_in;
     add_findings(json, f);
+  } else if (!f.goes_in) {
+    json["goes_in"] = false;
   }
   json["limits"] = f.limits;
   json["solve_ms"] = f.solve_ms;

@@ -121,7 +121,9 @@ std::string table(const findings::Findings& findings) {
     }
   }
   std::string out = underline(heading(findings)) + basis_text(basis(findings));
-  if (!findings.converged) out += "\nNo findings: the solver found no place of rest that balances.\n";
+  if (!findings.converged)
+    out += findings.goes_in ? "\nNo findings: the solver found no place of rest that balances.\n"
+                            : "\nDoes not go in: the foot is far longer than the shoe. No other findings.\n";
   for (const Section& part : parts)
     out += fmt::format("\n{}{}", underline(part.title), rows_text(part.rows, names, values, bands));
   out += grid_text(toe_grid(findings));

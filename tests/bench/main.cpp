@@ -24,9 +24,10 @@ class ResultReporter : public benchmark::ConsoleReporter {
       if (run.error_occurred) continue;
       const bool repeated = run.repetitions > 1;
       if (repeated && run.aggregate_name != "median") continue;
-      GetOutputStream() << fmt::format("result: {}: {} {}{}\n", run.run_name.function_name,
+      GetOutputStream() << fmt::format("result: {}: {} {}{}{}\n", run.run_name.function_name,
                                        shown(run.GetAdjustedRealTime()), benchmark::GetTimeUnitString(run.time_unit),
-                                       repeated ? fmt::format(" (median of {})", run.repetitions) : "");
+                                       repeated ? fmt::format(" (median of {})", run.repetitions) : "",
+                                       run.report_label.empty() ? "" : "; " + run.report_label);
     }
   }
   bool failed() const { return failed_; }

@@ -83,6 +83,14 @@ TEST_CASE("What did not converge carries no findings", "[report][schema]") {
   CHECK(schema_fault(stand, json) != "");
   json.erase("sink_mm");
   CHECK(schema_fault(stand, json) == "");
+  json["goes_in"] = true;
+  CHECK(schema_fault(stand, json) != "");
+  findings::Findings too_long = stopped_findings();
+  too_long.goes_in = false;
+  CHECK(to_json(too_long)["goes_in"] == false);
+  CHECK(schema_fault(stand, to_json(too_long)) == "");
+  json.erase("goes_in");
+  CHECK(schema_fault(stand, json) == "");
   json.erase("reason");
   CHECK(schema_fault(stand, json) != "");
 }

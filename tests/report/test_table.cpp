@@ -104,4 +104,8 @@ TEST_CASE("Not converged: the reason, no findings", "[report][table]") {
   CHECK(sections(stopped_findings()).empty());
   CHECK(toe_grid(stopped_findings()).rows.empty());
   CHECK(region_grid(stopped_findings()).rows.empty());
+  findings::Findings too_long = stopped_findings();
+  too_long.goes_in = false;
+  CHECK(has(table(too_long), "Does not go in"));
+  CHECK_FALSE(has(text, "Does not go in"));
 }

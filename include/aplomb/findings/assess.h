@@ -8,7 +8,7 @@
 namespace aplomb::findings {
 
 /// All findings of a stance. Names and hashes of files are the caller's to fill. Not converged: evidence only, no
-/// findings.
+/// findings but whether a foot far longer than the shoe goes in.
 Findings assess(const stance::Stance& stance);
 
 /// The numbers of two states of one foot side by side, under their keys in the JSON (dotted, toes by their place in the

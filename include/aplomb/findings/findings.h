@@ -81,7 +81,9 @@ struct Findings {
   bool converged = false;
   std::string reason;
   double force_balance_error = 0;
-  bool goes_in = true;  ///< false: toes or walls still carry it with the heel outside the seat
+  /// false: toes or walls still carry it with the heel outside the seat. The one finding that is also made without
+  /// convergence, of a foot far longer than the shoe.
+  bool goes_in = true;
   double solve_ms = 0;
   // findings
   Number depth_mm;

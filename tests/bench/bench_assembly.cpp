@@ -1,0 +1,62 @@
+// One assembly of forces and tangent of the sample at rest, and one LU of that tangent.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <benchmark/benchmark.h>
+
+#include <Eigen/Dense>
+#include <memory>
+#include <stdexcept>
+
+#include "aplomb/contact/system.h"
+#include "aplomb/foot/foot_file.h"
+#include "aplomb/stance/stand.h"
+
+namespace {
+
+using namespace aplomb;
+
+template <class T>
+T need(io::Result<T> result) {
+  if (!result) throw std::runtime_error(io::to_line(result.error()));
+  return std::move(*result);
+}
+
+const stance::Stance& standing() {
+  static const stance::Stance stance = [] {
+    const std::string meshes = std::string(APLOMB_SOURCE_DIR) + "/meshes/";
+    auto foot = std::make_shared<const foot::Foot>(need(foot::load_foot(meshes + "feet/sample.toml", meshes)));
+    auto shoe = std::make_shared<const shoe::Shoe>(
+        need(shoe::make_shoe(need(shoe::read_shoe(meshes + "shoes/parallel.toml")))));
+    return need(stance::stand(foot, shoe, {}));
+  }();
+  return stance;
+}
+
+void settings(benchmark::internal::Benchmark* bench) {
+  bench->Repetitions(10)->ReportAggregatesOnly()->UseRealTime()->Unit(benchmark::kMicrosecond);
+}
+
+void assembly(benchmark::State& state) {
+  const stance::Stance& s = standing();
+  contact::System system(*s.problem);
+  system.freeze(s.rest().q);
+  Eigen::VectorXd R;
+  Eigen::MatrixXd K;
+  for (auto _ : state)
+    if (!system.assemble(s.rest().q, 1, contact::FrictionMode::exact, R, &K))
+      state.SkipWithError("cannot be assembled");
+  state.SetLabel(std::to_string(s.rest().contacts.size()) + " contacts");
+}
+BENCHMARK(assembly)->Name("assembly of forces and tangent at rest, System::assemble()")->Apply(settings);
+
+void solve_tangent(benchmark::State& state) {
+  const stance::Stance& s = standing();
+  contact::System system(*s.problem);
+  system.freeze(s.rest().q);
+  Eigen::VectorXd R;
+  Eigen::MatrixXd K;
+  if (!system.assemble(s.rest().q, 1, contact::FrictionMode::exact, R, &K)) state.SkipWithError("cannot be assembled");
+  for (auto _ : state) benchmark::DoNotOptimize(Eigen::PartialPivLU<Eigen::MatrixXd>(K).matrixLU()(0, 0));
+}
+BENCHMARK(solve_tangent)->Name("LU of that tangent")->Apply(settings);
+
+}  // namespace

@@ -57,7 +57,7 @@ void describe(System& system, const Problem& problem, double load_factor, Fricti
   state.joint_residual = joint / (F * moment_arm_mm);
   state.rod_residual =
       rod_first < problem.dof_count ? rod / std::max(1e-3 * F * moment_arm_mm, system.largest_rod_term()) : 0;
-  state.tie_tension_N = system.tie_tension();
+  state.bands = system.bands(state.q);
   state.contacts = system.contacts(state.q, mode);
 }
 

@@ -137,10 +137,10 @@ double add_bending(const Rod& rod, const Eigen::VectorXd& q, Eigen::VectorXd* gr
 Vec2 rear_end(const PosedRod& posed) { return posed.node_xz.back(); }
 
 // d2 position / d theta_i d theta_j = int hat_i hat_j dn/dtheta ds = - int hat_i hat_j t ds.
-Eigen::MatrixXd rear_end_hessian(const Rod& rod, const PosedRod& posed, const Vec2& c) {
+Eigen::MatrixXd node_hessian(const Rod& rod, const PosedRod& posed, int node, const Vec2& c) {
   const int count = rod.element_count();
   Eigen::MatrixXd out = Eigen::MatrixXd::Zero(count, count);
-  for (int e = 0; e < count; ++e) {
+  for (int e = 0; e < node; ++e) {
     const Eigen::RowVector3d moment = c.transpose() * posed.bend_moments[e];
     out(e, e) -= moment[2];
     if (e > 0) {

@@ -281,7 +281,9 @@ bool System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mod
       out.energy += add_bending(*problem_.rod, q, nullptr, nullptr);
     }
     if (!pass_rod(rod, out)) return false;
-    if (problem_.tie) pass_tie(rod, out);
+    pass_bands(&rod, out);
+  } else {
+    pass_bands(nullptr, out);
   }
   pass_springs(q, load_factor, out);
   pass_load(load_factor, out);

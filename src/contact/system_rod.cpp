@@ -1,4 +1,4 @@
-// Skin on the rod, and the band over the heel that holds the rod's rear end up against the foot.
+// Skin on the rod.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <cmath>
 #include <vector>
@@ -102,59 +102,6 @@ bool System::pass_rod(const PosedRod& rod, Evaluation& out) {
   }
   if (out.R && n > 0) largest_rod_term_ = std::max(largest_rod_term_, largest.maxCoeff());
   return true;
-}
-
-void System::pass_tie(const PosedRod& rod, Evaluation& out) {
-  const HeelTie& tie = *problem_.tie;
-  const Rod& spec = *problem_.rod;
-  const int n = spec.element_count();
-  const Vec3 heel = skin_.link_position(tie.link, tie.point_rest);
-  const Vec2 end_xz = rear_end(rod);
-  const Vec3 end(end_xz.x(), 0, end_xz.y());
-  const Vec3 to_anchor = heel - tie.anchor, to_end = heel - end;
-  // A hair is added under the roots so that a heel point lying on the seat has a direction all the same.
-  const double a = std::sqrt(to_anchor.squaredNorm() + 0.01), b = std::sqrt(to_end.squaredNorm() + 0.01);
-  const Jet r = ramp(a + b - tie.slack_mm);
-  out.energy += tie.tension_N * (a + b) + tie.stiffness_N_per_mm * r.value * r.value / 2;
-  const double T = tie.tension_N + tie.stiffness_N_per_mm * r.value * r.first;
-  tie_tension_ = T;
-  if (out.R == nullptr) return;
-  const double kT = tie.stiffness_N_per_mm * (r.first * r.first + r.value * r.second);
-  const Vec3 ua = to_anchor / a, ub = to_end / b;
-  const Vec3 dl_heel = ua + ub;                          // d length / d heel
-  const Eigen::Matrix2Xd& E = rod.node_gradient.back();  // d end / d angles
-  const Vec2 ub_xz(ub.x(), ub.z());
-  const Eigen::VectorXd dl_rod = -(E.transpose() * ub_xz);
-
-  PointJacobian J;
-  skin_.link_jacobian(tie.link, tie.point_rest, J);
-  const auto& dofs = *J.dofs;
-  const int m = static_cast<int>(dofs.size());
-  const Eigen::VectorXd dl_q = J.columns.transpose() * dl_heel;
-  for (int i = 0; i < m; ++i) (*out.R)[dofs[i]] += T * dl_q[i];
-  for (int j = 0; j < n; ++j) {
-    (*out.R)[spec.first_dof + j] += T * dl_rod[j];
-    largest_rod_term_ = std::max(largest_rod_term_, std::abs(T * dl_rod[j]));
-  }
-  if (out.K == nullptr) return;
-  const Mat3 Ha = (Mat3::Identity() - ua * ua.transpose()) / a;
-  const Mat3 Hb = (Mat3::Identity() - ub * ub.transpose()) / b;
-  const Eigen::MatrixXd Kqq = kT * dl_q * dl_q.transpose() + T * (J.columns.transpose() * (Ha + Hb) * J.columns);
-  Eigen::Matrix<double, 3, Eigen::Dynamic> E3 = Eigen::MatrixXd::Zero(3, n);
-  E3.row(0) = E.row(0);
-  E3.row(2) = E.row(1);
-  const Eigen::MatrixXd Kqr = kT * dl_q * dl_rod.transpose() - T * (J.columns.transpose() * Hb * E3);
-  const Eigen::MatrixXd Krr =
-      kT * dl_rod * dl_rod.transpose() + T * (E3.transpose() * Hb * E3) - T * rear_end_hessian(spec, rod, ub_xz);
-  for (int i = 0; i < m; ++i) {
-    for (int j = 0; j < m; ++j) (*out.K)(dofs[i], dofs[j]) += Kqq(i, j);
-    for (int j = 0; j < n; ++j) {
-      (*out.K)(dofs[i], spec.first_dof + j) += Kqr(i, j);
-      (*out.K)(spec.first_dof + j, dofs[i]) += Kqr(i, j);
-    }
-  }
-  out.K->block(spec.first_dof, spec.first_dof, n, n) += Krr;
-  skin_.add_link_force(tie.link, tie.point_rest, -T * dl_heel);
 }
 
 }  // namespace aplomb::contact

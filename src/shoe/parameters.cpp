@@ -48,6 +48,7 @@ const std::vector<NumberField>& number_fields() {
       {"lining_friction", &P::lining_friction, {0, 1.5}, false},
       {"drawstring_N", &P::drawstring_N, {0, 150}, false},
       {"elastic_N", &P::elastic_N, {0, 150}, false},
+      {"ribbon_from_heel_mm", &P::ribbon_from_heel_mm, {10, 200}, false},
       {"upper_stiffness_N_per_mm", &P::upper_stiffness_N_per_mm, {0.1, 200}, false},
   };
   return fields;
@@ -61,6 +62,7 @@ void fill_proportional(ShoeParameters& p) {
   fill(p.sole_edge_mm, 0.95 * p.ball_height_mm);
   fill(p.cap_length_mm, 0.5 * p.vamp_length_mm);
   fill(p.heel_seat_breadth_mm, 0.23 * p.inner_length_mm);
+  fill(p.ribbon_from_heel_mm, 0.27 * p.inner_length_mm);
   fill(p.back_seam_height_mm, 0.215 * p.inner_length_mm);
   fill(p.shank_length_mm, p.inner_length_mm - p.sole_edge_mm);
 }

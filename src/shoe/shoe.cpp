@@ -22,7 +22,9 @@ UpperSpec make_upper(const ShoeParameters& p, const BoxSurface& box, const Shank
   upper.back_seam_top_S = upper.heel_seat_S + p.back_seam_height_mm * Vec3(std::cos(angle), 0, -std::sin(angle));
   upper.slack_mm = (upper.back_seam_top_S - upper.throat_S).norm() + p.back_seam_height_mm;
   upper.stiffness_N_per_mm = p.upper_stiffness_N_per_mm;
-  upper.tension_N = p.drawstring_N + p.elastic_N;
+  upper.drawstring_N = p.drawstring_N;
+  upper.elastic_N = p.elastic_N;
+  upper.ribbon_from_heel_mm = p.ribbon_from_heel_mm;
   return upper;
 }
 

@@ -45,6 +45,40 @@ contact::Rod shank_rod(const shoe::ShankSpec& spec) {
   return rod;
 }
 
+/// Where ribbon and elastic cross the front of the ankle: the skin farthest from the ankle centre up the instep.
+Vec3 front_of_ankle(const foot::Foot& foot) {
+  const Vec3 centre = foot.landmarks.at("ankle_centre").position_F;
+  const Vec3 up_the_instep = Vec3(1, 0, 1).normalized();
+  double farthest = 0;
+  for (const Vec3& x : foot.skin.vertices_F) {
+    const Vec3 d = x - centre;
+    const double along = up_the_instep.dot(d);
+    if ((d - along * up_the_instep).norm() < 8) farthest = std::max(farthest, along);
+  }
+  return centre + farthest * up_the_instep;
+}
+
+/// The upper as two bands: throat - heel - rear end of the sole, drawn by the drawstring; and ribbon with elastic, from
+/// where they are sewn to the sides of the sole over the front of the ankle. The second is what lays the shank against
+/// the arch (common practice, no source: sewn where the heel, folded forward, meets the sides).
+std::vector<contact::Band> upper_bands(const foot::Foot& foot, const shoe::Shoe& shoe, const contact::Rod& rod) {
+  using On = contact::BandPoint::On;
+  const foot::Landmark& heel = foot.landmarks.at("heel_back");
+  contact::Band drawn{"drawstring",
+                      {{On::world, 0, shoe.upper.throat_S},
+                       {On::link, heel.bone, heel.position_F},
+                       {On::rod, rod.element_count(), Vec3::Zero()}},
+                      shoe.upper.drawstring_N,
+                      shoe.upper.stiffness_N_per_mm,
+                      shoe.upper.slack_mm};
+  int node = rod.element_count();
+  for (double from_heel = 0; node > 1 && from_heel < shoe.upper.ribbon_from_heel_mm; --node)
+    from_heel += rod.length_mm[node - 1];
+  contact::Band ribbon{
+      "ribbon", {{On::rod, node, Vec3::Zero()}, {On::link, foot::talus, front_of_ankle(foot)}}, shoe.upper.elastic_N};
+  return {std::move(drawn), std::move(ribbon)};
+}
+
 }  // namespace
 
 io::Result<Problem> pointe_problem(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,
@@ -81,10 +115,7 @@ io::Result<Problem> pointe_problem(const foot::Foot& foot, const shoe::Shoe& sho
   problem.surfaces.push_back(std::move(box));
   for (std::size_t k = 0; k + 1 < foot::toe_count; ++k) problem.pairs.push_back({lateral[k], medial[k + 1]});
 
-  const foot::Landmark& heel = foot.landmarks.at("heel_back");
-  problem.tie =
-      contact::HeelTie{shoe.upper.throat_S,           heel.bone,          heel.position_F, shoe.upper.tension_N,
-                       shoe.upper.stiffness_N_per_mm, shoe.upper.slack_mm};
+  problem.bands = upper_bands(foot, shoe, *problem.rod);
   problem.locked = {U::tilt_x, U::tilt_y};
   problem.load = {foot::tibia, foot.landmarks.at("ankle_centre").position_F, Vec3(0, 0, -load_N)};
   problem.load_N = load_N;

@@ -61,17 +61,12 @@ Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibr
     moment += c.position.cross(on_shoe);
     down -= on_shoe.z();
   }
-  if (problem.tie) {
-    const contact::HeelTie& tie = *problem.tie;
-    const Vec3 heel =
-        contact::pose(problem.linkage, state.q).T_world_link[static_cast<std::size_t>(tie.link)] * tie.point_rest;
-    const Vec2 end = contact::rear_end(contact::pose(*problem.rod, state.q));
-    const Vec3 to_anchor = heel - tie.anchor, to_end = heel - Vec3(end.x(), 0, end.y());
-    const Vec3 on_shoe = state.tie_tension_N * (to_anchor / std::sqrt(to_anchor.squaredNorm() + 0.01) +
-                                                to_end / std::sqrt(to_end.squaredNorm() + 0.01));
-    moment += heel.cross(on_shoe);
-    down -= on_shoe.z();
-  }
+  for (std::size_t k = 0; k < problem.bands.size(); ++k)
+    for (std::size_t i = 0; i < problem.bands[k].path.size(); ++i) {
+      if (problem.bands[k].path[i].on == contact::BandPoint::On::link) continue;  // pulls on the foot
+      moment += state.bands[k].position[i].cross(state.bands[k].force_N[i]);
+      down -= state.bands[k].force_N[i].z();
+    }
   return Vec2(moment.y(), -moment.x()) / down;
 }
 

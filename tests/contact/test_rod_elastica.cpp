@@ -65,7 +65,7 @@ Load tip_force(const Rod& rod, const Vec2& force) {
   return [&rod, force](const Eigen::VectorXd& q, Eigen::VectorXd& g, Eigen::MatrixXd& H) {
     const PosedRod posed = pose(rod, q);
     g -= posed.node_gradient.back().transpose() * force;
-    H -= rear_end_hessian(rod, posed, force);
+    H -= node_hessian(rod, posed, rod.element_count(), force);
     return -force.dot(rear_end(posed));
   };
 }
@@ -174,7 +174,7 @@ TEST_CASE("the straight rod buckles at Euler's load", "[rod][elastica]") {
     Eigen::MatrixXd bending = Eigen::MatrixXd::Zero(count, count);
     add_bending(rod, straight, &unused, &bending);
     // Thrust P towards the clamp has energy + P z_end; its Hessian is P times that of z_end.
-    const Eigen::MatrixXd thrust = -rear_end_hessian(rod, pose(rod, straight), {0, 1});
+    const Eigen::MatrixXd thrust = -node_hessian(rod, pose(rod, straight), rod.element_count(), {0, 1});
     const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> modes(bending, thrust);
     const double critical = modes.eigenvalues()[0] * length_mm * length_mm / EI;
     const double b = pi / (2 * count);
@@ -208,7 +208,7 @@ TEST_CASE("beam clamped tangent to a rigid circle lifts off where the exact solu
         const PosedRod posed = pose(rod, q);
         const Vec2 force(tip_load, 0);
         g -= posed.node_gradient.back().transpose() * force;
-        H -= rear_end_hessian(rod, posed, force);
+        H -= node_hessian(rod, posed, rod.element_count(), force);
         double energy = -force.dot(rear_end(posed));
         lift_off = reaction = 0;
         for (const Vec3& x : circle) {

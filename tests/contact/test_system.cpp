@@ -95,7 +95,13 @@ contact::Problem creature(const Bowl& bowl) {
   rod.first_dof = 8;
   p.rod = rod;
   for (int i = 0; i < 60; ++i) p.rod_contact.points.push_back(i);
-  p.tie = contact::HeelTie{Vec3(20, 3, 15), 0, Vec3(-18, 1, 12), 20, 5, 30};
+  using On = contact::BandPoint::On;
+  p.bands.push_back({"heel",
+                     {{On::world, 0, Vec3(20, 3, 15)}, {On::link, 0, Vec3(-18, 1, 12)}, {On::rod, 6, Vec3::Zero()}},
+                     20,
+                     5,
+                     30});
+  p.bands.push_back({"loop", {{On::rod, 3, Vec3::Zero()}, {On::link, 2, Vec3(4, 1, 3)}}, 12});
   p.load = {1, Vec3(1, 2, 30), Vec3(3, -2, -50)};
   p.load_N = 50;
   return p;
@@ -174,7 +180,7 @@ TEST_CASE("skin on skin pulls equally on both sides") {
   const Bowl bowl(Vec3::Zero(), 1000.0);
   contact::Problem p = creature(bowl);
   p.rod.reset();
-  p.tie.reset();
+  p.bands.clear();
   p.springs.clear();
   p.load.force_N.setZero();
   contact::System system(p);

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
 
+#include "aplomb/contact/system.h"
 #include "aplomb/shoe/box_surface.h"
 #include "blocks.h"
 #include "standing_foot.h"
@@ -76,14 +77,17 @@ TEST_CASE("The heel's hold enters the load with its part along S.z", "[findings]
   auto problem = std::make_shared<contact::Problem>(*stance.problem);
   const Vec3 heel = stance.foot->landmarks.at("heel_back").position_F -
                     stance.foot->landmarks.at("ankle_centre").position_F;  // ankle centre stands at the origin
-  contact::HeelTie band;
-  band.link = stance.foot->landmarks.at("heel_back").bone;
-  band.point_rest = stance.foot->landmarks.at("heel_back").position_F;
-  band.anchor = heel + Vec3(0, 0, 300);  // straight up
-  problem->tie = band;
+  using On = contact::BandPoint::On;
+  const foot::Landmark& at = stance.foot->landmarks.at("heel_back");
+  problem->bands = {{"heel",
+                     {{On::world, 0, heel + Vec3(0, 0, 300)},  // straight up
+                      {On::link, at.bone, at.position_F},
+                      {On::rod, problem->rod->element_count(), Vec3::Zero()}},
+                     25}};
   stance.problem = problem;
   contact::Equilibrium state = standing_state(stance);
-  state.tie_tension_N = 25;
+  contact::System system(*problem);
+  state.bands = system.bands(state.q);
   const Vec2 end = contact::rear_end(contact::pose(*problem->rod, state.q));
   const Vec3 to_end = Vec3(end.x(), 0, end.y()) - heel;
   Findings f;

@@ -109,5 +109,7 @@ TEST_CASE("the upper's slack is the way over the heel of the empty shoe", "[core
   CHECK(upper.back_seam_top_S.x() > upper.heel_seat_S.x());  // it stands on the foot's side
   CHECK(upper.slack_mm ==
         Approx((upper.back_seam_top_S - upper.throat_S).norm() + shoe.parameters.back_seam_height_mm));
-  CHECK(upper.tension_N == 20);
+  CHECK(upper.drawstring_N == 8);
+  CHECK(upper.elastic_N == 12);
+  CHECK(upper.ribbon_from_heel_mm == Approx(65));
 }

@@ -38,6 +38,14 @@ struct ContactState {
   bool slipping = false;
 };
 
+/// One band at the solution.
+struct BandState {
+  double tension_N = 0;
+  double length_mm = 0;
+  std::vector<Vec3> position;  ///< of its points, in the world
+  std::vector<Vec3> force_N;   ///< on what carries each point: they sum to nought
+};
+
 /// The answer at one load, with its evidence.
 struct Equilibrium {
   bool converged = false;
@@ -45,14 +53,14 @@ struct Equilibrium {
   Eigen::VectorXd q;
   double load_N = 0;
   std::vector<ContactState> contacts;
-  double force_residual = 0;   ///< |sum of forces| / F
-  double moment_residual = 0;  ///< |sum of moments about the load point| / (F 30 mm)
-  double joint_residual = 0;   ///< largest joint residual / (F 30 mm)
-  double rod_residual = 0;     ///< largest rod residual / largest rod term
-  double tie_tension_N = 0;
+  double force_residual = 0;        ///< |sum of forces| / F
+  double moment_residual = 0;       ///< |sum of moments about the load point| / (F 30 mm)
+  double joint_residual = 0;        ///< largest joint residual / (F 30 mm)
+  double rod_residual = 0;          ///< largest rod residual / largest rod term
+  std::vector<BandState> bands;     ///< as Problem::bands
   std::vector<double> aim;          ///< target found for each Problem::steering
   std::vector<double> off_line_mm;  ///< how far the line of force passes from where it shall; not 0 at a range's end
-  bool stable = true;  ///< symmetric part of the tangent is positive definite
+  bool stable = true;               ///< symmetric part of the tangent is positive definite
   int iterations = 0;
   int load_steps = 0;
 };

@@ -69,14 +69,21 @@ struct Steering {
   double min = -1e9, max = 1e9;    ///< range of the target; at its end the line passes where it will
 };
 
-/// A band under tension over a path: fixed anchor - point on a link - rear end of the rod.
+/// One point that a band runs through: fixed in the world, on a link, or at a node of the rod.
+struct BandPoint {
+  enum class On { world, link, rod };
+  On on = On::world;
+  int index = 0;           ///< link, or node of the rod; unused in the world
+  Vec3 at = Vec3::Zero();  ///< in the world, or in the link's rest frame; unused on the rod
+};
+
+/// A band under tension that slides freely through its points, in straight stretches.
 /// Energy: tension * length + stiffness/2 * r(length - slack)^2.
-struct HeelTie {
-  Vec3 anchor = Vec3::Zero();  ///< in the world (throat)
-  int link = 0;
-  Vec3 point_rest = Vec3::Zero();  ///< where the band runs over the heel
+struct Band {
+  std::string name;
+  std::vector<BandPoint> path;  ///< at least two
   double tension_N = 20;
-  double stiffness_N_per_mm = 5;
+  double stiffness_N_per_mm = 0;
   double slack_mm = 0;
 };
 
@@ -99,9 +106,9 @@ struct Problem {
   std::vector<Steering> steering;  ///< at most one for each locked unknown
   std::optional<Rod> rod;
   RodContact rod_contact;
-  std::optional<HeelTie> tie;  ///< needs the rod
-  DeadLoad load;               ///< full load F
-  double load_N = 0;           ///< F = |load.force_N|, the measure of every stop criterion
+  std::vector<Band> bands;
+  DeadLoad load;      ///< full load F
+  double load_N = 0;  ///< F = |load.force_N|, the measure of every stop criterion
 };
 
 }  // namespace aplomb::contact

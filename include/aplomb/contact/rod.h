@@ -90,10 +90,10 @@ struct RodSample {
 std::optional<RodSample> sample(const Rod& rod, const PosedRod& posed, const Vec3& x, double band_mm, double depth_mm,
                                 bool with_hessian);
 
-/// Rear end of the rod: position, gradient (2 x N, posed.node_gradient.back()) and, for a covector c, the Hessian of
-/// c . position (N x N tridiagonal).
+/// Position of the rod's rear end.
 Vec2 rear_end(const PosedRod& posed);
-Eigen::MatrixXd rear_end_hessian(const Rod& rod, const PosedRod& posed, const Vec2& c);
+/// For a covector c, the Hessian of c . (position of a node): N x N, tridiagonal. The gradient is node_gradient[node].
+Eigen::MatrixXd node_hessian(const Rod& rod, const PosedRod& posed, int node, const Vec2& c);
 
 /// Where the rod bends most: centroid and width (arc length) of the region within 10 % of the largest |kappa - kappa0|,
 /// the clamp element left out. |kappa - kappa0| is taken linear between element midpoints; when several stretches come

@@ -63,7 +63,8 @@ class System {
 
   /// Largest single term that entered each rod residual in the last assemble(); the measure of rod balance.
   double largest_rod_term() const { return largest_rod_term_; }
-  double tie_tension() const { return tie_tension_; }
+  /// Every band at q.
+  std::vector<BandState> bands(const Eigen::VectorXd& q);
   const SkinKinematics& skin() const { return skin_; }
 
  private:
@@ -120,7 +121,8 @@ class System {
   bool pass_rod(const PosedRod& rod, Evaluation& out);
   bool pass_pairs(Evaluation& out);
   void pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluation& out) const;
-  void pass_tie(const PosedRod& rod, Evaluation& out);
+  void pass_bands(const PosedRod* rod, Evaluation& out);
+  Vec3 band_point(const BandPoint& point, const PosedRod* rod) const;
   void pass_load(double load_factor, Evaluation& out);
   bool touches(SurfaceItem& item, geometry::SurfaceSample& sample);
   /// K for a force per unit area whose area follows: - f dA/dq, A = - area normal . direction, direction turning by
@@ -145,7 +147,6 @@ class System {
   std::vector<double> line_mm_;        ///< of each steering
   bool areas_follow_ = false;
   double largest_rod_term_ = 0;
-  double tie_tension_ = 0;
 };
 
 }  // namespace aplomb::contact

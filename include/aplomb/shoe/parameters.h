@@ -79,6 +79,7 @@ struct ShoeParameters {
   double lining_friction = 0.35;        ///< skin to lining [S] sock and insole range 0.2-0.6, doi 10.3390/s22155525
   double drawstring_N = 8;              ///< [G]
   double elastic_N = 12;                ///< ribbon and elastic at the ankle [G]; with the drawstring 20 N (5-60)
+  double ribbon_from_heel_mm = 65;      ///< where ribbon and elastic are sewn; not given: 0.27 of the inner length [G]
   double upper_stiffness_N_per_mm = 5;  ///< upper from throat over the heel [G]
 };
 

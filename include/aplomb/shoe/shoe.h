@@ -23,7 +23,8 @@ struct ShankSpec {
   double thickness_mm = 0;                ///< for drawing, toward the sole side
 };
 
-/// The upper as one band over the heel: throat - top of the back seam - heel seat.
+/// The upper as two bands: one over the heel, throat - top of the back seam - heel seat, drawn by the drawstring; one
+/// of ribbon and elastic from the sole to the front of the ankle.
 struct UpperSpec {
   Vec3 throat_S = Vec3::Zero();       ///< inner surface, middle of the dorsum
   Vec3 wing_medial_S = Vec3::Zero();  ///< inner surface, wing ends
@@ -32,7 +33,9 @@ struct UpperSpec {
   Vec3 heel_seat_S = Vec3::Zero();      ///< rear end of the rod at rest
   double slack_mm = 0;                  ///< length throat - back seam top - heel seat there
   double stiffness_N_per_mm = 0;
-  double tension_N = 0;  ///< drawstring and elastic together
+  double drawstring_N = 0;
+  double elastic_N = 0;
+  double ribbon_from_heel_mm = 0;  ///< where ribbon and elastic are sewn, along the sole
 };
 
 struct Shoe {

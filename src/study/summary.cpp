@@ -73,6 +73,7 @@ Summary summarise(const std::vector<StandRecord>& stands) {
   std::vector<double> solve_ms, iterations;
   for (const StandRecord& stand : stands) {
     const findings::Findings& f = stand.findings;
+    summary.does_not_go_in += f.goes_in ? 0 : 1;
     if (!f.converged) {
       ++reasons[without_numbers(f.reason)];
       continue;
@@ -106,6 +107,7 @@ std::vector<std::string> summary_lines(const Summary& summary) {
                                                 summary.stands, 100 * summary.share_converged())};
   for (const auto& [reason, count] : summary.reasons)
     lines.push_back(fmt::format("not converged, {}: {}", count, reason.empty() ? "no reason given" : reason));
+  if (summary.does_not_go_in > 0) lines.push_back(fmt::format("does not go in: {}", summary.does_not_go_in));
   if (summary.converged == 0) return lines;
   lines.push_back(fmt::format("centre of pressure past the platform: {}; at the end of the ankle's range: {}",
                               summary.past_platform, summary.at_ankle_limit));

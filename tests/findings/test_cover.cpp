@@ -89,9 +89,16 @@ TEST_CASE("Crown and toe gaps are distances to the wall, negative where skin wou
     point.normal_rest = T_F_S.linear() * -wall.inward_S;
     point.links = {foot::ray0, 0, 0, 0};
     REQUIRE(point.normal_rest.z() > 0.5);
-    foot->landmarks["MThead1"].position_F = point.position_rest - Vec3(1, -2, 20);
-    problem->points = {point};
-    foot->contact_points = {{0, Vec3::Zero(), 1, 5, foot::Region::hallux}};
+    foot->landmarks["MThead1"].position_F = point.position_rest - Vec3(1, 0, 20);
+    // Skin of the sole under the same joint, nearer to its own wall, is no part of either.
+    const auto sole = box.wall_point(0.5, v);
+    contact::SkinPoint plantar = point;
+    plantar.position_rest = T_F_S * (sole.position_S - 4 * sole.inward_S);
+    plantar.normal_rest = T_F_S.linear() * -sole.inward_S;
+    REQUIRE((plantar.position_rest - point.position_rest).head<2>().norm() < 5);
+    problem->points = {point, plantar};
+    foot->contact_points = {{0, Vec3::Zero(), 1, 5, foot::Region::hallux},
+                            {0, Vec3::Zero(), 1, 5, foot::Region::hallux}};
     stance::Stance one = stance;
     one.problem = problem;
     one.foot = foot;

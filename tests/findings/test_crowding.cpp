@@ -72,10 +72,22 @@ TEST_CASE("Pressing from above or from the front takes no breadth", "[findings][
 }
 
 TEST_CASE("Two partners on one side of a point do not add up", "[findings][crowding]") {
+  // Every point of the two outer halves is pushed in by 1 mm and, by another partner, by 0.5 mm.
   Blocks blocks(in_a_row());
-  blocks.press(0, -Vec3::UnitY(), -(17 + 10 - 1));
-  blocks.press(0, -Vec3::UnitY(), -(17 + 10 - 0.5));
-  CHECK(*crowding_of(blocks).toes[0].squeeze_mm == Approx(1).epsilon(1e-12));
+  for (std::size_t i = 0; i < blocks.stance.problem->points.size(); ++i) {
+    const double y = blocks.stance.problem->points[i].position_rest.y();
+    if (y < 17 && y > -42) continue;
+    for (const double depth : {1.0, 0.5}) {
+      contact::ContactState touch;
+      touch.point = static_cast<int>(i);
+      touch.normal = Vec3(0, y > 0 ? -1 : 1, 0);
+      touch.compression_mm = depth;
+      blocks.state.contacts.push_back(touch);
+    }
+  }
+  const Findings f = crowding_of(blocks);
+  CHECK(*f.toes[0].squeeze_mm == Approx(1).epsilon(1e-12));
+  CHECK(*f.toes[4].squeeze_mm == Approx(1).epsilon(1e-12));
 }
 
 TEST_CASE("A toe that rides up on its neighbour overlaps by the breadth it hides", "[findings][crowding]") {

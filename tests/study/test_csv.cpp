@@ -78,6 +78,8 @@ TEST_CASE("each stand is one row, and every number reads back the same") {
   CHECK(cell(1, "converged") == "true");
   CHECK(cell(1, "position") == "full-pointe-two");
   CHECK(cell(2, "converged") == "false");
+  CHECK(cell(1, "goes_in") == "true");
+  CHECK(cell(2, "goes_in").empty());
   CHECK(cell(2, "reason") == "two\nlines");
   CHECK(cell(2, "depth_mm").empty());
   CHECK(rows[0].back() == "solve_ms");

@@ -59,6 +59,7 @@ TEST_CASE("stands are counted, reasons gathered, findings spread over the conver
                                      stand(false, 99, "no balance found at 7.5 % of the load")};
   stands[1].findings.plumb.gets_over = false;
   stands[2].hold.at_limit = true;
+  stands[0].findings.goes_in = stands[4].findings.goes_in = false;
   stands[0].position = stance::Position::full_pointe_one;
   const Summary summary = summarise(stands);
   CHECK(summary.stands == 6);
@@ -70,6 +71,7 @@ TEST_CASE("stands are counted, reasons gathered, findings spread over the conver
   CHECK(summary.reasons[1].reason == "no seat");
   CHECK(summary.past_platform == 1);
   CHECK(summary.at_ankle_limit == 1);
+  CHECK(summary.does_not_go_in == 2);
   const Spread& depth = spread(summary, "depth_mm");
   CHECK(depth.count == 3);
   CHECK(depth.min == 1);
@@ -82,6 +84,7 @@ TEST_CASE("stands are counted, reasons gathered, findings spread over the conver
   CHECK(lines.front() == "converged: 3 of 6 stands (50.0 %)");
   CHECK(std::count(lines.begin(), lines.end(), "depth_mm: min 1.00, 5 % 1.10, median 2.00, 95 % 2.90, max 3.00") == 1);
   CHECK(std::count(lines.begin(), lines.end(), "not converged, 2: no balance found at # % of the load") == 1);
+  CHECK(std::count(lines.begin(), lines.end(), "does not go in: 2") == 1);
   // Nothing is said of what no stand has.
   CHECK(std::none_of(lines.begin(), lines.end(), [](const std::string& line) { return line.starts_with("peak_kPa"); }));
   CHECK(summary_lines(summarise({stand(false, 0)})).size() == 2);

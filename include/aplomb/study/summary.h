@@ -46,6 +46,7 @@ struct Summary {
   std::optional<Spread> solve_ms, iterations;  ///< of the converged
   int past_platform = 0;                       ///< converged, but the centre of pressure lies outside the platform
   int at_ankle_limit = 0;                      ///< converged, but she points as far as she can
+  int does_not_go_in = 0;                      ///< an answer too, whether converged or not
 };
 
 Summary summarise(const std::vector<StandRecord>& stands);

@@ -16,7 +16,7 @@ namespace aplomb::contact {
 namespace {
 
 constexpr double smallest_load_step = 1.0 / 64.0;  // of a regular one
-constexpr double hand_over = 1e-3;                 // residual at which Newton on the exact law takes over
+constexpr double hand_over = 1e-2;                 // residual at which Newton on the exact law takes over
 constexpr double first_push_mm = 0.3;              // off a hilltop; 0.01 rad of a joint
 
 /// Fills the evidence of a state from its residuals.
@@ -78,10 +78,12 @@ void set_aims(System& system, const std::vector<double>& aims) {
 /// Balances q at one load, wherever that is nearest: on a hilltop too. `mode` none or exact.
 Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
                      double target, int max_iterations, const SolveOptions& options, const io::Progress& progress,
-                     Aims find) {
+                     double tolerance, Aims find) {
   const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
   Step step;
-  for (int round = 0; round < 3 && step.iterations < max_iterations; ++round, target *= 1e-2) {
+  // Where the aims are unknowns too there may be no answer at all: one try, the caller takes a smaller stride.
+  const int rounds = find == Aims::found ? 1 : 3;
+  for (int round = 0; round < rounds && step.iterations < max_iterations; ++round, target *= 1e-2) {
     const NewtonReport down = minimise(system, problem, q, load_factor, problem.load_N, descent, target,
                                        max_iterations - step.iterations, options, progress);
     step.iterations += down.iterations;
@@ -91,7 +93,7 @@ Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q,
     }
     const Eigen::VectorXd kept = q;
     const std::vector<double> aims = aims_of(system, problem);
-    const NewtonReport close = newton(system, problem, q, load_factor, problem.load_N, mode, options.residual_tolerance,
+    const NewtonReport close = newton(system, problem, q, load_factor, problem.load_N, mode, tolerance,
                                       options.max_iterations, options, progress, find);
     step.iterations += close.iterations;
     step.cancelled = close.cancelled;
@@ -111,11 +113,11 @@ Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q,
 /// downhill until the energy has clearly dropped, and closed again. When no other balance is found the hilltop stays
 /// the answer, marked unstable.
 Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
-             const SolveOptions& options, const io::Progress& progress, Aims find) {
+             double tolerance, const SolveOptions& options, const io::Progress& progress, Aims find) {
   const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
   const Eigen::VectorXd before = q;
   Step step = balance_nearest(system, problem, q, load_factor, mode, hand_over, options.max_iterations, options,
-                              progress, find);
+                              progress, tolerance, find);
   double target = hand_over;
   for (int push = 0; push < 3 && step.converged; ++push) {
     const auto fall = falling_direction(system, problem, q, load_factor, descent);
@@ -124,7 +126,7 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
     Eigen::VectorXd left = q + side * first_push_mm * *fall;
     target *= 1e-2;
     const Step next = balance_nearest(system, problem, left, load_factor, mode, target, 4 * options.max_iterations,
-                                      options, progress, find);
+                                      options, progress, tolerance, find);
     step.iterations += next.iterations;
     step.cancelled = next.cancelled;
     if (next.cancelled) {
@@ -145,7 +147,11 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
     if (std::abs(size) > std::abs(to - done)) size = to - done;
     const double target = done + size;
     Eigen::VectorXd q = state.q;
-    const Step step = balance(system, problem, q, target, mode, options, progress, Aims::fixed);
+    const bool last = std::abs(to - target) <= 1e-12;
+    const Step step =
+        balance(system, problem, q, target, mode,
+                last ? options.residual_tolerance : std::max(options.tolerance_on_the_way, options.residual_tolerance),
+                options, progress, Aims::fixed);
     state.iterations += step.iterations;
     if (step.cancelled) {
       state.reason = "cancelled";
@@ -174,7 +180,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
 /// Stops where an aim comes to its end or no balance is found further on; the state stays balanced all the way.
 void steer(System& system, const Problem& problem, Equilibrium& state, FrictionMode mode, const SolveOptions& options,
            const io::Progress& progress) {
-  constexpr double stride_mm = 4, smallest = 1.0 / 8.0;
+  constexpr double stride_mm = 4, smallest = 1.0 / 2.0;
   const std::size_t count = problem.steering.size();
   auto off_now = [&] {
     Eigen::VectorXd R;
@@ -195,7 +201,7 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
       system.set_line(static_cast<int>(s), problem.steering[s].at_mm + (1 - next) * away[s]);
     Eigen::VectorXd q = state.q;
     const std::vector<double> aims = aims_of(system, problem);
-    const Step step = balance(system, problem, q, 1, mode, options, progress, Aims::found);
+    const Step step = balance(system, problem, q, 1, mode, options.residual_tolerance, options, progress, Aims::found);
     state.iterations += step.iterations;
     if (step.cancelled) state.reason = "cancelled";
     if (!step.converged) {

@@ -7,6 +7,7 @@
 #include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <vector>
 
 namespace aplomb::contact {
@@ -184,6 +185,8 @@ class Mixing {
 
 constexpr double mix_below = 1e-2;  // residual from which successive steps resemble one another
 
+constexpr int patience = 10;  // steps without halving the residual
+
 double step_size(const Eigen::VectorXd& step, const Eigen::VectorXd& scale) { return step.cwiseQuotient(scale).norm(); }
 
 Eigen::VectorXd newton_step(const Eigen::MatrixXd& K, const Eigen::VectorXd& R, const Eigen::VectorXd& scale) {
@@ -218,7 +221,8 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
       return report;
     }
     system.freeze(q);
-    if (!system.assemble(q, load_factor, mode, R, &K)) return report;
+    double start = 0;
+    if (!system.assemble(q, load_factor, mode, R, &K, &start)) return report;
     lock(problem, R, &K);
     report.residual = scaled_residual(problem, R, load_N, system.largest_rod_term());
     if (!std::isfinite(report.residual)) return report;
@@ -229,7 +233,6 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
     Eigen::VectorXd step = descent_step((K + K.transpose()) / 2, R, scale);
     cap_step(problem, step, options);
     const double slope = R.dot(step);
-    const double start = system.energy(q, load_factor, mode);
     double alpha = 1;
     bool lower = false;
     for (int cut = 0; cut < 30; ++cut, alpha /= 2) {
@@ -255,6 +258,8 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
   Mixing mixing(problem, scale);
   bool mixed = false;
   double before_mixing = 0;
+  double best = std::numeric_limits<double>::infinity();
+  int best_at = 0;
   Eigen::VectorXd R, R_try;
   Eigen::MatrixXd K;
   NewtonReport report;
@@ -278,6 +283,9 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
       return report;
     }
     if (!step.allFinite()) return report;
+    // Steps that lead nowhere are better tried anew from nearer by.
+    if (report.residual < 0.5 * best) best = report.residual, best_at = report.iterations;
+    if (report.iterations - best_at > patience) return report;
     const std::vector<double> aims = balance.aims();
     const double start = scale.cwiseProduct(R).norm();
     // A mixed step is taken without asking, as what it corrects shows only after refreshing; one that led up is the

@@ -34,6 +34,11 @@ bool System::touches(SurfaceItem& item, geometry::SurfaceSample& sample) {
     return sample.gap_mm < ramp_half_width_mm;
   }
   if (item.gap_cached - (x - item.x_cached).norm() > ramp_half_width_mm) return false;
+  constexpr double near_mm = 2;
+  if (item.known && (x - item.x_cached).squaredNorm() < near_mm * near_mm)
+    sample = item.sample_cached;  // a start for the search
+  else
+    sample.near = false;
   item.x_cached = x;
   if (!problem_.surfaces[item.surface].surface->sample(x, reach_mm, sample)) {
     // Far away, or past a free edge whose fade may start near: nothing is known that would allow looking away.
@@ -301,11 +306,13 @@ double System::energy(const Eigen::VectorXd& q, double load_factor, FrictionMode
 }
 
 bool System::assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R,
-                      Eigen::MatrixXd* K) {
+                      Eigen::MatrixXd* K, double* energy) {
   Evaluation out;
   out.R = &R;
   out.K = K;
-  return pass(q, load_factor, mode, out);
+  const bool possible = pass(q, load_factor, mode, out);
+  if (energy != nullptr) *energy = out.energy;
+  return possible;
 }
 
 void System::reset_friction(const Eigen::VectorXd& q) {

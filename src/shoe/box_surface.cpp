@@ -58,10 +58,12 @@ struct BoxSurface::Shape {
   }
 
   // Distance part of a sample.
-  SurfaceSample nearest(const Vec3& x, const SeedGrid::Start& seed) const {
+  SurfaceSample nearest(const Vec3& x, SeedGrid::Start seed, const Vec2* last = nullptr) const {
     const double over_platform = x.z() - patch.base_z();
     // Over the flat's core the platform is nearest if the patch cannot be nearer than it.
     if (core.contains(x.head<2>()) && over_platform < seed.patch_distance) return platform(x);
+    // Near the wall, where the closest point is unique, the last one leads there sooner than the table.
+    if (last != nullptr && seed.gap < unique_mm / 2) seed.u = last->x(), seed.v = last->y();
     WallPatch::Foot foot = patch.project(x, seed.u, seed.v);
     SurfaceSample s;
     s.normal = inward_normal(foot.jet);
@@ -83,6 +85,8 @@ struct BoxSurface::Shape {
     if (s.gap_mm > over_platform && over_platform >= 0) return platform(x);
     s.curvature = curvature_at(foot.jet, s.normal, s.gap_mm);
     s.zone = static_cast<int>(zone_of(s.normal, foot.jet.p.z(), cap_z));
+    s.place = {foot.u, foot.v};
+    s.near = true;
     return s;
   }
 };
@@ -107,6 +111,7 @@ io::Result<BoxSurface> BoxSurface::make(const ShoeParameters& p) {
 }
 
 bool BoxSurface::sample(const Vec3& x, double band_mm, SurfaceSample& out) const {
+  using geometry::Vec2;
   const Shape& shape = *shape_;
   constexpr double far_mm = 1e5;
   if (!(x.z() < shape.cut.highest_z() + fade_mm) || !(x.squaredNorm() < far_mm * far_mm)) return false;  // also NaN
@@ -114,7 +119,9 @@ bool BoxSurface::sample(const Vec3& x, double band_mm, SurfaceSample& out) const
   if (seed.gap > band_mm) return false;
   const CutLine::Cover cover = shape.cut.cover(x, fade_mm);
   if (cover.value <= 0) return false;
-  out = shape.nearest(x, seed);
+  const Vec2 last = out.place;
+  const bool known = out.near;
+  out = shape.nearest(x, seed, known ? &last : nullptr);
   if (out.gap_mm > band_mm) return false;
   out.cover = cover.value;
   out.cover_gradient = cover.gradient;

@@ -36,9 +36,10 @@ class System {
   double energy(const Eigen::VectorXd& q, double load_factor, FrictionMode mode);
 
   /// Out-of-balance R = d(energy)/dq (zero at rest) and tangent K = dR/dq when asked for.
-  /// False (R, K untouched in meaning) when some tissue would be compressed past 98 %.
-  bool assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R,
-                Eigen::MatrixXd* K);
+  /// False (R, K untouched in meaning) when some tissue would be compressed past 98 %. `energy` as energy() gives it,
+  /// when areas do not follow.
+  bool assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R, Eigen::MatrixXd* K,
+                double* energy = nullptr);
 
   /// Aim of each Problem::steering: the target of its spring's tone. Starts at the spring's own.
   void set_aim(int steering, double target) { spring_target_[problem_.steering[steering].spring] = target; }

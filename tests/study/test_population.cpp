@@ -1,11 +1,10 @@
-// Studies: seeds, grading, order and bits on any thread count, refusals, cancelling, and a foot that really stands.
+// Studies: seeds, grading, order and bits on any thread count, refusals, cancelling; without a solve.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <atomic>
 #include <set>
 #include <stdexcept>
 
 #include "../../src/study/parallel.h"
-#include "aplomb/study/csv.h"
 #include "setup.h"
 
 using namespace aplomb;
@@ -15,18 +14,6 @@ using Catch::Contains;
 
 namespace {
 
-/// CSV without its last column, the time taken.
-std::string untimed(const std::vector<StandRecord>& stands) {
-  std::string out;
-  const std::string text = csv_text(stands);
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = text.find('\n', at);
-    out += text.substr(at, text.rfind(',', end) - at) + "\n";
-    at = end + 1;
-  }
-  return out;
-}
-
 /// Feet and shoes are made in full, but the solver may not take a step: quick, and every stand says why it has no rest.
 PopulationOptions without_solving(int feet) {
   PopulationOptions options;
@@ -34,10 +21,6 @@ PopulationOptions without_solving(int feet) {
   options.shoes = {sample_shoe("tapered"), sample_shoe("deep_box")};
   options.stand.solve.max_iterations = 0;
   return options;
-}
-
-std::vector<StandRecord> run(const PopulationOptions& options) {
-  return need(stand_population(model(), prior(), options));
 }
 
 std::string refusal(const PopulationOptions& options) {
@@ -77,7 +60,7 @@ TEST_CASE("a shoe graded to the foot it fits stays as it is, to another keeps it
 TEST_CASE("stands come foot by foot, shoe by shoe, position by position, in any number of threads") {
   PopulationOptions options = without_solving(4);
   options.threads = 1;
-  const auto stands = run(options);
+  const auto stands = run_study(options);
   REQUIRE(stands.size() == 4 * 2 * 2);
   for (std::size_t i = 0; i < stands.size(); ++i) {
     CAPTURE(i);
@@ -95,18 +78,18 @@ TEST_CASE("stands come foot by foot, shoe by shoe, position by position, in any 
   CHECK(stands[0].foot_length_mm != stands[4].foot_length_mm);
   for (const int threads : {2, 5}) {
     options.threads = threads;
-    CHECK(untimed(run(options)) == untimed(stands));
+    CHECK(untimed(run_study(options)) == untimed(stands));
   }
   options.feet = 2;  // the first feet are the same however many are drawn
-  CHECK(untimed(run(options)) == untimed({stands.begin(), stands.begin() + 8}));
+  CHECK(untimed(run_study(options)) == untimed({stands.begin(), stands.begin() + 8}));
   options.seed = 2;
-  CHECK(run(options)[0].foot_length_mm != stands[0].foot_length_mm);
+  CHECK(run_study(options)[0].foot_length_mm != stands[0].foot_length_mm);
 }
 
 TEST_CASE("a foot that cannot be had says why and the others go on") {
   PopulationOptions options = without_solving(2);
   options.shoes[0].wall_thickness_mm = -1;
-  const auto stands = run(options);
+  const auto stands = run_study(options);
   for (const StandRecord& stand : stands) {
     const bool good = stand.shoe == options.shoes[1].name;
     CHECK(stand.foot_length_mm > 120);
@@ -168,26 +151,5 @@ TEST_CASE("every index is worked on once, and a fault comes out") {
                                    }),
                     std::runtime_error);
     CHECK(worked < 1000000);
-  }
-}
-
-TEST_CASE("a foot stands in a graded shoe, and the same on two threads to the last bit") {
-  PopulationOptions options;
-  options.feet = 1;
-  options.shoes = {sample_shoe("parallel")};
-  options.threads = 1;
-  const auto stands = run(options);
-  options.threads = 2;
-  CHECK(untimed(run(options)) == untimed(stands));
-  REQUIRE(stands.size() == 2);
-  for (const StandRecord& stand : stands) {
-    const findings::Findings& f = stand.findings;
-    CAPTURE(f.position, f.reason);
-    CHECK(f.position == stance::name(stand.position));
-    CHECK(f.load_N == Approx(stand.mass_kg * 9.80665 * stance::load_share_of_weight(stand.position)).epsilon(1e-12));
-    CHECK(f.converged == f.reason.empty());
-    if (!f.converged) continue;
-    CHECK(f.force_balance_error < 1e-4);
-    CHECK(f.load_share->sum() == Approx(100).margin(0.1));
   }
 }

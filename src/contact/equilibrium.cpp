@@ -24,11 +24,7 @@ void describe(System& system, const Problem& problem, double load_factor, Fricti
   state.load_N = load_factor * problem.load_N;
   Eigen::VectorXd R;
   system.freeze(state.q);
-  if (!system.assemble(state.q, load_factor, mode, R, nullptr)) {
-    state.converged = false;
-    state.reason = "tissue is compressed to the bone";
-    return;
-  }
+  system.assemble(state.q, load_factor, mode, R, nullptr);
   const double F = problem.load_N;
   // Sliding unknowns carry the sum of forces. The first three turning unknowns of the load's own link carry the sum of
   // moments about its centre; every turning unknown is a joint residual too.
@@ -59,6 +55,10 @@ void describe(System& system, const Problem& problem, double load_factor, Fricti
       rod_first < problem.dof_count ? rod / std::max(1e-3 * F * moment_arm_mm, system.largest_rod_term()) : 0;
   state.bands = system.bands(state.q);
   state.contacts = system.contacts(state.q, mode);
+  state.at_bone = 0;
+  for (const ContactState& c : state.contacts)
+    if (c.area_mm2 > 0.1 && c.compression_mm > bone_fraction * problem.points[c.point].layer.thickness_mm)
+      ++state.at_bone;
 }
 
 struct Step {
@@ -186,8 +186,8 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
     Eigen::VectorXd R;
     std::vector<double> off(count, 0.0);
     system.freeze(state.q);
-    if (system.assemble(state.q, 1, mode, R, nullptr))
-      for (std::size_t s = 0; s < count; ++s) off[s] = system.off_line(static_cast<int>(s), 1, R, nullptr, nullptr);
+    system.assemble(state.q, 1, mode, R, nullptr);
+    for (std::size_t s = 0; s < count; ++s) off[s] = system.off_line(static_cast<int>(s), 1, R, nullptr, nullptr);
     return off;
   };
   const std::vector<double> away = off_now();

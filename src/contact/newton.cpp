@@ -68,8 +68,8 @@ class SteeredBalance {
         found_(aims == Aims::found),
         free_(problem.steering.size(), found_) {}
 
-  bool assemble(const Eigen::VectorXd& q, Eigen::VectorXd& R, Eigen::MatrixXd* K) {
-    if (!system_.assemble(q, load_factor_, mode_, R, K)) return false;
+  void assemble(const Eigen::VectorXd& q, Eigen::VectorXd& R, Eigen::MatrixXd* K) {
+    system_.assemble(q, load_factor_, mode_, R, K);
     const double F = load_factor_ * problem_.load_N;
     std::vector<double> off;
     std::vector<Eigen::VectorXd> gradient(problem_.steering.size());
@@ -86,7 +86,6 @@ class SteeredBalance {
       (*K)(problem_.springs[steer.spring].dof, steer.locked_dof) =
           system_.aim_slope(static_cast<int>(s), q, load_factor_);
     }
-    return true;
   }
 
   /// An aim at the end of its range that the step would push on is no unknown; true when that changed anything.
@@ -212,9 +211,10 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
                       const io::Progress& progress) {
   const Eigen::VectorXd scale = scales(problem);
   system.let_areas_follow(false);
-  Eigen::VectorXd R;
+  Eigen::VectorXd R, last_step;
   Eigen::MatrixXd K;
   NewtonReport report;
+  double stride = 1;
   for (report.iterations = 0; report.iterations < max_iterations; ++report.iterations) {
     if (progress.cancelled()) {
       report.cancelled = true;
@@ -222,7 +222,7 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
     }
     system.freeze(q);
     double start = 0;
-    if (!system.assemble(q, load_factor, mode, R, &K, &start)) return report;
+    system.assemble(q, load_factor, mode, R, &K, &start);
     lock(problem, R, &K);
     report.residual = scaled_residual(problem, R, load_N, system.largest_rod_term());
     if (!std::isfinite(report.residual)) return report;
@@ -232,6 +232,14 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
     }
     Eigen::VectorXd step = descent_step((K + K.transpose()) / 2, R, scale);
     cap_step(problem, step, options);
+    // Refreshing what was frozen can send the next step straight back, for ever: then go half as far.
+    const Eigen::VectorXd scaled_step = step.cwiseQuotient(scale);
+    if (last_step.size() > 0 && scaled_step.dot(last_step) < -0.5 * scaled_step.norm() * last_step.norm())
+      stride /= 2;
+    else
+      stride = std::min(1.0, 1.5 * stride);
+    last_step = scaled_step;
+    step *= stride;
     const double slope = R.dot(step);
     double alpha = 1;
     bool lower = false;
@@ -270,10 +278,10 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     }
     system.freeze(q);
     balance.free_all();
-    if (!balance.assemble(q, R, &K)) return report;
+    balance.assemble(q, R, &K);
     Eigen::VectorXd step = newton_step(K, R, scale);
     if (balance.hold_at_ends(step)) {
-      if (!balance.assemble(q, R, &K)) return report;
+      balance.assemble(q, R, &K);
       step = newton_step(K, R, scale);
     }
     report.residual = scaled_residual(problem, R, load_N, system.largest_rod_term());
@@ -296,7 +304,8 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
       const Eigen::VectorXd better = mixing.improve(q, aims, step);
       if (better != step && better.allFinite() && step_size(better, scale) < 3 * step_size(step, scale)) {
         const Eigen::VectorXd next = balance.moved(q, aims, better);
-        if (balance.assemble(next, R_try, nullptr) && scale.cwiseProduct(R_try).norm() < 10 * start) {
+        balance.assemble(next, R_try, nullptr);
+        if (scale.cwiseProduct(R_try).norm() < 10 * start) {
           mixed = true;
           before_mixing = report.residual;
           q = next;
@@ -310,7 +319,7 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     Eigen::VectorXd next;
     for (int cut = 0; cut < 8; ++cut, alpha /= 2) {
       next = balance.moved(q, aims, alpha * step);
-      if (!balance.assemble(next, R_try, nullptr)) continue;
+      balance.assemble(next, R_try, nullptr);
       if (scale.cwiseProduct(R_try).norm() < (1 - 1e-4 * alpha) * start) {
         lower = true;
         break;
@@ -330,7 +339,7 @@ bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q,
   Eigen::VectorXd R;
   Eigen::MatrixXd K;
   system.freeze(q);
-  if (!system.assemble(q, load_factor, mode, R, &K)) return false;
+  system.assemble(q, load_factor, mode, R, &K);
   lock(problem, R, &K);
   const Eigen::VectorXd scale = scales(problem);
   const Eigen::MatrixXd scaled = scale.asDiagonal() * ((K + K.transpose()) / 2) * scale.asDiagonal();
@@ -342,7 +351,7 @@ std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& 
   Eigen::VectorXd R;
   Eigen::MatrixXd K;
   system.freeze(q);
-  if (!system.assemble(q, load_factor, mode, R, &K)) return std::nullopt;
+  system.assemble(q, load_factor, mode, R, &K);
   lock(problem, R, &K);
   const Eigen::VectorXd scale = scales(problem);
   const Eigen::MatrixXd scaled = scale.asDiagonal() * ((K + K.transpose()) / 2) * scale.asDiagonal();

@@ -4,7 +4,6 @@
 #include "aplomb/contact/system.h"
 
 #include <cmath>
-#include <limits>
 
 #include "aplomb/contact/friction.h"
 #include "evaluation.h"
@@ -84,7 +83,7 @@ void System::freeze_surfaces() {
     item.normal = sample.normal;
     item.cover = sample.cover;
     const Jet r = ramp(-sample.gap_mm);
-    if (r.value < 0.98 * point.layer.thickness_mm) item.pressure = layer_energy(point.layer, r.value).first * r.first;
+    item.pressure = layer_energy(point.layer, r.value).first * r.first;
   }
 }
 
@@ -119,13 +118,12 @@ void System::add_area_stiffness(int point, const Vec3& force_per_area, const Vec
     for (int a = 0; a < n; ++a) (*out.K)(dofs[a], dofs[b]) -= f[a] * dA[b];
 }
 
-bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
+void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
   geometry::SurfaceSample s;
   for (SurfaceItem& item : surface_items_) {
     if (item.faces_away || !touches(item, s)) continue;
     const SkinPoint& point = problem_.points[item.point];
     const Jet r = ramp(-s.gap_mm);
-    if (r.value >= 0.98 * point.layer.thickness_mm) return false;
     const double A =
         areas_follow_ ? point.area_mm2 * std::max(0.0, -skin_.normal_now(item.point).dot(s.normal)) : item.area;
     if (A == 0) continue;
@@ -181,7 +179,6 @@ bool System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     add_point_force(item.point, force, &D, out);
     if (areas_follow_) add_area_stiffness(item.point, per_area, s.normal, s.curvature, point.area_mm2, out);
   }
-  return true;
 }
 
 void System::pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluation& out) const {
@@ -263,7 +260,7 @@ void System::pass_load(double load_factor, Evaluation& out) {
   if (out.K) skin_.add_link_force(load.link, load.point_rest, force);
 }
 
-bool System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out) {
+void System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out) {
   skin_.pose(q);
   if (out.R) {
     out.R->setZero(problem_.dof_count);
@@ -273,8 +270,8 @@ bool System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mod
     out.K->setZero(problem_.dof_count, problem_.dof_count);
     skin_.clear_forces();
   }
-  if (!pass_surfaces(mode, out)) return false;
-  if (!pass_pairs(out)) return false;
+  pass_surfaces(mode, out);
+  pass_pairs(out);
   if (problem_.rod) {
     const PosedRod rod = contact::pose(*problem_.rod, q);
     if (out.R) {
@@ -285,7 +282,7 @@ bool System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mod
     } else {
       out.energy += add_bending(*problem_.rod, q, nullptr, nullptr);
     }
-    if (!pass_rod(rod, out)) return false;
+    pass_rod(rod, out);
     pass_bands(&rod, out);
   } else {
     pass_bands(nullptr, out);
@@ -293,26 +290,24 @@ bool System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mod
   pass_springs(q, load_factor, out);
   pass_load(load_factor, out);
   if (out.K) skin_.add_geometric_stiffness(*out.K);
-  return true;
 }
 
 double System::energy(const Eigen::VectorXd& q, double load_factor, FrictionMode mode) {
   Evaluation out;
   const bool follow = areas_follow_;
   areas_follow_ = false;
-  const bool possible = pass(q, load_factor, mode, out);
+  pass(q, load_factor, mode, out);
   areas_follow_ = follow;
-  return possible ? out.energy : std::numeric_limits<double>::infinity();
+  return out.energy;
 }
 
-bool System::assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R,
+void System::assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R,
                       Eigen::MatrixXd* K, double* energy) {
   Evaluation out;
   out.R = &R;
   out.K = K;
-  const bool possible = pass(q, load_factor, mode, out);
+  pass(q, load_factor, mode, out);
   if (energy != nullptr) *energy = out.energy;
-  return possible;
 }
 
 void System::reset_friction(const Eigen::VectorXd& q) {

@@ -198,7 +198,7 @@ double System::pair_gap(const PairItem& item) const {
   return gap;
 }
 
-bool System::pass_pairs(Evaluation& out) {
+void System::pass_pairs(Evaluation& out) {
   Eigen::VectorXd row = Eigen::VectorXd::Zero(problem_.dof_count);
   Eigen::Matrix3Xd moved = Eigen::Matrix3Xd::Zero(3, problem_.dof_count), turned = moved;
   std::vector<int> used;
@@ -207,11 +207,7 @@ bool System::pass_pairs(Evaluation& out) {
     if (gap >= ramp_half_width_mm) continue;
     const Layer& own = problem_.points[item.point].layer;
     const Jet r = ramp(-gap);
-    if (r.value >= 0.98 * (own.thickness_mm + item.partner_layer.thickness_mm)) return false;
     const SeriesJet series = series_energy(own, item.partner_layer, r.value);
-    if (series.first_compression_mm >= 0.98 * own.thickness_mm ||
-        r.value - series.first_compression_mm >= 0.98 * item.partner_layer.thickness_mm)
-      return false;
     const Jet& w = series.jet;
     out.energy += item.area * w.value;
     if (out.R == nullptr) continue;
@@ -254,7 +250,6 @@ bool System::pass_pairs(Evaluation& out) {
       for (int a : used) (*out.K)(a, b) -= p * moved.col(a).dot(dn);
     }
   }
-  return true;
 }
 
 }  // namespace aplomb::contact

@@ -26,7 +26,7 @@ void System::freeze_rod(const PosedRod& rod) {
   }
 }
 
-bool System::pass_rod(const PosedRod& rod, Evaluation& out) {
+void System::pass_rod(const PosedRod& rod, Evaluation& out) {
   const Rod& spec = *problem_.rod;
   const int n = spec.element_count();
   Eigen::VectorXd largest = Eigen::VectorXd::Zero(n);
@@ -39,7 +39,6 @@ bool System::pass_rod(const PosedRod& rod, Evaluation& out) {
     if (!s) continue;
     const SkinPoint& point = problem_.points[item.point];
     const Jet r = ramp(-s->gap_mm);
-    if (r.value >= 0.98 * point.layer.thickness_mm) return false;
     const Jet w = layer_energy(point.layer, r.value);
     const Vec3 normal(s->normal_xz.x(), 0, s->normal_xz.y());
     const double whole = point.area_mm2 * item.cover;
@@ -101,7 +100,6 @@ bool System::pass_rod(const PosedRod& rod, Evaluation& out) {
       for (std::size_t a = 0; a < at.size(); ++a) (*out.K)(at[a], at[b]) -= p1 * dg[a] * dA[b];
   }
   if (out.R && n > 0) largest_rod_term_ = std::max(largest_rod_term_, largest.maxCoeff());
-  return true;
 }
 
 }  // namespace aplomb::contact

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 #include <utility>
 
 namespace aplomb::contact {
@@ -30,12 +29,35 @@ Jet ramp(double t, double e) {
   return {u * u * u * (3 * e - t) / (16 * e3), u * u * (2 * e - t) / (4 * e3), 3 * u * (e - t) / (4 * e3)};
 }
 
+namespace {
+
+/// Where the log law hands over to the straight line, of one layer.
+struct Bone {
+  double depth_mm, energy, pressure, stiffness;
+};
+Bone bone_of(const Layer& layer) {
+  constexpr double x = bone_fraction;
+  const double m = layer.modulus_MPa, h = layer.thickness_mm;
+  return {x * h, m * h * stored_fraction(x), -m * std::log1p(-x), m / (h * (1 - x))};
+}
+
+/// Compression of a layer by its pressure, and its slope.
+std::pair<double, double> compression_at(const Layer& layer, double p) {
+  const Bone bone = bone_of(layer);
+  if (p > bone.pressure) return {bone.depth_mm + (p - bone.pressure) / bone.stiffness, 1 / bone.stiffness};
+  const double left = std::exp(-p / layer.modulus_MPa);
+  return {-layer.thickness_mm * std::expm1(-p / layer.modulus_MPa), layer.thickness_mm / layer.modulus_MPa * left};
+}
+
+}  // namespace
+
 Jet layer_energy(const Layer& layer, double compression_mm) {
   const double m = layer.modulus_MPa, h = layer.thickness_mm, x = compression_mm / h;
-  // Bone is the end of the layer: an infinite energy makes every line search turn back.
-  if (x >= 1) {
-    const double inf = std::numeric_limits<double>::infinity();
-    return {inf, inf, inf};
+  if (x > bone_fraction) {
+    const Bone bone = bone_of(layer);
+    const double past = compression_mm - bone.depth_mm;
+    return {bone.energy + past * (bone.pressure + bone.stiffness * past / 2), bone.pressure + bone.stiffness * past,
+            bone.stiffness};
   }
   return {m * h * stored_fraction(x), -m * std::log1p(-x), m / (h - compression_mm)};
 }
@@ -45,25 +67,19 @@ Jet layer_energy(const Layer& layer, double compression_mm) {
 // exp(-p/M_min)). Sums of two terms commute exactly, so exchanging the layers exchanges the answer bit for bit.
 SeriesJet series_energy(const Layer& a, const Layer& b, double compression_mm) {
   const double h = a.thickness_mm + b.thickness_mm;
-  if (compression_mm >= h) {
-    const double inf = std::numeric_limits<double>::infinity();
-    return {{inf, inf, inf}, a.thickness_mm};
-  }
-  double p = -std::min(a.modulus_MPa, b.modulus_MPa) * std::log1p(-compression_mm / h);
+  const double softer = std::min(a.modulus_MPa, b.modulus_MPa);
+  double p = -softer * std::log1p(-std::min(bone_fraction, compression_mm / h));
   for (int i = 0; i < 200; ++i) {
-    const double d = -a.thickness_mm * std::expm1(-p / a.modulus_MPa) - b.thickness_mm * std::expm1(-p / b.modulus_MPa);
-    const double slope = a.thickness_mm / a.modulus_MPa * std::exp(-p / a.modulus_MPa) +
-                         b.thickness_mm / b.modulus_MPa * std::exp(-p / b.modulus_MPa);
-    const double step = (compression_mm - d) / slope;
+    const auto [d_a, slope_a] = compression_at(a, p);
+    const auto [d_b, slope_b] = compression_at(b, p);
+    const double step = (compression_mm - (d_a + d_b)) / (slope_a + slope_b);
     p += step;
     if (!(std::abs(step) > 1e-15 * p)) break;
   }
-  const double d_a = -a.thickness_mm * std::expm1(-p / a.modulus_MPa);
-  const double d_b = -b.thickness_mm * std::expm1(-p / b.modulus_MPa);
-  const double compliance = (a.thickness_mm - d_a) / a.modulus_MPa + (b.thickness_mm - d_b) / b.modulus_MPa;
-  const double energy = a.modulus_MPa * a.thickness_mm * stored_fraction(d_a / a.thickness_mm) +
-                        b.modulus_MPa * b.thickness_mm * stored_fraction(d_b / b.thickness_mm);
-  return {{energy, p, 1 / compliance}, d_a};
+  const auto [d_a, slope_a] = compression_at(a, p);
+  const auto [d_b, slope_b] = compression_at(b, p);
+  const double energy = layer_energy(a, d_a).value + layer_energy(b, d_b).value;
+  return {{energy, p, 1 / (slope_a + slope_b)}, d_a};
 }
 
 // Rigid paraboloid on a bonded layer with a frictionless top, solved exactly as an integral equation; kappa makes the

@@ -9,14 +9,15 @@
 
 namespace aplomb::stance {
 
-const std::array<ConstantField, 26>& constant_fields() {
+const std::array<ConstantField, 27>& constant_fields() {
   using C = Constants;
-  static const std::array<ConstantField, 26> fields{{
+  static const std::array<ConstantField, 27> fields{{
       {"toe_forefoot_E_MPa", &C::toe_forefoot_E_MPa, 0.02, 10},
       {"heel_E_MPa", &C::heel_E_MPa, 0.02, 10},
       {"midfoot_E_MPa", &C::midfoot_E_MPa, 0.02, 10},
       {"other_E_MPa", &C::other_E_MPa, 0.02, 10},
       {"poisson_ratio", &C::poisson_ratio, 0.0, 0.49},
+      {"thinnest_tissue_mm", &C::thinnest_tissue_mm, 0.2, 8},
       {"hallux_mtp_passive_Nm", &C::hallux_mtp_passive_Nm, 0.0, 20},
       {"lesser_mtp_passive_Nm", &C::lesser_mtp_passive_Nm, 0.0, 20},
       {"ip_passive_Nm", &C::ip_passive_Nm, 0.0, 20},

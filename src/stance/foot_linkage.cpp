@@ -271,8 +271,9 @@ std::vector<contact::SkinPoint> skin_points(const foot::Foot& foot, const Consta
     }
     const double E = modulus_of(at.region, c);
     point.area_mm2 = at.area_mm2;
-    point.layer = {kappa * E, at.thickness_mm};
-    point.shear_stiffness_MPa_per_mm = E / (2 * (1 + c.poisson_ratio) * at.thickness_mm);
+    const double thickness_mm = std::max(c.thinnest_tissue_mm, at.thickness_mm);
+    point.layer = {kappa * E, thickness_mm};
+    point.shear_stiffness_MPa_per_mm = E / (2 * (1 + c.poisson_ratio) * thickness_mm);
     points.push_back(point);
   }
   return points;

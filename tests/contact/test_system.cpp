@@ -130,7 +130,7 @@ TEST_CASE("out-of-balance forces are the derivative of the energy") {
   system.reset_friction(moved);
   system.freeze(q);
   Eigen::VectorXd R;
-  REQUIRE(system.assemble(q, 0.8, mode, R, nullptr));
+  system.assemble(q, 0.8, mode, R, nullptr);
   REQUIRE(R.norm() > 10);  // everything is switched on
   const double h = 1e-5;
   for (int i = 0; i < p.dof_count; ++i) {
@@ -154,15 +154,15 @@ TEST_CASE("the tangent is the derivative of the out-of-balance forces") {
   system.freeze(q);
   Eigen::VectorXd R, Ra, Rb;
   Eigen::MatrixXd K;
-  REQUIRE(system.assemble(q, 0.8, mode, R, &K));
+  system.assemble(q, 0.8, mode, R, &K);
   const double h = 1e-5;
   const double size = K.cwiseAbs().maxCoeff();
   int unsymmetric = 0;
   for (int i = 0; i < p.dof_count; ++i) {
     Eigen::VectorXd a = q, b = q;
     a[i] += h, b[i] -= h;
-    REQUIRE(system.assemble(a, 0.8, mode, Ra, nullptr));
-    REQUIRE(system.assemble(b, 0.8, mode, Rb, nullptr));
+    system.assemble(a, 0.8, mode, Ra, nullptr);
+    system.assemble(b, 0.8, mode, Rb, nullptr);
     const Eigen::VectorXd difference = (Ra - Rb) / (2 * h);
     for (int j = 0; j < p.dof_count; ++j) {
       CAPTURE(j, i, K(j, i), difference[j]);
@@ -187,7 +187,7 @@ TEST_CASE("skin on skin pulls equally on both sides") {
   const Eigen::VectorXd q = start(p);
   system.freeze(q);
   Eigen::VectorXd R;
-  REQUIRE(system.assemble(q, 1, FrictionMode::none, R, nullptr));
+  system.assemble(q, 1, FrictionMode::none, R, nullptr);
   REQUIRE(R.tail(p.dof_count - 6).norm() > 1);  // the patches press
   CHECK(R.head(3).norm() < 1e-10 * R.norm());   // but the whole is not pushed anywhere
 }

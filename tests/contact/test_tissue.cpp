@@ -48,7 +48,7 @@ TEST_CASE("ramp is zero, a quartic, then the identity, with two continuous deriv
 
 TEST_CASE("layer energy, pressure and stiffness are derivatives of each other up to the bone") {
   const Layer layer{.modulus_MPa = 1.5, .thickness_mm = 6};
-  for (double x : {1e-6, 1e-3, 0.0499999, 0.05, 0.0500001, 0.3, 0.7, 0.98}) {
+  for (double x : {1e-6, 1e-3, 0.0499999, 0.05, 0.0500001, 0.3, 0.7, 0.979}) {
     CAPTURE(x);
     const double d = x * layer.thickness_mm, h = 1e-4 * std::min(d, layer.thickness_mm - d);
     const Jet jet = layer_energy(layer, d);
@@ -62,8 +62,14 @@ TEST_CASE("layer energy, pressure and stiffness are derivatives of each other up
   CHECK(layer_energy(layer, 0.3 * (1 - 1e-12)).value ==
         Approx(layer_energy(layer, 0.3 * (1 + 1e-12)).value).epsilon(1e-11));
   CHECK(layer_energy(layer, 0).value == 0);
-  CHECK(std::isinf(layer_energy(layer, 6).value));
-  CHECK(std::isinf(layer_energy(layer, 7).first));
+  // Past the bone fraction: straight on, with its derivatives, and steep.
+  for (double d : {6 * bone_fraction, 5.9, 6.0, 9.0}) {
+    CAPTURE(d);
+    const Jet jet = layer_energy(layer, d);
+    CHECK(jet.first == Approx(slope([&](double t) { return layer_energy(layer, t).value; }, d, 1e-5)).epsilon(1e-6));
+    CHECK(jet.second == Approx(1.5 / (6 * (1 - bone_fraction))));
+  }
+  CHECK(layer_energy(layer, 6).first > 5.8);  // MPa
 }
 
 // Closed form F = 2 pi R M h [(1-x) ln(1-x) + x], x = d/h, of the log law under a paraboloid (Johnson, Contact
@@ -109,7 +115,14 @@ TEST_CASE("two layers in series share the tabulated pressure") {
   // Two equal layers are one layer of twice the thickness.
   CHECK(series_energy(a, a, 5).jet.first == Approx(layer_energy({.modulus_MPa = 1.5, .thickness_mm = 12}, 5).first));
   CHECK(series_energy(a, b, 0).jet.first == 0);
-  CHECK(std::isinf(series_energy(a, b, 10).jet.value));
+  for (double d : {9.9, 10.0, 13.0}) {  // both at the bone: one pressure, the depths add up
+    CAPTURE(d);
+    const SeriesJet s = series_energy(a, b, d);
+    CHECK(layer_energy(a, s.first_compression_mm).first == Approx(s.jet.first).epsilon(1e-12));
+    CHECK(layer_energy(b, d - s.first_compression_mm).first == Approx(s.jet.first).epsilon(1e-11));
+    CHECK(s.jet.first ==
+          Approx(slope([&](double t) { return series_energy(a, b, t).jet.value; }, d, 1e-5)).epsilon(1e-6));
+  }
 }
 
 // kappa = K h / E that matches the total force of the exact bonded layer (integral equation; agrees with the series of

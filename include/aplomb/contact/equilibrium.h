@@ -61,6 +61,7 @@ struct Equilibrium {
   std::vector<BandState> bands;     ///< as Problem::bands
   std::vector<double> aim;          ///< target found for each Problem::steering
   std::vector<double> off_line_mm;  ///< how far the line of force passes from where it shall; not 0 at a range's end
+  int at_bone = 0;                  ///< points whose tissue is pressed to the bone: pressures there only say "too much"
   bool stable = true;               ///< symmetric part of the tangent is positive definite
   int iterations = 0;
   int load_steps = 0;
@@ -73,7 +74,7 @@ struct LoadPath {
   std::optional<Equilibrium> settled;  ///< at F after load cycling
 };
 
-/// Frictionless minimum of the energy at `load_N`, from `q_start` (must have no tissue compressed past 98 %).
+/// Frictionless minimum of the energy at `load_N`, from `q_start`.
 Equilibrium seat(const Problem& problem, const Eigen::VectorXd& q_start, double load_N, const SolveOptions& options,
                  const io::Progress& progress = {});
 

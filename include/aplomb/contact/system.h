@@ -32,13 +32,12 @@ class System {
   /// Whether assemble() lets the projected areas follow q (with their derivatives in K) or keeps the frozen ones.
   void let_areas_follow(bool follow) { areas_follow_ = follow; }
 
-  /// Energy at q with the frozen quantities; infinite when some tissue would be compressed past 98 % of its thickness.
+  /// Energy at q with the frozen quantities.
   double energy(const Eigen::VectorXd& q, double load_factor, FrictionMode mode);
 
   /// Out-of-balance R = d(energy)/dq (zero at rest) and tangent K = dR/dq when asked for.
-  /// False (R, K untouched in meaning) when some tissue would be compressed past 98 %. `energy` as energy() gives it,
-  /// when areas do not follow.
-  bool assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R, Eigen::MatrixXd* K,
+  /// `energy` as energy() gives it, when areas do not follow.
+  void assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Eigen::VectorXd& R, Eigen::MatrixXd* K,
                 double* energy = nullptr);
 
   /// Aim of each Problem::steering: the target of its spring's tone. Starts at the spring's own.
@@ -117,10 +116,10 @@ class System {
   void aim_weights(std::vector<std::pair<int, double>>& partners, const Vec3& x, const Vec3& normal) const;
   Mat3 patch_bend(const std::vector<std::pair<int, double>>& partners, double total, const Vec3& mean,
                   const Vec3& normal) const;
-  bool pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out);
-  bool pass_surfaces(FrictionMode mode, Evaluation& out);
-  bool pass_rod(const PosedRod& rod, Evaluation& out);
-  bool pass_pairs(Evaluation& out);
+  void pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out);
+  void pass_surfaces(FrictionMode mode, Evaluation& out);
+  void pass_rod(const PosedRod& rod, Evaluation& out);
+  void pass_pairs(Evaluation& out);
   void pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluation& out) const;
   void pass_bands(const PosedRod* rod, Evaluation& out);
   Vec3 band_point(const BandPoint& point, const PosedRod* rod) const;

@@ -15,14 +15,18 @@ struct Jet {
 /// Smooth positive part r(t), C2: 0 for t <= -e, (t+e)^3 (3e-t) / (16 e^3) between, t for t >= e.
 Jet ramp(double t, double e = ramp_half_width_mm);
 
-/// One layer of tissue: p = -M ln(1 - d/h). Stiffens toward bone; d < h always.
+/// Share of its thickness past which a layer has met the bone: the law goes on straight from there, so that any depth
+/// has a finite, rising pressure.
+inline constexpr double bone_fraction = 0.98;
+
+/// One layer of tissue: p = -M ln(1 - d/h). Stiffens toward bone.
 struct Layer {
   double modulus_MPa = 1.33;  ///< M = kappa E, kappa = 1.9 at nu = .40 (exact bonded-layer theory, force within 6 %)
   double thickness_mm = 4;    ///< h, skin to bone
 };
 
 /// Energy per area stored at compression d, with pressure (first) and stiffness (second): M h [(1-x) ln(1-x) + x], x =
-/// d/h. Pre: 0 <= d < h.
+/// d/h; past the bone fraction continued with its last stiffness. Pre: 0 <= d.
 Jet layer_energy(const Layer& layer, double compression_mm);
 
 /// Two layers in series pressed together by d: both carry the same pressure, their compressions add to d.

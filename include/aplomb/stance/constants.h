@@ -18,6 +18,7 @@ struct Constants {
   double midfoot_E_MPa = 0.67;
   double other_E_MPa = 0.20;
   double poisson_ratio = 0.40;
+  double thinnest_tissue_mm = 2;  ///< [G] skin over bone that a thickness in the foot cannot go below
 
   // Toe joints, N m / rad and N m. Tone holds the toes long and straight.
   double hallux_mtp_passive_Nm = 0.85;                       ///< [S] s13047-016-0173-2 (0.04-3.1)
@@ -58,6 +59,6 @@ struct ConstantField {
   double Constants::*member;
   double min, max;
 };
-const std::array<ConstantField, 26>& constant_fields();
+const std::array<ConstantField, 27>& constant_fields();
 
 }  // namespace aplomb::stance

@@ -192,7 +192,7 @@ void System::pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluati
       force += spring.passive_stiffness * d;
       stiffness += spring.passive_stiffness;
     }
-    const double held = spring.tone_with_load ? load_factor : 1;
+    const double held = spring.tone_unloaded + (1 - spring.tone_unloaded) * load_factor;
     if (spring.tone_stiffness > 0) {
       const double d = x - spring_target_[s];
       if (spring.tone_cap > 0) {
@@ -225,7 +225,7 @@ void System::pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluati
 
 double System::aim_slope(int steering, const Eigen::VectorXd& q, double load_factor) const {
   const JointSpring& spring = problem_.springs[problem_.steering[steering].spring];
-  const double held = spring.tone_with_load ? load_factor : 1;
+  const double held = spring.tone_unloaded + (1 - spring.tone_unloaded) * load_factor;
   double slope = -held * spring.tone_stiffness;
   if (spring.tone_cap > 0) {
     const double th = std::tanh(spring.tone_stiffness * (q[spring.dof] - aim(steering)) / spring.tone_cap);

@@ -40,8 +40,9 @@ bool System::touches(SurfaceItem& item, geometry::SurfaceSample& sample) {
     sample.near = false;
   item.x_cached = x;
   if (!problem_.surfaces[item.surface].surface->sample(x, reach_mm, sample)) {
-    // Far away, or past a free edge whose fade may start near: nothing is known that would allow looking away.
-    item.gap_cached = -1e9;
+    // Far away, and then for as long as it takes to come near; or past a free edge whose fade may start near, where
+    // nothing is known that would allow looking away.
+    item.gap_cached = sample.gap_mm;
     item.known = false;
     item.normal_cached.setZero();
     return false;
@@ -192,7 +193,7 @@ void System::pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluati
       force += spring.passive_stiffness * d;
       stiffness += spring.passive_stiffness;
     }
-    const double held = spring.tone_with_load ? load_factor : 1;
+    const double held = spring.tone_unloaded + (1 - spring.tone_unloaded) * load_factor;
     if (spring.tone_stiffness > 0) {
       const double d = x - spring_target_[s];
       if (spring.tone_cap > 0) {
@@ -225,7 +226,7 @@ void System::pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluati
 
 double System::aim_slope(int steering, const Eigen::VectorXd& q, double load_factor) const {
   const JointSpring& spring = problem_.springs[problem_.steering[steering].spring];
-  const double held = spring.tone_with_load ? load_factor : 1;
+  const double held = spring.tone_unloaded + (1 - spring.tone_unloaded) * load_factor;
   double slope = -held * spring.tone_stiffness;
   if (spring.tone_cap > 0) {
     const double th = std::tanh(spring.tone_stiffness * (q[spring.dof] - aim(steering)) / spring.tone_cap);

@@ -23,6 +23,7 @@ namespace {
 constexpr double partner_radius_mm = 4.0;    // partners farther than this across the point's normal have no weight
 constexpr double pair_reach_mm = 2.0;        // pairs this far apart may come to touch within a step
 constexpr double pair_depth_mm = 5.0;        // partners farther than this along the normal are no neighbours
+constexpr double well_seen_mm2 = 0.5;        // weighted area of the partners from which on a point counts in full
 constexpr double pair_list_margin_mm = 1.0;  // lists of partners are made anew when a point has moved this far
 }  // namespace
 
@@ -33,21 +34,20 @@ void System::aim_weights(std::vector<std::pair<int, double>>& partners, const Ve
   const Vec3 across = normal.unitOrthogonal(), along = normal.cross(across);
   Eigen::Matrix2d second = Eigen::Matrix2d::Zero();
   Vec2 first = Vec2::Zero();
-  double largest = 0;
   for (const auto& [j, w] : partners) {
     const Vec3 d = skin_.position(j) - x;
     const Vec2 t(d.dot(across), d.dot(along));
     second += w * t * t.transpose();
     first += w * t;
-    largest = std::max(largest, t.norm());
   }
   second += 1e-9 * (second.trace() + 1e-30) * Eigen::Matrix2d::Identity();
   Vec2 b = -second.inverse() * first;
-  const double reach = b.norm() * largest;
+  // The limit is that of a partner at the rim, there or not: one that enters there without weight changes nothing.
+  const double reach = b.norm() * partner_radius_mm;
   if (reach > 0.9) b *= 0.9 / reach;
   for (auto& [j, w] : partners) {
     const Vec3 d = skin_.position(j) - x;
-    w *= 1 + b.dot(Vec2(d.dot(across), d.dot(along)));
+    w *= std::max(0.05, 1 + b.dot(Vec2(d.dot(across), d.dot(along))));
   }
 }
 
@@ -141,6 +141,9 @@ void System::freeze_pairs() {
       mean_normal += w * skin_.normal(j);
     }
     if (total <= 0) continue;
+    // A point that only the rim of a partner sees comes in gradually.
+    const double seen = std::min(1.0, total / well_seen_mm2);
+    const double presence = seen * seen * seen * (10 + seen * (6 * seen - 15));
     const Vec3 n = mean_normal / total - n_i;
     if (n.norm() < 0.5) continue;
     const Vec3 normal = n.normalized();
@@ -157,7 +160,7 @@ void System::freeze_pairs() {
     item.point = i;
     item.normal = normal;
     if (item.normal.dot(x - mean) > pair_reach_mm) continue;
-    item.area = 0.5 * problem_.points[i].area_mm2 * std::max(0.0, -n_i.dot(item.normal));
+    item.area = 0.5 * presence * problem_.points[i].area_mm2 * std::max(0.0, -n_i.dot(item.normal));
     if (item.area == 0) continue;
     item.partner_layer = {M / total, h / total};
     Vec3 slope = Vec3::Zero();

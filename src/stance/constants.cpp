@@ -9,9 +9,9 @@
 
 namespace aplomb::stance {
 
-const std::array<ConstantField, 27>& constant_fields() {
+const std::array<ConstantField, 28>& constant_fields() {
   using C = Constants;
-  static const std::array<ConstantField, 27> fields{{
+  static const std::array<ConstantField, 28> fields{{
       {"toe_forefoot_E_MPa", &C::toe_forefoot_E_MPa, 0.02, 10},
       {"heel_E_MPa", &C::heel_E_MPa, 0.02, 10},
       {"midfoot_E_MPa", &C::midfoot_E_MPa, 0.02, 10},
@@ -37,6 +37,7 @@ const std::array<ConstantField, 27>& constant_fields() {
       {"toe_limit_Nm", &C::toe_limit_Nm, 0.1, 1000},
       {"ankle_hold_Nm", &C::ankle_hold_Nm, 1.0, 5000},
       {"ankle_cap_Nm", &C::ankle_cap_Nm, 0.0, 500},
+      {"ankle_hold_unloaded", &C::ankle_hold_unloaded, 0.0, 1},
       {"ankle_limit_Nm", &C::ankle_limit_Nm, 1.0, 10000},
       {"leg_spin_Nm", &C::leg_spin_Nm, 0.01, 1000},
   }};

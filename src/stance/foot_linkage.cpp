@@ -181,7 +181,7 @@ std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants&
     JointSpring hold{dof, name};
     hold.tone_stiffness = c.ankle_hold_Nm * Nmm_per_Nm;
     hold.tone_cap = c.ankle_cap_Nm * Nmm_per_Nm;
-    hold.tone_with_load = true;  // a hanging foot is not clenched against the box
+    hold.tone_unloaded = c.ankle_hold_unloaded;  // a hanging foot is not clenched against the box
     hold.tone_target = command;
     limits(hold, name, 0, c.ankle_limit_Nm);
     if (dof == U::ankle) hold.max = range.ankle;

@@ -54,7 +54,7 @@ struct JointSpring {
   double tone_cap = 0;  ///< N mm; the tone moment tends to this, never past it. 0 with tone_stiffness > 0: no cap
   double min = -1e9, max = 1e9;  ///< range
   double limit_stiffness = 0;    ///< N mm / rad past the range
-  bool tone_with_load = false;   ///< tone stiffness and cap grow with the load factor: held as it is loaded
+  double tone_unloaded = 1;      ///< share of tone there is without load; it grows evenly to 1 at the full load
 };
 
 /// An aim that is not given but found: the target of a spring's tone, such that the line of all forces on the skin

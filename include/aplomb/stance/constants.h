@@ -41,6 +41,7 @@ struct Constants {
 
   // Hold at the ankle.
   double ankle_hold_Nm = 200, ankle_cap_Nm = 40;  ///< [G]
+  double ankle_hold_unloaded = 0.1;               ///< [G] share of hold and cap before the load comes on
   double ankle_limit_Nm = 500;                    ///< [G] past her range
   double leg_spin_Nm = 5;                         ///< [G] about the tibia's own axis
   double subtalar_command_deg = 8;                ///< [G] how far she can steer the hindfoot on one foot
@@ -59,6 +60,6 @@ struct ConstantField {
   double Constants::*member;
   double min, max;
 };
-const std::array<ConstantField, 27>& constant_fields();
+const std::array<ConstantField, 28>& constant_fields();
 
 }  // namespace aplomb::stance

@@ -57,7 +57,8 @@ io::Result<void> run(const FootOptions& options, const CommonOptions& common) {
   }
   if (options.card.empty())
     return io::fail({.field = "CARD", .message = "is missing", .remedy = "name a card, or see aplomb foot --help"});
-  if (const auto outputs = check_outputs({options.out, options.json, options.picture}); !outputs) return outputs;
+  if (const auto outputs = check_outputs({options.out, options.json, options.picture}, {options.card}); !outputs)
+    return outputs;
 
   const auto data = io::data_folder(common.data);
   if (!data) return tl::unexpected(data.error());

@@ -71,7 +71,9 @@ void print_summary(const std::vector<study::StandRecord>& stands, const study::P
 }
 
 io::Result<void> run(const StudyCommandOptions& options, const CommonOptions& common, const io::Progress& progress) {
-  if (const auto outputs = check_outputs({options.csv}); !outputs) return outputs;
+  std::vector<std::string> inputs = options.shoes;
+  inputs.insert(inputs.end(), {options.fits, options.constants});
+  if (const auto outputs = check_outputs({options.csv}, inputs); !outputs) return outputs;
   const auto data = io::data_folder(common.data);
   if (!data) return tl::unexpected(data.error());
   const auto population = read_options(options, common, *data);

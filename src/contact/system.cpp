@@ -40,8 +40,9 @@ bool System::touches(SurfaceItem& item, geometry::SurfaceSample& sample) {
     sample.near = false;
   item.x_cached = x;
   if (!problem_.surfaces[item.surface].surface->sample(x, reach_mm, sample)) {
-    // Far away, or past a free edge whose fade may start near: nothing is known that would allow looking away.
-    item.gap_cached = -1e9;
+    // Far away, and then for as long as it takes to come near; or past a free edge whose fade may start near, where
+    // nothing is known that would allow looking away.
+    item.gap_cached = sample.gap_mm;
     item.known = false;
     item.normal_cached.setZero();
     return false;

@@ -114,13 +114,17 @@ bool BoxSurface::sample(const Vec3& x, double band_mm, SurfaceSample& out) const
   using geometry::Vec2;
   const Shape& shape = *shape_;
   constexpr double far_mm = 1e5;
+  const bool known = out.near;
+  out.gap_mm = geometry::unknown_gap_mm;
   if (!(x.z() < shape.cut.highest_z() + fade_mm) || !(x.squaredNorm() < far_mm * far_mm)) return false;  // also NaN
   const SeedGrid::Start seed = shape.seeds.near(x);
-  if (seed.gap > band_mm) return false;
+  if (seed.gap > band_mm) {
+    out.gap_mm = seed.gap;
+    return false;
+  }
   const CutLine::Cover cover = shape.cut.cover(x, fade_mm);
   if (cover.value <= 0) return false;
   const Vec2 last = out.place;
-  const bool known = out.near;
   out = shape.nearest(x, seed, known ? &last : nullptr);
   if (out.gap_mm > band_mm) return false;
   out.cover = cover.value;

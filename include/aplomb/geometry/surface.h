@@ -22,12 +22,15 @@ struct SurfaceSample {
   bool near = false;
 };
 
+inline constexpr double unknown_gap_mm = -1e9;
+
 /// A fixed surface. Thread-safe: sample() is const and keeps no state.
 class Surface {
  public:
   virtual ~Surface() = default;
   /// Fills `out` and returns true when x lies within `band_mm` of the surface or overlaps it and cover > 0; false means
   /// nothing there can touch. An overlap is always reported however deep, as long as the closest point is unique.
+  /// When false only for the distance, out.gap_mm is a lower bound of the gap, > band_mm; else it is unknown_gap_mm.
   virtual bool sample(const Vec3& x, double band_mm, SurfaceSample& out) const = 0;
 };
 

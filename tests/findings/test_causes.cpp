@@ -147,6 +147,21 @@ TEST_CASE("What the box changes") {
   }
 }
 
+TEST_CASE("What the length of the shoe changes") {
+  // The shank keeps its place at the heel; the part before it grows or shrinks.
+  const auto longer = [](double by_mm) {
+    return Setup{{}, [=](ShoeParameters& p) { p.inner_length_mm += by_mm, p.shank_length_mm += by_mm; }, {}};
+  };
+  const Findings sample = findings_of({}), tight = findings_of(longer(-17));
+  // 238 mm of foot go into 237 mm of shoe with toes pressed, and not into 220.
+  CHECK(sample.goes_in);
+  CHECK_FALSE(tight.goes_in);
+  // The upper is too short for the heel and takes it off the shank.
+  check_moves(longer(-17), longer(0),
+              {{"shank and heel", share(&LoadShare::shank_heel), 1},
+               {"tip clearance, seated", &Findings::tip_clearance_seated_mm, 1}});
+}
+
 TEST_CASE("What the dancer changes") {
   SECTION("a heavier dancer goes deeper and presses harder") {
     check_moves(card(foot::mass, 42), card(foot::mass, 60),
@@ -180,4 +195,83 @@ TEST_CASE("What the dancer changes") {
     CHECK(stiff.hold.ankle_command_deg == Approx(stiff.hold.ankle_range_deg).margin(1e-6));
     CHECK(stiff.hold.ankle_range_deg == Approx(0.7 * 72));  // talocrural share: Russell 2011
   }
+  SECTION("a leg that leans carries its ankle along") {
+    const auto lean = [](double forward_deg, double medial_deg) {
+      return options([=](StandOptions& o) { o.tibia_forward_deg = forward_deg, o.tibia_medial_deg = medial_deg; });
+    };
+    // On two feet nothing steers sideways: the ankle end goes with the leg, and the load under it.
+    check_moves(lean(0, -3), lean(0, 3),
+                {{"ankle to the side", [](const Findings& f) { return f.plumb.medial_mm; }, 1},
+                 {"centre of pressure to the side", [](const Findings& f) { return Number(f.plumb.cop_medial_mm); }, 1},
+                 {"side roll", &Findings::side_roll_deg, 1}});
+    // The ankle joint gives what the leg does not: each degree the shin leans forward is a degree less to point.
+    check_moves(lean(-4, 0), lean(4, 0), {{"pointing left", &Findings::plantarflexion_left_deg, 1}});
+  }
+  SECTION("a leg that resists turning stays nearer to where it was lined up") {
+    const auto turned_rad = [](double stiffness_Nm, double& twist_deg) {
+      StandOptions o;
+      o.constants.leg_spin_Nm = stiffness_Nm;
+      const Stood stand = stood(sample_foot(), make_shoe("tapered"), o);
+      twist_deg = *stand.findings.twist_deg;
+      for (const contact::JointSpring& spring : stand.stance.problem->springs)
+        if (spring.dof == FootUnknowns::spin) return stand.stance.rest().q[FootUnknowns::spin] - spring.passive_rest;
+      FAIL("no spring holds the leg's turn");
+      return 0.0;
+    };
+    double twist_loose_deg = 0, twist_stiff_deg = 0;
+    const double loose = turned_rad(1, twist_loose_deg), stiff = turned_rad(20, twist_stiff_deg);
+    CAPTURE(loose, stiff, twist_loose_deg, twist_stiff_deg);
+    CHECK(std::abs(stiff) < 0.7 * std::abs(loose));
+    // The twist of the foot follows the leg: about +z the top of the foot turns medial, which is told as negative.
+    CHECK((twist_stiff_deg - twist_loose_deg) * (stiff - loose) < 0);
+    CHECK(std::abs(twist_stiff_deg - twist_loose_deg) > 0.3);
+  }
+}
+
+TEST_CASE("Two feet are not one foot at half the load") {
+  // The same load in the same shoe. On two feet the frontal balance is left to the other foot; alone she steers her
+  // subtalar joint until the load passes over the platform's centre.
+  static const Findings two = findings_of({}), one = findings_of(options([](StandOptions&o) {
+                                                 o.position = Position::full_pointe_one;
+                                                 o.load_N = 52 * 9.80665 / 2;
+                                               }));
+  REQUIRE(one.load_N == Approx(two.load_N).epsilon(1e-12));
+  // Fore and aft they are the same task.
+  CHECK(std::abs(two.plumb.cop_fore_aft_mm) < 0.5);
+  CHECK(std::abs(one.plumb.cop_fore_aft_mm) < 0.5);
+  // Sideways: on two feet the load stays under the hallux, some 11 mm medial; alone it is brought over the centre,
+  // and the ankle goes lateral and rolls out for it.
+  CHECK(two.plumb.cop_medial_mm > 5);
+  CHECK(std::abs(one.plumb.cop_medial_mm) < 0.5);
+  CHECK(*one.plumb.medial_mm < *two.plumb.medial_mm - 5);
+  CHECK(*one.side_roll_deg < *two.side_roll_deg - 1);
+  // With it the load leaves the hallux for its neighbours, and its peak falls.
+  CHECK(*one.toes[0].load_share < *two.toes[0].load_share - 5);
+  CHECK(*one.toes[1].load_share > *two.toes[1].load_share + 1);
+  CHECK(*one.peak_kPa < *two.peak_kPa - 50);
+  // What does not apply on pointe is said of neither.
+  for (const Findings* f : {&two, &one}) {
+    CHECK_FALSE(f->heel_slack_mm);
+    CHECK_FALSE(f->toe_room_mm);
+  }
+}
+
+TEST_CASE("The friction band closes without friction") {
+  const auto cycled = [](double friction) {
+    return options([=](StandOptions& o) { o.friction = friction, o.solve.settle = true; });
+  };
+  const auto widest = [](const Findings& f, const std::string& key) {
+    REQUIRE(f.friction_band);
+    for (const Findings::Band& band : *f.friction_band)
+      if (band.key == key) return std::abs(band.path - band.settled);
+    FAIL("no " << key);
+    return 0.0;
+  };
+  const Findings smooth = findings_of(cycled(0)), rough = findings_of(cycled(0.35));
+  for (const char* key : {"depth_mm", "sink_mm", "load_share.platform", "peak_kPa"}) {
+    CAPTURE(key);
+    // Without friction the load's past is forgotten: both answers are one balance.
+    CHECK(widest(smooth, key) < 0.02 * widest(rough, key) + 1e-3);
+  }
+  CHECK(widest(rough, "load_share.platform") > 0.1);
 }

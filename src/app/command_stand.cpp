@@ -131,6 +131,10 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
   findings.constants_hash = stance::constants_hash(inputs->constants);
   findings.version = APLOMB_VERSION;
 
+  // An interrupt that came since leaves nothing behind; one that comes after finds everything being written.
+  if (progress.cancelled())
+    return io::fail(
+        {.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again to get an answer"});
   if (!options.json.empty())
     if (const auto done = report::write_json(options.json, findings); !done) return done;
   // Without an equilibrium there is no map to draw and no sheet to hand out; that the foot does not go in is an answer.
@@ -151,11 +155,8 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
         report::write_sheets(findings::make_scene(*stance), findings, options.picture, options.report, sheets);
     if (!done) return done;
   }
-  if (options.json != "-") {
-    const std::string text = report::table(findings);
-    fmt::print("{}", text);
-  }
-  return {};
+  if (options.json == "-") return {};
+  return print(report::table(findings));
 }
 
 }  // namespace

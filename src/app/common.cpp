@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdio>
 
 #include "aplomb/io/files.h"
 #include "aplomb/io/toml.h"
@@ -26,6 +27,13 @@ void add_common(CLI::App& command, CommonOptions& common) {
       ->type_name("NAME")
       ->allow_extra_args(false);
   command.add_flag("-v,--verbose", common.verbosity, "Say more on standard error; twice: everything")->group(group);
+}
+
+io::Result<void> print(const std::string& text) {
+  if (std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0) return {};
+  return io::fail({.kind = io::ErrorKind::cannot_write,
+                   .message = "standard output cannot be written",
+                   .remedy = "check where it is sent"});
 }
 
 namespace {

@@ -94,10 +94,6 @@ int run(int argc, char** argv) {
     if (const auto done = run_command(progress); !done) return refuse(done.error());
   }
   io::clear_progress();
-  if (std::fflush(stdout) != 0)
-    return refuse({.kind = io::ErrorKind::cannot_write,
-                   .message = "standard output cannot be written",
-                   .remedy = "check where it is sent"});
   return 0;
 }
 

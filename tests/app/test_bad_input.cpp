@@ -242,3 +242,18 @@ TEST_CASE("An output that is a directory or a pipe is left as it is", "[app]") {
   CHECK(fs::is_fifo(work.path() / "pipe"));
   CHECK(work.names() == std::vector<std::string>{"c.toml", "folder", "pipe"});
 }
+
+TEST_CASE("Standard output that is full is exit 5", "[app]") {
+  // /dev/full answers every write with "no space left" (Linux, full(4)).
+  if (!fs::exists("/dev/full")) return;
+  const Workplace work;
+  work.write("c.toml", good_card);
+  for (const std::vector<std::string>& words :
+       {std::vector<std::string>{"foot", "c.toml"}, {"foot", "c.toml", "--json", "-"}, {"foot", "--new-card"}}) {
+    const Outcome outcome = work.run(words, 0, "/dev/full");
+    CAPTURE(outcome.err);
+    CHECK(outcome.exit_code == 5);
+    CHECK(outcome.error_lines() == 1);
+    CHECK_THAT(outcome.err, Contains("standard output cannot be written; check where it is sent"));
+  }
+}

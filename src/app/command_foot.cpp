@@ -24,10 +24,7 @@ struct FootOptions {
 
 io::Result<void> write_new_card(const FootOptions& options) {
   const std::string text = foot::new_card_text();
-  if (options.new_card.empty()) {
-    fmt::print("{}", text);
-    return {};
-  }
+  if (options.new_card.empty()) return print(text);
   // A card is something a person writes: never over one that is there.
   std::error_code code;
   if (std::filesystem::exists(options.new_card, code))
@@ -57,7 +54,8 @@ io::Result<void> run(const FootOptions& options, const CommonOptions& common) {
   }
   if (options.card.empty())
     return io::fail({.field = "CARD", .message = "is missing", .remedy = "name a card, or see aplomb foot --help"});
-  if (const auto outputs = check_outputs({options.out, options.json, options.picture}); !outputs) return outputs;
+  if (const auto outputs = check_outputs({options.out, options.json, options.picture}, {options.card}); !outputs)
+    return outputs;
 
   const auto data = io::data_folder(common.data);
   if (!data) return tl::unexpected(data.error());
@@ -81,8 +79,8 @@ io::Result<void> run(const FootOptions& options, const CommonOptions& common) {
     if (const auto done = report::write_foot_picture(skin_as_measured(*foot), options.picture, picture); !done)
       return done;
   }
-  if (options.json != "-") fmt::print("{}", foot_numbers_table(*foot));
-  return {};
+  if (options.json == "-") return {};
+  return print(foot_numbers_table(*foot));
 }
 
 }  // namespace

@@ -8,6 +8,8 @@
 #include <filesystem>
 #include <memory>
 #include <optional>
+#include <regex>
+#include <sstream>
 
 #include "aplomb/findings/assess.h"
 #include "aplomb/foot/foot_file.h"
@@ -41,9 +43,15 @@ io::Result<void> check_load(std::optional<double> load_N) {
                    .remedy = "give the load on this shoe in newtons; half of 52 kg is 255 N"});
 }
 
-/// `error` about the content of `file`, which the part that found it did not know.
+/// `error` about the content of `file`, which the part that found it did not know; with the line where the file sets
+/// the key that it is about.
 io::Error in_file(io::Error error, const std::string& file) {
-  if (error.file.empty() && error.kind == io::ErrorKind::bad_input) error.file = file;
+  if (!error.file.empty() || error.kind != io::ErrorKind::bad_input) return error;
+  error.file = file;
+  std::istringstream text(io::read_file(file).value_or(""));
+  std::string line;
+  for (int number = 1; std::getline(text, line); ++number)
+    if (std::regex_search(line, std::regex("^\\s*" + error.field + "\\s*="))) error.line = number;
   return error;
 }
 
@@ -95,7 +103,10 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
   const auto position = read_position(options.position);
   if (!position) return tl::unexpected(position.error());
   if (const auto load = check_load(options.load_N); !load) return load;
-  if (const auto outputs = check_outputs({options.json, options.picture, options.report}); !outputs) return outputs;
+  if (const auto outputs = check_outputs({options.json, options.picture, options.report},
+                                         {options.foot, options.shoe, options.constants});
+      !outputs)
+    return outputs;
   progress(0, "reading foot and shoe");
   const auto inputs = read_inputs(options, common);
   if (!inputs) return tl::unexpected(inputs.error());
@@ -108,8 +119,8 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
   stand_options.solve.settle = options.friction_band;
   const auto stance = stance::stand(inputs->foot, inputs->shoe, stand_options, progress);
   if (!stance) return tl::unexpected(in_file(stance.error(), options.shoe));
-  spdlog::info("{} solves for the ankle, {} load steps, {} iterations", stance->hold.searches,
-               stance->rest().load_steps, stance->rest().iterations);
+  spdlog::info("{} load steps, {} iterations, ankle aim {:.1f} deg", stance->rest().load_steps,
+               stance->rest().iterations, stance->hold.ankle_command_deg);
 
   findings::Findings findings = findings::assess(*stance);
   findings.foot_name = options.foot;
@@ -120,6 +131,10 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
   findings.constants_hash = stance::constants_hash(inputs->constants);
   findings.version = APLOMB_VERSION;
 
+  // An interrupt that came since leaves nothing behind; one that comes after finds everything being written.
+  if (progress.cancelled())
+    return io::fail(
+        {.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again to get an answer"});
   if (!options.json.empty())
     if (const auto done = report::write_json(options.json, findings); !done) return done;
   // Without an equilibrium there is no map to draw and no sheet to hand out; that the foot does not go in is an answer.
@@ -140,11 +155,8 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
         report::write_sheets(findings::make_scene(*stance), findings, options.picture, options.report, sheets);
     if (!done) return done;
   }
-  if (options.json != "-") {
-    const std::string text = report::table(findings);
-    fmt::print("{}", text);
-  }
-  return {};
+  if (options.json == "-") return {};
+  return print(report::table(findings));
 }
 
 }  // namespace

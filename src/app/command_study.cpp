@@ -61,17 +61,21 @@ io::Result<study::PopulationOptions> read_options(const StudyCommandOptions& opt
   return population;
 }
 
-void print_summary(const std::vector<study::StandRecord>& stands, const study::PopulationOptions& population) {
-  fmt::print("{} feet, {} shoes, {} stands, seed {}\n", population.feet, population.shoes.size(), stands.size(),
-             population.seed);
+std::string summary_text(const std::vector<study::StandRecord>& stands, const study::PopulationOptions& population) {
+  std::string text = fmt::format("{} feet, {} shoes, {} stands, seed {}\n", population.feet, population.shoes.size(),
+                                 stands.size(), population.seed);
   for (const stance::Position position : population.positions) {
-    fmt::print("\n{}\n", stance::name(position));
-    for (const std::string& line : study::summary_lines(study::summarise(stands, position))) fmt::print("  {}\n", line);
+    text += fmt::format("\n{}\n", stance::name(position));
+    for (const std::string& line : study::summary_lines(study::summarise(stands, position)))
+      text += fmt::format("  {}\n", line);
   }
+  return text;
 }
 
 io::Result<void> run(const StudyCommandOptions& options, const CommonOptions& common, const io::Progress& progress) {
-  if (const auto outputs = check_outputs({options.csv}); !outputs) return outputs;
+  std::vector<std::string> inputs = options.shoes;
+  inputs.insert(inputs.end(), {options.fits, options.constants});
+  if (const auto outputs = check_outputs({options.csv}, inputs); !outputs) return outputs;
   const auto data = io::data_folder(common.data);
   if (!data) return tl::unexpected(data.error());
   const auto population = read_options(options, common, *data);
@@ -83,14 +87,10 @@ io::Result<void> run(const StudyCommandOptions& options, const CommonOptions& co
 
   const auto stands = study::stand_population(foot::make_shape_model(*mean), *prior, *population, progress);
   if (!stands) return tl::unexpected(stands.error());
-  if (options.csv == "-") {
-    fmt::print("{}", study::csv_text(*stands));
-    return {};
-  }
+  if (options.csv == "-") return print(study::csv_text(*stands));
   if (!options.csv.empty())
     if (const auto done = io::write_file(options.csv, study::csv_text(*stands)); !done) return done;
-  print_summary(*stands, *population);
-  return {};
+  return print(summary_text(*stands, *population));
 }
 
 }  // namespace

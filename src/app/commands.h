@@ -42,7 +42,11 @@ io::Result<stance::Position> read_position(const std::string& text);
 /// Errors: as read_constants().
 io::Result<stance::Constants> constants_of(const std::filesystem::path& data_folder, const std::string& named = {});
 
-/// Refuses outputs that cannot be written before any work is done. Empty names and "-" (standard output) pass.
-io::Result<void> check_outputs(const std::vector<std::string>& files);
+/// Writes to standard output. Errors: cannot_write.
+io::Result<void> print(const std::string& text);
+
+/// Refuses outputs before any work is done. Errors: cannot_write where one cannot be written, bad_input where one is
+/// also an input or another output, under whatever name. Empty names and "-" (standard output) pass.
+io::Result<void> check_outputs(const std::vector<std::string>& outputs, const std::vector<std::string>& inputs);
 
 }  // namespace aplomb::app

@@ -2,6 +2,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cstdio>
+
 #include "aplomb/io/files.h"
 #include "aplomb/io/toml.h"
 #include "commands.h"
@@ -26,9 +29,38 @@ void add_common(CLI::App& command, CommonOptions& common) {
   command.add_flag("-v,--verbose", common.verbosity, "Say more on standard error; twice: everything")->group(group);
 }
 
-io::Result<void> check_outputs(const std::vector<std::string>& files) {
-  for (const std::string& file : files) {
+io::Result<void> print(const std::string& text) {
+  if (std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0) return {};
+  return io::fail({.kind = io::ErrorKind::cannot_write,
+                   .message = "standard output cannot be written",
+                   .remedy = "check where it is sent"});
+}
+
+namespace {
+
+/// Whether two names mean one file: of any that are there, else by spelling.
+bool same_file(const std::string& a, const std::string& b) {
+  namespace fs = std::filesystem;
+  std::error_code code;
+  if (fs::equivalent(a, b, code)) return true;
+  const auto whole = [&code](const std::string& name) { return fs::weakly_canonical(fs::absolute(name, code), code); };
+  return !whole(a).empty() && whole(a) == whole(b);
+}
+
+}  // namespace
+
+io::Result<void> check_outputs(const std::vector<std::string>& outputs, const std::vector<std::string>& inputs) {
+  for (std::size_t i = 0; i < outputs.size(); ++i) {
+    const std::string& file = outputs[i];
     if (file.empty() || file == "-") continue;
+    const auto is_this = [&file](const std::string& other) { return !other.empty() && same_file(other, file); };
+    if (std::any_of(inputs.begin(), inputs.end(), is_this))
+      return io::fail({.file = file,
+                       .message = "is an input and would be written over",
+                       .remedy = "choose another name for the output"});
+    if (std::any_of(outputs.begin(), outputs.begin() + static_cast<std::ptrdiff_t>(i), is_this))
+      return io::fail(
+          {.file = file, .message = "is named for two outputs", .remedy = "give each output a name of its own"});
     const auto temporary = io::temporary_beside(file);
     if (!temporary) return tl::unexpected(temporary.error());
     io::discard_file(*temporary);
@@ -43,10 +75,15 @@ io::Result<stance::Position> read_position(const std::string& text) {
   const std::string known = fmt::format("solved are {}", fmt::join(solved, " and "));
   const auto position = stance::position_named(text);
   if (!position) {
-    const std::string nearest = io::nearest_name(text, stance::position_names());
+    std::vector<std::string> meant;  // she wrote the beginning of these
+    for (const std::string& name : solved)
+      if (!text.empty() && name.starts_with(text)) meant.push_back(name);
+    if (meant.empty())
+      if (const std::string nearest = io::nearest_name(text, stance::position_names()); !nearest.empty())
+        meant.push_back(nearest);
     return io::fail({.field = "--position",
                      .message = fmt::format("\"{}\" is no position", text),
-                     .remedy = nearest.empty() ? known : fmt::format("did you mean {}?", nearest)});
+                     .remedy = meant.empty() ? known : fmt::format("did you mean {}?", fmt::join(meant, " or "))});
   }
   if (!stance::is_solved(*position))
     return io::fail({.field = "--position", .message = fmt::format("{} is not solved yet", text), .remedy = known});

@@ -29,6 +29,16 @@ std::vector<std::string> option_names(const CLI::App& command) {
   return names;
 }
 
+/// An option whose value the parser could not use: "Could not convert: --load = 255N" in the program's own words.
+io::Error told_of_value(const std::string& what, const std::string& remedy) {
+  const std::string start = "Could not convert: ";
+  const std::size_t equals = what.find(" = ");
+  if (!what.starts_with(start) || equals == std::string::npos) return {.message = what, .remedy = remedy};
+  return {.field = what.substr(start.size(), equals - start.size()),
+          .message = fmt::format("\"{}\" is not a number", what.substr(equals + 3)),
+          .remedy = "write a number without unit"};
+}
+
 /// What the parser refused, in the program's own words.
 int refuse_line(const CLI::App& program, const std::string& what, int argc, char** argv) {
   std::vector<std::string> commands;
@@ -41,7 +51,7 @@ int refuse_line(const CLI::App& program, const std::string& what, int argc, char
              .message = fmt::format("is no command (there are {})", fmt::join(commands, ", ")),
              .remedy = nearest.empty() ? "see aplomb --help" : fmt::format("did you mean {}?", nearest)};
   } else if (!chosen.empty()) {
-    error.remedy = fmt::format("see aplomb {} --help", chosen.front()->get_name());
+    error = told_of_value(what, fmt::format("see aplomb {} --help", chosen.front()->get_name()));
     const std::vector<std::string> known = option_names(*chosen.front());
     for (int i = 2; i < argc; ++i) {
       const std::string option = std::string(argv[i]).substr(0, std::string(argv[i]).find('='));
@@ -84,10 +94,6 @@ int run(int argc, char** argv) {
     if (const auto done = run_command(progress); !done) return refuse(done.error());
   }
   io::clear_progress();
-  if (std::fflush(stdout) != 0)
-    return refuse({.kind = io::ErrorKind::cannot_write,
-                   .message = "standard output cannot be written",
-                   .remedy = "check where it is sent"});
   return 0;
 }
 

@@ -214,9 +214,10 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
     system.accept(q, mode);
     done = next;
     const std::vector<double> off = off_now();
-    bool ended = false;
-    for (double value : off) ended = ended || std::abs(value) > 0.5;
-    if (ended) break;
+    // An aim at the end of its range leaves its line behind; the others go on.
+    bool all_ended = true;
+    for (double value : off) all_ended = all_ended && std::abs(value) > 0.5;
+    if (all_ended) break;
   }
   for (std::size_t s = 0; s < count; ++s) system.set_line(static_cast<int>(s), problem.steering[s].at_mm);
 }

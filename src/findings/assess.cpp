@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/findings/assess.h"
 
-#include <algorithm>
+#include <fmt/format.h>
 
 #include "parts.h"
 
@@ -60,6 +60,11 @@ Findings assess(const stance::Stance& stance) {
 
   const PosedFoot seated = pose_foot(stance, stance.path.seat);
   find_all(seated, pose_foot(stance, state), out);
+  if (state.at_bone > 0)  // first: it is about this result, and a picture may not have room for all
+    out.limits.insert(out.limits.begin(),
+                      fmt::format("Soft tissue is pressed flat to the bone at {} of the skin's {} points: the "
+                                  "pressure there, and a peak that takes it in, only say \"too much\".",
+                                  state.at_bone, stance.problem->points.size()));
 
   if (!stance.path.settled) return out;
   const contact::Equilibrium& after = *stance.path.settled;

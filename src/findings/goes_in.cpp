@@ -3,7 +3,8 @@
 // Judged on the length of the foot as it stands. On pointe the arch draws the heel forward by some centimetres, so the
 // heel finds room in a shoe that is far too short; she would not get it on, nor come down in it. What pointe does show
 // is how deep toes and walls let the forefoot into the box when it is pushed: with the second metatarsal head there,
-// does the rest of the standing foot end inside the heel seat? SPDX-License-Identifier: GPL-3.0-or-later
+// does the rest of the standing foot end inside the heel seat?
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/shoe/shoe.h"
 #include "parts.h"
 

@@ -3,7 +3,8 @@
 // Why slices, and why the largest loss of any: a box narrows toward the platform, so a toe is pinched over a part of
 // its length. The extremes of the whole toe hide that as soon as it stays as broad elsewhere; what hurts, and what a
 // fitter means by crowded, is the pinch. The free breadth beside it is the caliper's, at the broadest place, because
-// that is the number a card has. SPDX-License-Identifier: GPL-3.0-or-later
+// that is the number a card has.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "slices.h"
 
 #include <algorithm>

@@ -75,6 +75,8 @@ Result<fs::path> temporary_beside(const fs::path& file) {
   std::error_code code;
   if (file.empty() || file.filename().empty()) return fail(write_error(file, "the file name is empty"));
   if (fs::is_directory(file, code)) return fail(write_error(file, "is a directory"));
+  // The rename would put a file in the place of a device or pipe.
+  if (fs::exists(file, code) && !fs::is_regular_file(file, code)) return fail(write_error(file, "is no regular file"));
   const fs::path folder = file.has_parent_path() ? file.parent_path() : fs::path(".");
   if (!fs::is_directory(folder, code)) return fail(write_error(file, "its folder does not exist"));
   // The extension is kept at the end: picture and mesh libraries choose their format by it.

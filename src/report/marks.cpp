@@ -189,16 +189,27 @@ void draw_view(Canvas& canvas, const View& view, const findings::Scene& scene, c
 
 double draw_mark_legend(Canvas& canvas, double x, double y, const findings::Scene& scene, const MarkStyle& style) {
   const double step = 1.5 * style.text, column = x + 1.1 * style.text;
-  double line = y;
+  double line = y, widest = 0;
   const auto row = [&](const char* words, auto&& draw) {
     draw(Vec2(x, line + 0.62 * style.text));
     canvas.text(column, line, words, {.size = style.text});
+    widest = std::max(widest, canvas.text_size(words, {.size = style.text}).x());
     line += step;
   };
   row("ankle centre; dashed: its plumb line", [&](const Vec2& p) { draw_ankle(canvas, p, style); });
   row("centre of pressure", [&](const Vec2& p) { draw_diamond(canvas, p, 1.35 * style.dot, style); });
   row("platform's centre; outline: its edge", [&](const Vec2& p) { draw_cross(canvas, p, 1.3 * style.dot, style); });
   if (scene.break_point) row("break of the shank", [&](const Vec2& p) { draw_break(canvas, p, style); });
+
+  const double tints = column + widest + 1.6 * style.text, swatch = style.text;
+  double at = y;
+  for (const auto& [words, tint] : {std::pair("box", box_tint), {"shank, sole", sole_tint}, {"fabric", upper_tint}}) {
+    const Rect square{tints, at + 0.12 * style.text, swatch, swatch};
+    canvas.fill(square, tint);
+    canvas.frame(square, theme.quiet, 0.5 * style.line);
+    canvas.text(tints + 1.5 * swatch, at, words, {.size = style.text});
+    at += step;
+  }
   return line - y;
 }
 
@@ -229,7 +240,7 @@ double draw_pressure_bar(Canvas& canvas, const Rect& rect, const DrawOptions& op
     lines.push_back(fmt::format("{:.6g}", kPa));
   }
   if (!lines.empty()) {
-    canvas.text(rect.x, rect.y + used, fmt::format("Thin lines: {} kPa, no grades", fmt::join(lines, ", ")),
+    canvas.text(rect.x, rect.y + used, fmt::format("Thin lines: {} kPa; not safety limits", fmt::join(lines, ", ")),
                 {.size = 0.85 * style.text, .colour = theme.quiet});
     used += 1.2 * style.text;
   }

@@ -46,8 +46,17 @@ void draw_key_numbers(Canvas& canvas, const Rect& rect, const findings::Findings
 void draw_limits(Canvas& canvas, const Rect& rect, const findings::Findings& findings) {
   if (findings.limits.empty()) return;
   canvas.text(rect.x, rect.y, "Limits", {.size = 16, .bold = true});
-  canvas.text(rect.x, rect.y + 24, fmt::format("{}", fmt::join(findings.limits, "\n")),
-              {.size = 15, .colour = theme.quiet, .width = rect.w, .height = rect.h - 24});
+  // Whole sentences, as many as there is room for.
+  const TextStyle style{.size = 15, .colour = theme.quiet, .width = rect.w};
+  std::string text, shown;
+  for (std::size_t i = 0; i < findings.limits.size(); ++i) {
+    text += (i > 0 ? "\n" : "") + findings.limits[i];
+    const std::size_t left = findings.limits.size() - i - 1;
+    const std::string whole = left > 0 ? fmt::format("{}\n+ {} more in table and report", text, left) : text;
+    if (i > 0 && canvas.text_size(whole, style).y() > rect.h - 24) break;
+    shown = whole;
+  }
+  canvas.text(rect.x, rect.y + 24, shown, style);
 }
 
 }  // namespace

@@ -85,7 +85,7 @@ Section load(const Findings& f) {
   if (f.load_share) {
     const findings::LoadShare& share = *f.load_share;
     const std::string pulls = "pulls down instead of carrying";
-    rows.add("load_share.platform", "Platform", share.platform, percent, "under the toe tips", pulls)
+    rows.add("load_share.platform", "On the platform", share.platform, percent, "under the toe tips", pulls)
         .add("load_share.wall_normal", "Box wall, pressing", share.wall_normal, percent,
              "the wall holds the foot by its taper", pulls)
         .add("load_share.wall_friction", "Box wall, friction", share.wall_friction, percent,
@@ -100,7 +100,7 @@ Section load(const Findings& f) {
 
 Section pressure(const Findings& f) {
   return Rows(f, "Pressure on the skin")
-      .add("peak_kPa", "Peak", f.peak_kPa, kPa, "highest mean over 0.5 cm\u00b2 of skin")
+      .add("peak_kPa", "Peak pressure", f.peak_kPa, kPa, "highest mean over 0.5 cm\u00b2 of skin")
       .add("contact_area_mm2", "Skin that carries", f.contact_area_mm2, cm2_of_mm2, "all loaded skin together")
       .take();
 }
@@ -129,13 +129,15 @@ Section shank(const Findings& f) {
 Section balance(const Findings& f) {
   const findings::Plumb& plumb = f.plumb;
   Rows rows(f, "Over the platform");
+  // Sideways the other foot answers.
+  const std::string judged = f.position == "full-pointe-two" ? ", fore and aft" : "";
   rows.add("plumb.fore_aft_mm", "Plumb, fore and aft", plumb.fore_aft_mm, mm_signed,
            "ankle in front of the platform's centre (dorsal)", "ankle behind the platform's centre (toward the sole)")
       .add("plumb.medial_mm", "Plumb, to the side", plumb.medial_mm, mm_signed,
            "ankle to the inner side of the centre (medial)", "ankle to the outer side of the centre (lateral)")
-      .add("plumb.margin_mm", "Margin", plumb.margin_mm, mm_signed,
-           "centre of pressure this far inside the platform's edge",
-           "centre of pressure this far outside the edge: she does not get over")
+      .add("plumb.margin_mm", "Margin to the edge", plumb.margin_mm, mm_signed,
+           "centre of pressure inside the platform's edge" + judged,
+           "centre of pressure outside the edge" + judged + ": she does not get over")
       .add("ankle_moment_Nm", "Ankle moment", f.ankle_moment_Nm, Nm_signed,
            "she holds this, pointing (plantar-flexing)", "she holds this, pulling up (dorsiflexing)")
       .add("plantarflexion_used_deg", "Pointing used", f.plantarflexion_used_deg, deg, "shin to foot, midfoot included")

@@ -27,9 +27,9 @@ struct Veil {
   Colour tint;
   float clear_alpha, edge_alpha;
 };
-constexpr Veil box_veil{{0.42, 0.50, 0.58}, 0.05f, 0.62f};
-constexpr Veil upper_veil{{0.80, 0.62, 0.56}, 0.05f, 0.34f};
-constexpr Veil sole_veil{{0.66, 0.55, 0.45}, 1.0f, 1.0f};
+constexpr Veil box_veil{box_tint, 0.05f, 0.62f};
+constexpr Veil upper_veil{upper_tint, 0.05f, 0.34f};
+constexpr Veil sole_veil{sole_tint, 1.0f, 1.0f};
 
 io::Result<GLuint> compile(GLenum kind, const std::filesystem::path& file) {
   const auto text = io::read_file(file);

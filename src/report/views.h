@@ -40,7 +40,7 @@ void draw_view(Canvas& canvas, const View& view, const findings::Scene& scene, c
 /// "50 mm" and a bar of that length (20 mm where 50 would be long); the bar ends at `right`.
 void draw_scale_bar(Canvas& canvas, double right, double y, const Camera& camera, const MarkStyle& style);
 
-/// What the marks mean, one a line; returns the height used.
+/// What the marks mean, one a line, with the tints of the shoe beside; returns the height used.
 double draw_mark_legend(Canvas& canvas, double x, double y, const findings::Scene& scene, const MarkStyle& style);
 
 /// The numbered bar of pressures in kPa, contour lines marked; returns the height used.

@@ -37,7 +37,7 @@ io::Result<ShoeParameters> read(io::TomlReader& reader) {
   p.throat = static_cast<Throat>(reader.choice_or("throat", {"round", "v"}, 0));
 
   p.ball_height_mm = p.sole_edge_mm = p.cap_length_mm = p.heel_seat_breadth_mm = p.back_seam_height_mm =
-      p.shank_length_mm = std::numeric_limits<double>::quiet_NaN();
+      p.shank_length_mm = p.ribbon_from_heel_mm = std::numeric_limits<double>::quiet_NaN();
   for (const NumberField& field : number_fields()) {
     if (field.required)
       p.*field.member = reader.number(field.key, field.range);

@@ -22,9 +22,9 @@ io::Result<ShoeParameters> grade(const ShoeParameters& base, double inner_length
   using P = ShoeParameters;
   ShoeParameters graded = base;
   const double along = inner_length_mm / base.inner_length_mm, across = ball_breadth_mm / base.ball_breadth_mm;
-  for (double P::*member :
-       {&P::ball_height_mm, &P::wing_medial_mm, &P::wing_lateral_mm, &P::vamp_length_mm, &P::cap_length_mm,
-        &P::sole_edge_mm, &P::back_seam_height_mm, &P::shank_length_mm, &P::break_zone_from_mm, &P::break_zone_to_mm})
+  for (double P::*member : {&P::ball_height_mm, &P::wing_medial_mm, &P::wing_lateral_mm, &P::vamp_length_mm,
+                            &P::cap_length_mm, &P::sole_edge_mm, &P::back_seam_height_mm, &P::shank_length_mm,
+                            &P::break_zone_from_mm, &P::break_zone_to_mm, &P::ribbon_from_heel_mm})
     graded.*member *= along;
   for (double P::*member :
        {&P::platform_breadth_mm, &P::platform_height_mm, &P::crown_height_mm, &P::heel_seat_breadth_mm})

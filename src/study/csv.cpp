@@ -29,15 +29,15 @@ std::string number(const findings::Number& value) {
 std::string row(const StandRecord& s) {
   const findings::Findings& f = s.findings;
   std::string line =
-      fmt::format("aplomb-study,{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}", csv_format_version,
+      fmt::format("aplomb-study,{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}", csv_format_version,
                   s.foot + 1, s.foot_seed, size(s.foot_length_mm), size(s.foot_breadth_mm), size(s.mass_kg),
                   quoted(s.shoe), size(s.inner_length_mm), size(s.ball_breadth_mm), stance::name(s.position),
                   size(f.load_N), size(f.friction), f.converged,
                   !f.goes_in    ? "false"
                   : f.converged ? "true"
                                 : "",
-                  quoted(f.reason), number(f.force_balance_error), s.iterations, s.hold.searches,
-                  s.hold.ankle_command_deg, s.hold.subtalar_command_deg, s.hold.at_limit);
+                  quoted(f.reason), number(f.force_balance_error), s.iterations, s.hold.ankle_command_deg,
+                  s.hold.subtalar_command_deg, s.hold.at_limit);
   for (const Quantity& quantity : quantities()) line += "," + (f.converged ? number(quantity.of(f)) : std::string());
   return line + fmt::format(",{}\n", f.solve_ms);
 }
@@ -47,10 +47,8 @@ std::string row(const StandRecord& s) {
 std::string csv_text(const std::vector<StandRecord>& stands) {
   std::string text =
       "format,format_version,foot,foot_seed,foot_length_mm,foot_breadth_mm,mass_kg,shoe,inner_length_mm,"
-      "ball_breadth_mm,position,load_N,friction,converged,goes_in,reason,force_balance_error,iterations,ankle_searches,"
-      "ankle_"
-      "command_deg,"
-      "subtalar_command_deg,at_ankle_limit";
+      "ball_breadth_mm,position,load_N,friction,converged,goes_in,reason,force_balance_error,iterations,"
+      "ankle_command_deg,subtalar_command_deg,at_ankle_limit";
   for (const Quantity& quantity : quantities()) text += "," + quantity.key;
   text += ",solve_ms\n";
   for (const StandRecord& stand : stands) text += row(stand);

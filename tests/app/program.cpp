@@ -50,14 +50,15 @@ std::vector<std::string> Workplace::names() const {
   return names;
 }
 
-Outcome Workplace::run(const std::vector<std::string>& arguments, int interrupt_after_ms) const {
+Outcome Workplace::run(const std::vector<std::string>& arguments, int interrupt_after_ms,
+                       const std::string& out_file) const {
   const fs::path logs = temporary_folder();
   std::vector<std::string> words = arguments;
   words.insert(words.begin(), APLOMB_PROGRAM);
   std::vector<char*> argv;
   for (std::string& word : words) argv.push_back(word.data());
   argv.push_back(nullptr);
-  const std::string out = logs / "out", err = logs / "err";
+  const std::string out = out_file.empty() ? (logs / "out").string() : out_file, err = logs / "err";
 
   const pid_t child = ::fork();
   if (child == 0) {
@@ -76,8 +77,9 @@ Outcome Workplace::run(const std::vector<std::string>& arguments, int interrupt_
   }
   int status = 0;
   ::waitpid(child, &status, 0);
-  Outcome outcome{
-      .exit_code = WIFEXITED(status) ? WEXITSTATUS(status) : -1, .out = content_of(out), .err = content_of(err)};
+  Outcome outcome{.exit_code = WIFEXITED(status) ? WEXITSTATUS(status) : -1,
+                  .out = out_file.empty() ? content_of(out) : "",
+                  .err = content_of(err)};
   fs::remove_all(logs);
   return outcome;
 }

@@ -32,8 +32,8 @@ class Workplace {
 
   /// Runs the program there, without a shell, standard input closed, standard output and error kept. The child gives up
   /// the administrator's right to read files whose permissions forbid it, so that tests see what users see.
-  /// With `interrupt_after_ms` > 0 it gets SIGINT after that time.
-  Outcome run(const std::vector<std::string>& arguments, int interrupt_after_ms = 0) const;
+  /// With `interrupt_after_ms` > 0 it gets SIGINT after that time; with `out` standard output goes to that file.
+  Outcome run(const std::vector<std::string>& arguments, int interrupt_after_ms = 0, const std::string& out = {}) const;
 
  private:
   std::filesystem::path path_;

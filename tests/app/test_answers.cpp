@@ -16,8 +16,8 @@ using nlohmann::json;
 namespace {
 
 std::vector<std::string> stand(const std::string& foot, std::vector<std::string> more) {
-  std::vector<std::string> words = {
-      "stand", "--foot", foot, "--shoe", source("meshes/shoes/parallel.toml"), "--position", "full-pointe-two"};
+  std::vector<std::string> words = {"stand",      "--foot",         foot, "--shoe", source("meshes/shoes/tapered.toml"),
+                                    "--position", "full-pointe-two"};
   words.insert(words.end(), more.begin(), more.end());
   return words;
 }
@@ -88,6 +88,29 @@ TEST_CASE("A left foot in a straight shoe is the right one's mirror", "[app]") {
     answer->erase("inputs");
   }
   CHECK(left == right);
+}
+
+TEST_CASE("A foot 40 mm longer than the shoe is a finding: it does not go in", "[app]") {
+  const Workplace work;
+  work.write("long.toml", "side = \"right\"\nfoot_length_mm = 278\nfoot_breadth_mm = 100\nmass_kg = 62\n");
+  const Outcome outcome = work.run(stand("long.toml", {"--json", "a.json"}));
+  INFO(outcome.err);
+  CHECK(outcome.exit_code == 0);
+  CHECK_THAT(outcome.out, Contains("Goes in") && Contains("heel is still outside its seat"));
+  const json answer = json::parse(work.read("a.json"));
+  CHECK(aplomb::report::test::schema_fault("stand.schema.json", answer).empty());
+  CHECK(answer["goes_in"] == false);
+}
+
+TEST_CASE("A child's foot in a grown dancer's shoe goes in and has an answer", "[app]") {
+  const Workplace work;
+  work.write("small.toml", "side = \"right\"\nfoot_length_mm = 160\nfoot_breadth_mm = 64\nmass_kg = 30\n");
+  const Outcome outcome = work.run(stand("small.toml", {"--json", "a.json"}));
+  INFO(outcome.err);
+  REQUIRE(outcome.exit_code == 0);
+  const json answer = json::parse(work.read("a.json"));
+  CHECK(answer["converged"] == true);
+  CHECK(answer["goes_in"] == true);
 }
 
 TEST_CASE("Interrupting is exit 130 and writes nothing", "[app]") {

@@ -176,6 +176,65 @@ TEST_CASE("the tangent is the derivative of the out-of-balance forces") {
     CHECK(unsymmetric == 0);
 }
 
+TEST_CASE("where projected areas follow, the tangent is still the derivative") {
+  const Bowl bowl(Vec3::Zero(), 19.0);
+  contact::Problem p = creature(bowl);
+  p.pairs.clear();  // their tangent looks ahead to what refreshing will do: next case
+  contact::System system(p);
+  const Eigen::VectorXd q = start(p);
+  const FrictionMode mode = GENERATE(FrictionMode::none, FrictionMode::exact);
+  Eigen::VectorXd moved = q;
+  moved.head(3) += Eigen::Vector3d(0.02, -0.3, 0.05);
+  system.reset_friction(moved);
+  system.freeze(q);
+  Eigen::VectorXd frozen, R, Ra, Rb;
+  Eigen::MatrixXd K;
+  system.assemble(q, 0.8, mode, frozen, nullptr);
+  system.let_areas_follow(true);
+  system.assemble(q, 0.8, mode, R, &K);
+  CHECK((R - frozen).norm() < 1e-10 * R.norm());  // at the place itself nothing has moved yet
+  const double h = 1e-5, size = K.cwiseAbs().maxCoeff();
+  for (int i = 0; i < p.dof_count; ++i) {
+    Eigen::VectorXd a = q, b = q;
+    a[i] += h, b[i] -= h;
+    system.assemble(a, 0.8, mode, Ra, nullptr);
+    system.assemble(b, 0.8, mode, Rb, nullptr);
+    for (int j = 0; j < p.dof_count; ++j) {
+      CAPTURE(j, i);
+      CHECK(std::abs((Ra[j] - Rb[j]) / (2 * h) - K(j, i)) < 2e-6 * size);
+    }
+  }
+}
+
+TEST_CASE("partner planes: the tangent foresees most of what refreshing them does") {
+  const Bowl bowl(Vec3::Zero(), 1000.0);
+  contact::Problem p = creature(bowl);
+  p.rod.reset();
+  p.bands.clear();
+  p.springs.clear();
+  p.surfaces.clear();
+  contact::System system(p);
+  const Eigen::VectorXd q = start(p);
+  system.freeze(q);
+  Eigen::VectorXd R, Rd;
+  Eigen::MatrixXd frozen, ahead;
+  system.assemble(q, 0, FrictionMode::none, R, &frozen);
+  system.let_areas_follow(true);
+  system.assemble(q, 0, FrictionMode::none, R, &ahead);
+  REQUIRE(R.norm() > 1);
+  double missed_frozen = 0, missed_ahead = 0;
+  for (int i : {6, 7}) {  // the finger's joints move one patch over the other
+    Eigen::VectorXd moved = q;
+    moved[i] += 2e-3;
+    system.freeze(moved);
+    system.assemble(moved, 0, FrictionMode::none, Rd, nullptr);
+    missed_frozen += (Rd - R - 2e-3 * frozen.col(i)).norm();
+    missed_ahead += (Rd - R - 2e-3 * ahead.col(i)).norm();
+  }
+  CAPTURE(missed_frozen, missed_ahead);
+  CHECK(missed_ahead < 0.6 * missed_frozen);
+}
+
 TEST_CASE("skin on skin pulls equally on both sides") {
   const Bowl bowl(Vec3::Zero(), 1000.0);
   contact::Problem p = creature(bowl);

@@ -218,6 +218,44 @@ TEST_CASE("nothing is reported beyond the band, past the cut, far away, or for a
   CHECK(s.gap_mm == Approx(-35));
 }
 
+TEST_CASE("a search that starts where the last one ended finds the same", "[core]") {
+  const Shoe shoe = sample_shoe(GENERATE("tapered", "parallel", "deep_box"));
+  std::mt19937 random(3);
+  std::normal_distribution<double> normal;
+  double worst = 0;
+  for (const Probe& probe : probes(shoe.box, 600, -5, 2.5, 9)) {
+    SurfaceSample walked;
+    bool before = shoe.box.sample(probe.x, 3, walked);
+    Vec3 x = probe.x;
+    for (int step = 0; step < 6; ++step) {
+      x += 0.7 * Vec3(normal(random), normal(random), normal(random)).normalized();
+      walked.near = before && walked.near;
+      before = shoe.box.sample(x, 3, walked);
+      SurfaceSample fresh;
+      REQUIRE(shoe.box.sample(x, 3, fresh) == before);
+      if (!before) break;
+      worst = std::max({worst, std::abs(walked.gap_mm - fresh.gap_mm), (walked.normal - fresh.normal).norm()});
+    }
+  }
+  CHECK(worst < 1e-8);
+}
+
+TEST_CASE("what is too far to touch tells how far at least", "[core]") {
+  const Shoe shoe = sample_shoe(GENERATE("tapered", "deep_box"));
+  int far = 0;
+  for (const Probe& probe : probes(shoe.box, 600, 1, 14, 10)) {
+    SurfaceSample s;
+    if (shoe.box.sample(probe.x, 2, s) || s.gap_mm == geometry::unknown_gap_mm) continue;
+    ++far;
+    CHECK(s.gap_mm <= shoe.box.nearest(probe.x).gap_mm + 1e-6);
+  }
+  CHECK(far > 100);
+  SurfaceSample above;
+  above.gap_mm = 5;
+  CHECK_FALSE(shoe.box.sample(Vec3(0, 0, 500), 3, above));
+  CHECK(above.gap_mm == geometry::unknown_gap_mm);
+}
+
 TEST_CASE("a straight shoe is its own mirror image", "[core]") {
   const Shoe shoe = sample_shoe("deep_box");
   double worst = 0;

@@ -60,6 +60,7 @@ TEST_CASE("a short file is enough, what it leaves out follows in proportion", "[
   REQUIRE(p);
   CHECK(p->cut == Cut::straight);
   CHECK(p->ball_height_mm == Approx(0.26 * 238));
+  CHECK(p->ribbon_from_heel_mm == Approx(0.27 * 238));
   CHECK(p->shank_length_mm == Approx(238 - p->sole_edge_mm));
   CHECK(p->lining_friction == 0.35);
   CHECK(make_shoe(*p));
@@ -178,7 +179,9 @@ TEST_CASE("grading changes lengths with length and breadths with breadth, and ca
   const ShoeParameters base = test::sample_shoe("deep_box").parameters;
   const auto longer = grade(base, base.inner_length_mm + 10, base.ball_breadth_mm);
   REQUIRE(longer);
-  CHECK(longer->wing_medial_mm / base.wing_medial_mm == Approx(longer->inner_length_mm / base.inner_length_mm));
+  const double along = longer->inner_length_mm / base.inner_length_mm;
+  CHECK(longer->wing_medial_mm / base.wing_medial_mm == Approx(along));
+  CHECK(longer->ribbon_from_heel_mm / base.ribbon_from_heel_mm == Approx(along));
   CHECK(longer->crown_height_mm == base.crown_height_mm);
   CHECK(longer->platform_breadth_mm == base.platform_breadth_mm);
   const auto broader = grade(base, base.inner_length_mm, base.ball_breadth_mm + 6);

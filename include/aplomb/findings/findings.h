@@ -97,7 +97,8 @@ struct Findings {
   std::vector<RegionPressure> regions;
   BreakFinding break_point;
   Plumb plumb;
-  Number ankle_moment_Nm;          ///< magnitude of the moment she holds about the ankle axis, + = plantar-flexing
+  Number ankle_moment_Nm;  ///< moment of her muscles about the ankle axis, + = plantar-flexing; without the end of her
+                           ///< range
   Number plantarflexion_used_deg;  ///< total pointing used (tibia to foot, midfoot included)
   Number plantarflexion_left_deg;
   Number side_roll_deg, twist_deg;

@@ -24,7 +24,7 @@ Result<std::string> read_file(const std::filesystem::path& file, std::string_vie
 Result<void> write_file(const std::filesystem::path& file, std::string_view content);
 
 /// For libraries that write to a path of their own: a fresh name beside `file`, to be handed to commit_file() or
-/// discard_file(). Errors (cannot_write): the folder is missing or `file` is a directory.
+/// discard_file(). Errors (cannot_write): the folder is missing, `file` is a directory, device or pipe.
 Result<std::filesystem::path> temporary_beside(const std::filesystem::path& file);
 /// Flushes `temporary` and renames it over `file`; removes it on failure. Errors: cannot_write.
 Result<void> commit_file(const std::filesystem::path& temporary, const std::filesystem::path& file);

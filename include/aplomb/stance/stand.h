@@ -33,7 +33,6 @@ struct Hold {
   double subtalar_command_deg = 0;
   double ankle_range_deg = 0;  ///< her talocrural limit
   bool at_limit = false;       ///< balance would need more than she has
-  int searches = 1;
 };
 
 /// Where each unknown of the foot stands in q. Ray and toe blocks of five; pip[0] is the hallux IP.

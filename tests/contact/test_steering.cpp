@@ -1,0 +1,146 @@
+// Aims that are found: a block on a floor under a loaded ankle, its line of force against statics.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "aplomb/contact/system.h"
+#include "rigs.h"
+
+using namespace aplomb;
+using namespace aplomb::contact;
+
+namespace {
+
+constexpr double load_N = 100, ankle_height_mm = 90, hold_Nmm = 50000, cap_Nmm = 4000;
+
+/// A flat sole of 60 x 40 mm on a floor, hinged about +y at an ankle over `ankle_x`; the shin slides but cannot tilt.
+/// The ankle's spring is steered so that the line of force passes x = at_mm.
+Problem standing_block(const rigs::Plane& floor, double ankle_x, double at_mm, double range) {
+  using Kind = LinkageAxis::Kind;
+  const Vec3 ankle(ankle_x, 0, ankle_height_mm);
+  Link shin{"shin", -1, {}};
+  for (int k = 0; k < 3; ++k) shin.axes.push_back({Kind::slide, k, 1, Vec3::Unit(k), Vec3::Zero()});
+  shin.axes.push_back({Kind::turn, 3, 1, Vec3::UnitX(), ankle});
+  shin.axes.push_back({Kind::turn, 4, 1, Vec3::UnitY(), ankle});
+  Link foot{"foot", 0, {{Kind::turn, 5, 1, Vec3::UnitY(), ankle}}};
+  Problem p;
+  p.linkage.links = {shin, foot};
+  p.linkage.dof_count = p.dof_count = 6;
+  p.dof_is_length = {true, true, true, false, false, false};
+  std::vector<SkinPoint> sole;
+  for (int i = 0; i < 30; ++i)
+    for (int j = 0; j < 20; ++j) {
+      SkinPoint s;
+      s.position_rest = Vec3(-29 + 2 * i, -19 + 2 * j, 0);
+      s.normal_rest = -Vec3::UnitZ();
+      s.area_mm2 = 4;
+      s.layer = {1.33, 10};
+      sole.push_back(s);
+    }
+  rigs::add_skin(p, sole, &floor, 0.5, 1);
+  JointSpring ankle_spring{5, "ankle"};
+  ankle_spring.tone_stiffness = hold_Nmm;
+  ankle_spring.tone_cap = cap_Nmm;
+  p.springs = {ankle_spring};
+  // Nothing else holds the block where it is along the floor.
+  for (int k = 0; k < 2; ++k) {
+    JointSpring tether{k, "tether"};
+    tether.passive_stiffness = 1e-6;  // its pull would tilt the line
+    p.springs.push_back(tether);
+  }
+  p.locked = {3, 4};
+  Steering steer{0, 4, Vec3::UnitX(), 1, at_mm};
+  steer.min = -range;
+  steer.max = range;
+  p.steering = {steer};
+  p.load = {0, ankle, Vec3(0, 0, -load_N)};
+  p.load_N = load_N;
+  return p;
+}
+
+double line_of_force(const Equilibrium& state) {
+  double moment = 0, up = 0;
+  for (const ContactState& c : state.contacts) {
+    const Vec3 f = c.normal_force_N + c.friction_force_N;
+    moment += c.position.x() * f.z() - c.position.z() * f.x();
+    up += f.z();
+  }
+  return moment / up;
+}
+
+Equilibrium stand(const Problem& p) {
+  SolveOptions options;
+  options.residual_tolerance = 1e-10;
+  return solve(p, Eigen::VectorXd::Zero(p.dof_count), options).loaded;
+}
+
+}  // namespace
+
+TEST_CASE("a found aim brings the line of force where it shall pass") {
+  const rigs::Plane floor(Vec3::Zero(), Vec3::UnitZ());
+  for (double ankle_x : {-12.0, 0.0, 9.0})
+    for (double at : {-8.0, 0.0, 6.5}) {
+      CAPTURE(ankle_x, at);
+      const Problem p = standing_block(floor, ankle_x, at, 1);
+      const Equilibrium state = stand(p);
+      REQUIRE(state.converged);
+      REQUIRE(state.aim.size() == 1);
+      CHECK(std::abs(state.off_line_mm[0]) < 1e-6);
+      CHECK(line_of_force(state) == Approx(at).margin(1e-5));
+      // Statics: the ankle carries F times the distance from the ankle to the line, by its capped spring.
+      const double ankle_now = ankle_x + state.q[0];
+      const double u = hold_Nmm * (state.q[5] - state.aim[0]) / cap_Nmm;
+      CHECK(cap_Nmm * std::tanh(u) == Approx(-load_N * (at - ankle_now)).margin(1e-3));
+      CHECK(state.q[3] == 0);
+      CHECK(state.q[4] == 0);
+    }
+}
+
+TEST_CASE("an aim at the end of its range stays there and says how far off the line is") {
+  const rigs::Plane floor(Vec3::Zero(), Vec3::UnitZ());
+  const Problem wide = standing_block(floor, 0, 12, 1);
+  const Equilibrium free = stand(wide);
+  REQUIRE(free.converged);
+  REQUIRE(std::abs(free.off_line_mm[0]) < 1e-6);
+  const double range = 0.5 * std::abs(free.aim[0]);
+  REQUIRE(range > 1e-3);
+  const Equilibrium held = stand(standing_block(floor, 0, 12, range));
+  REQUIRE(held.converged);
+  CHECK(std::abs(held.aim[0]) <= range);
+  CHECK(held.off_line_mm[0] < -1);
+  CHECK(line_of_force(held) == Approx(12 + held.off_line_mm[0]).margin(1e-5));
+}
+
+TEST_CASE("the same aim given and found is the same balance") {
+  const rigs::Plane floor(Vec3::Zero(), Vec3::UnitZ());
+  Problem p = standing_block(floor, 4, -5, 1);
+  for (SurfaceContact& contact : p.surfaces) contact.friction = 0;  // with friction the way there matters
+  const Equilibrium found = stand(p);
+  REQUIRE(found.converged);
+  p.steering.clear();
+  p.springs[0].tone_target = found.aim[0];
+  const Equilibrium given = stand(p);
+  REQUIRE(given.converged);
+  CHECK((given.q - found.q).norm() < 1e-6);
+}
+
+TEST_CASE("tone taken up with the load") {
+  JointSpring spring{0, "held"};
+  spring.tone_stiffness = 800;
+  spring.tone_cap = 90;
+  spring.tone_target = 0.1;
+  spring.tone_unloaded = 0.25;
+  Problem p = rigs::one_link(rigs::free_link(true), Vec3::Zero(), Vec3(0, 0, -1));
+  p.load.force_N.setZero();
+  spring.dof = 3;
+  p.springs = {spring};
+  System system(p);
+  Eigen::VectorXd q = Eigen::VectorXd::Zero(6), R;
+  q[3] = 0.04;
+  const double full = 90 * std::tanh(800 * (0.04 - 0.1) / 90);
+  for (auto [factor, share] : {std::pair(0.0, 0.25), std::pair(0.5, 0.625), std::pair(1.0, 1.0)}) {
+    system.freeze(q);
+    system.assemble(q, factor, FrictionMode::none, R, nullptr);
+    CHECK(R[3] == Approx(share * full).epsilon(1e-12));
+  }
+}

@@ -1,0 +1,65 @@
+// Whole stands of the sample foot and the sample shoes, each with something changed.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <catch2/catch.hpp>
+#include <functional>
+#include <memory>
+#include <string>
+
+#include "aplomb/findings/assess.h"
+#include "aplomb/foot/fit.h"
+#include "aplomb/foot/template.h"
+#include "aplomb/stance/stand.h"
+
+namespace aplomb::stance::test {
+
+template <class T>
+T need(io::Result<T> result) {
+  if (!result) FAIL(io::to_line(result.error()));
+  return std::move(*result);
+}
+
+inline std::string meshes(const std::string& below) { return std::string(APLOMB_SOURCE_DIR) + "/meshes/" + below; }
+
+using FootPtr = std::shared_ptr<const foot::Foot>;
+using ShoePtr = std::shared_ptr<const shoe::Shoe>;
+
+/// The foot of the sample card with `change` made to the card.
+inline FootPtr make_foot(const std::function<void(foot::Card&)>& change = {}) {
+  static const foot::ShapeModel model = foot::make_shape_model(need(foot::load_template(meshes("foot"))));
+  static const foot::Prior prior = need(foot::read_prior(meshes("foot/prior.json")));
+  foot::Card card = need(foot::read_card(meshes("feet/sample.toml")));
+  if (change) change(card);
+  // Causes may lie outside what is likely.
+  return std::make_shared<const foot::Foot>(
+      need(foot::fit_card(card, model, prior, {.accept_unlikely = {}, .unlikely_sds = 100})));
+}
+
+/// A sample shoe ("tapered", "parallel", "deep_box") with `change` made to its numbers.
+inline ShoePtr make_shoe(const std::string& name, const std::function<void(shoe::ShoeParameters&)>& change = {}) {
+  shoe::ShoeParameters numbers = need(shoe::read_shoe(meshes("shoes/" + name + ".toml")));
+  if (change) change(numbers);
+  return std::make_shared<const shoe::Shoe>(need(shoe::make_shoe(numbers)));
+}
+
+inline const FootPtr& sample_foot() {
+  static const FootPtr foot = make_foot();
+  return foot;
+}
+
+/// A stand with its findings; converged, or the test fails.
+struct Stood {
+  Stance stance;
+  findings::Findings findings;
+};
+
+inline Stood stood(const FootPtr& foot, const ShoePtr& shoe, const StandOptions& options = {}) {
+  Stood out{need(stand(foot, shoe, options)), {}};
+  INFO(out.stance.rest().reason);
+  REQUIRE(out.stance.rest().converged);
+  out.findings = findings::assess(out.stance);
+  return out;
+}
+
+}  // namespace aplomb::stance::test

@@ -1,0 +1,98 @@
+// What stand() refuses, and that a solve can be stopped.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <atomic>
+#include <chrono>
+#include <cmath>
+#include <limits>
+
+#include "stands.h"
+
+using namespace aplomb;
+using namespace aplomb::stance;
+using namespace aplomb::stance::test;
+using shoe::ShoeParameters;
+
+namespace {
+
+/// The Error of a stand that must not be solved.
+io::Error refused(const FootPtr& foot, const ShoePtr& shoe, const StandOptions& options = {}) {
+  const auto stance = stand(foot, shoe, options);
+  if (stance) FAIL("was not refused");
+  CHECK(stance.error().kind == io::ErrorKind::bad_input);
+  CHECK_FALSE(stance.error().message.empty());
+  CHECK_FALSE(stance.error().remedy.empty());
+  return stance.error();
+}
+
+const ShoePtr& shoe_cut(shoe::Cut cut) {
+  static const ShoePtr straight = make_shoe("tapered"),
+                       right = make_shoe("tapered", [](ShoeParameters&p) { p.cut = shoe::Cut::right; }),
+                       left = make_shoe("tapered", [](ShoeParameters&p) { p.cut = shoe::Cut::left; });
+  return cut == shoe::Cut::straight ? straight : cut == shoe::Cut::right ? right : left;
+}
+
+FootPtr changed(const std::function<void(foot::Foot&)>& change) {
+  foot::Foot foot = *sample_foot();
+  change(foot);
+  return std::make_shared<const foot::Foot>(std::move(foot));
+}
+
+}  // namespace
+
+TEST_CASE("A stand that makes no sense is refused with the field to change") {
+  const ShoePtr& shoe = shoe_cut(shoe::Cut::straight);
+  StandOptions options;
+
+  SECTION("positions that are not solved") {
+    int unsolved = 0;
+    for (const std::string& text : position_names()) {
+      options.position = *position_named(text);
+      if (is_solved(options.position)) continue;
+      ++unsolved;
+      const io::Error error = refused(sample_foot(), shoe, options);
+      CHECK(error.field == "--position");
+      CHECK_THAT(error.message, Catch::Contains(text));
+    }
+    CHECK(unsolved == 5);
+  }
+  SECTION("neither mass nor load") {
+    const FootPtr weightless = changed([](foot::Foot& foot) { foot.mass_kg.reset(); });
+    CHECK(refused(weightless, shoe).field == "mass_kg");
+  }
+  SECTION("loads that cannot stand") {
+    for (const double load : {0.0, -255.0, 10001.0, std::numeric_limits<double>::infinity(), std::nan("")}) {
+      CAPTURE(load);
+      options.load_N = load;
+      CHECK(refused(sample_foot(), shoe, options).field == "--load");
+    }
+  }
+  SECTION("the other foot's shoe") {
+    const FootPtr left_foot = changed([](foot::Foot& foot) { foot.side = foot::Side::left; });
+    CHECK(refused(sample_foot(), shoe_cut(shoe::Cut::left)).field == "cut");
+    const io::Error error = refused(left_foot, shoe_cut(shoe::Cut::right));
+    CHECK(error.field == "cut");
+    CHECK(error.message == "a right shoe on a left foot");
+  }
+  SECTION("an ankle past her range") {
+    // The talocrural joint gives 70 % of the pointing (Russell 2011): 0.7 x 85 = 59.5 deg.
+    options.ankle_command_deg = 59.6;
+    const io::Error error = refused(sample_foot(), shoe, options);
+    CHECK(error.field == "ankle command");
+    CHECK_THAT(error.message, Catch::Contains("59.6") && Catch::Contains("60 deg"));
+  }
+}
+
+TEST_CASE("A solve stops when asked to") {
+  const ShoePtr& shoe = shoe_cut(shoe::Cut::straight);
+  std::atomic<bool> cancel{false};
+  SECTION("before it begins") { cancel = true; }
+  SECTION("on its way") {}
+  io::Progress progress;
+  progress.cancel = &cancel;
+  progress.report = [&](double fraction, std::string_view) {
+    if (fraction > 0.3) cancel = true;
+  };
+  const auto stance = stand(sample_foot(), shoe, {}, progress);
+  REQUIRE_FALSE(stance);
+  CHECK(stance.error().kind == io::ErrorKind::cancelled);
+}

@@ -140,8 +140,9 @@ class AreasFollow {
   System& system_;
 };
 
-/// Newton on frozen partner planes closes only linearly; the steps before tell how the next ones would go on. Anderson
-/// mixing: of all combinations of the last states the one whose step is shortest (least squares, lengths as in scale).
+/// Newton closes only linearly where weights of partners are frozen; the steps before tell how the next ones would go
+/// on. Anderson mixing: of all combinations of the last states the one whose step is shortest (least squares, lengths
+/// as in scale).
 class Mixing {
  public:
   Mixing(const Problem& problem, const Eigen::VectorXd& scale) : problem_(problem), scale_(scale) {}
@@ -259,9 +260,9 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
 
 NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
                     FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
-                    const io::Progress& progress, Aims found) {
+                    const io::Progress& progress, Aims aims_mode) {
   const Eigen::VectorXd scale = scales(problem);
-  SteeredBalance balance(system, problem, load_factor, mode, found);
+  SteeredBalance balance(system, problem, load_factor, mode, aims_mode);
   const AreasFollow follow(system);
   Mixing mixing(problem, scale);
   bool mixed = false;

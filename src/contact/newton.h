@@ -1,5 +1,6 @@
 // Two ways down: minimise an energy (robust, finds the stable branch), or Newton on the exact law (quadratic at the
-// end). SPDX-License-Identifier: GPL-3.0-or-later
+// end).
+// SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 #include <optional>
@@ -34,7 +35,7 @@ enum class Aims { fixed, found };  ///< whether the aims of Problem::steering ar
 /// are where it starts and, also after a failure, where it ended.
 NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
                     FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
-                    const io::Progress& progress, Aims aims);
+                    const io::Progress& progress, Aims aims_mode);
 
 /// True when the symmetric part of the tangent, scaled, has no negative eigenvalue.
 bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode);

@@ -3,7 +3,8 @@
 // x = sum_j w_j T_j X. An axis a (through c, turning) that moves the links of a set D changes x by
 //   dx = a x (sum_{j in D} w_j (y_j - c)),   y_j = T_j X,
 // and two axes a (outer), b (inner or equal) of one link by d2x = a x (b x (y - c_b)): linear in y, so the geometric
-// stiffness of all points needs only sum f and sum f y^T by link. SPDX-License-Identifier: GPL-3.0-or-later
+// stiffness of all points needs only sum f and sum f y^T by link.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/contact/skin.h"
 
 #include <algorithm>

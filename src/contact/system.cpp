@@ -1,4 +1,4 @@
-// Assembles out-of-balance forces, tangent and energy from skin on surfaces, springs, tie and load.
+// Assembles out-of-balance forces, tangent and energy from skin on surfaces, springs and load.
 // Skin on the rod and skin on skin stand in system_rod.cpp and system_pairs.cpp.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/contact/system.h"

@@ -1,6 +1,6 @@
 // Each field is a product of smooth windows in the template's coordinates (240 mm long), so nothing steps. What is
-// about one toe moves that toe as a block; the skin weights blend at the webs. SPDX-License-Identifier:
-// GPL-3.0-or-later
+// about one toe moves that toe as a block; the skin weights blend at the webs.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "shape_fields.h"
 
 #include <algorithm>

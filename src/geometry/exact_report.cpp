@@ -1,5 +1,6 @@
 // CGAL Polygon_mesh_processing: is it closed, outward, free of self-intersection. Slow to compile, so alone in its
-// file. SPDX-License-Identifier: GPL-3.0-or-later
+// file.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include <CGAL/Exact_predicates_inexact_constructions_kernel.h>
 #include <CGAL/Polygon_mesh_processing/measure.h>
 #include <CGAL/Polygon_mesh_processing/orientation.h>

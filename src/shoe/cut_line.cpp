@@ -1,6 +1,7 @@
 // The line runs from the throat on the dorsum over the wing ends to the sole edge. It is written in cosine and sine of
 // the direction, so no inverse trigonometry and no seam; near the axis the direction is softened and nothing is
-// singular. SPDX-License-Identifier: GPL-3.0-or-later
+// singular.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "cut_line.h"
 
 #include <algorithm>

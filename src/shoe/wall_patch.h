@@ -4,7 +4,8 @@
 //
 // u runs round the section (period patch_period: 0 dorsal, a quarter turn of arc to medial), v up the profile
 // (Profile). All terms belong to one normal direction per u, so sections add as convex bodies do. The splines ARE the
-// surface. SPDX-License-Identifier: GPL-3.0-or-later
+// surface.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 #include <optional>

@@ -1,5 +1,5 @@
-// Solves a position: finds the ankle command that brings the centre of pressure nearest the platform's centre, then the
-// answer. SPDX-License-Identifier: GPL-3.0-or-later
+// Solves a position: the foot lined up with the leg goes in, is loaded, and moves over the platform.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/stance/stand.h"
 
 #include <fmt/format.h>

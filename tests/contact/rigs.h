@@ -1,5 +1,6 @@
 // Simple rigs for contact tests: rigid walls with closed-form distance, and skin laid out by quadrature on simple
-// bodies. SPDX-License-Identifier: GPL-3.0-or-later
+// bodies.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 #include <cmath>

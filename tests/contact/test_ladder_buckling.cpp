@@ -2,7 +2,8 @@
 // out. Rigid bar of length L on a spring k: P_cr = k / L, and past it k th = P L sin th; two bars with the spring
 // between them, ends guided: P_cr = 2 k / L, past it 2 k th = P L sin th (Timoshenko and Gere, Theory of Elastic
 // Stability, ch. 2). The side a column falls to is set by an `imperfection`: the spring's target instead of 0; the
-// closed forms carry it too. SPDX-License-Identifier: GPL-3.0-or-later
+// closed forms carry it too.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include <boost/math/tools/roots.hpp>
 #include <catch2/catch.hpp>
 #include <cstdio>

@@ -4,7 +4,8 @@
 //
 // The table knows a sharp start of contact and has rows that miss the wall by .005 mm, inside the smooth start of
 // ramp_half_width_mm. All lengths are therefore taken ten times and the load a hundred times (a layer knows no size),
-// where such near misses are outside it. SPDX-License-Identifier: GPL-3.0-or-later
+// where such near misses are outside it.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
 #include <cstdio>
 

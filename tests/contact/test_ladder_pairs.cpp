@@ -1,5 +1,6 @@
 // Skin against skin: blocks and spheres pressed together, both layers in series, and nothing that depends on who is
-// first. SPDX-License-Identifier: GPL-3.0-or-later
+// first.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
 #include <cstdio>
 

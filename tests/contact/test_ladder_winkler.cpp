@@ -5,7 +5,8 @@
 // The closed forms know a sharp start of contact; the solver's skin begins to feel the wall ramp_half_width_mm before.
 // Its pressure is the derivative of the layer's energy over the gap, and a paraboloid's force is 2 pi R times that
 // energy at the lowest point: the smooth start moves pressure about near the edge and costs no force at all, at any
-// size. SPDX-License-Identifier: GPL-3.0-or-later
+// size.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
 #include <cstdio>
 

@@ -1,7 +1,8 @@
 // The rod as a beam: elastica, buckling, wrap on a circle and the break point, against closed forms.
 // Sources: Bisshopp and Drucker, Quarterly of Applied Mathematics 3 (1945) 272, and Mattiasson, Int. J. Numer. Methods
 // Eng. 17 (1981) 145, for the cantilever under a dead tip load; Euler for the clamped-free column; the beam on a circle
-// by shooting (values beside the test). SPDX-License-Identifier: GPL-3.0-or-later
+// by shooting (values beside the test).
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include <Eigen/Dense>
 #include <boost/math/special_functions/ellint_1.hpp>
 #include <boost/math/special_functions/ellint_2.hpp>

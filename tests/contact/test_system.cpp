@@ -1,5 +1,6 @@
 // The out-of-balance forces are the derivative of the energy, and the tangent is theirs: every term at once, by
-// differences. SPDX-License-Identifier: GPL-3.0-or-later
+// differences.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
 #include <random>
 

@@ -1,4 +1,4 @@
-// Everything an equilibrium is made of, as plain data: points on links, surfaces, springs, rod, tie, load.
+// Everything an equilibrium is made of, as plain data: points on links, surfaces, springs, rod, bands, load.
 // Knows points and distances, not toes and wings. mm, N, MPa, rad.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once

@@ -1,5 +1,6 @@
 // Soft tissue as a layer between skin and bone, and layers in series. Pressures MPa, lengths mm, energies N/mm per
-// area. SPDX-License-Identifier: GPL-3.0-or-later
+// area.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 namespace aplomb::contact {

@@ -1,6 +1,7 @@
 // Measuring a standing foot by the definitions of the card, with the derivative of each number by the points it rests
 // on. Lengths and breadths follow ISO 7250-1 (foot length, foot breadth) and ISO 8559-1 (girths), along and across F's
-// x axis. SPDX-License-Identifier: GPL-3.0-or-later
+// x axis.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 #include <array>

@@ -1,6 +1,6 @@
 // The constants of tissue, joints and hold: every guess is an input here, with its mark, and travels into the result as
-// a hash. Marks: [S] published, source named; [C] computed; [G] engineering guess. SPDX-License-Identifier:
-// GPL-3.0-or-later
+// a hash. Marks: [S] published, source named; [C] computed; [G] engineering guess.
+// SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 #include <array>

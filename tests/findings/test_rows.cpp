@@ -66,13 +66,19 @@ void walk(const char* shoe, bool demand, const Cause& cause, const std::vector<F
     for (std::size_t i = 0; i < row.size(); ++i) {
       const Number value = finding.read(row[i]);
       text += value ? fmt::format(" {:.5g}", *value) : " -";
-      if (value && cause.at[i] >= finding.from && cause.at[i] <= finding.to) values.push_back(*value);
+      if (value && cause.at[i] >= finding.from - 1e-9 && cause.at[i] <= finding.to + 1e-9) values.push_back(*value);
     }
     REQUIRE(values.size() >= 2);
+    // Which stretch of the row is judged, where it is not the whole.
+    std::string judged;
+    if (finding.from > cause.at.front() || finding.to < cause.at.back())
+      judged = fmt::format(", judged from {:g} to {:g}", std::max(finding.from, cause.at.front()),
+                           std::min(finding.to, cause.at.back()));
     const double worst = backstep(values, finding.sign), span = std::abs(values.back() - values.front());
-    fmt::print("result: {}, {} {:g} to {:g}: {}{}; {}\n", shoe, cause.what, cause.at.front(), cause.at.back(),
+    fmt::print("result: {}, {} {:g} to {:g}: {}{}; {}{}\n", shoe, cause.what, cause.at.front(), cause.at.back(),
                finding.what, text,
-               worst <= 1e-3 ? "one way" : fmt::format("largest step the wrong way {:.1f} % of the span", 100 * worst));
+               worst <= 1e-3 ? "one way" : fmt::format("largest step the wrong way {:.1f} % of the span", 100 * worst),
+               judged);
     CAPTURE(shoe, cause.what, finding.what, text, worst);
     if (demand) {
       CHECK(worst <= 1e-3);
@@ -94,7 +100,7 @@ void walk_all(const char* shoe, bool demand) {
   // slides the big toe across (26 deg at its joint at 0.05, 20 at 0.15, 18 at 0.35); lying across, it reaches less far
   // down, and depth turns back although its head comes down all the way, as `sink` says.
   walk(shoe, demand, {"friction", even(0.05, 0.6, 12), {}, {}, [](double x, StandOptions& o) { o.friction = x; }},
-       {{"depth mm", &Findings::depth_mm, -1, 0.149},
+       {{"depth mm", &Findings::depth_mm, -1, 0.15},
         {"sink mm", &Findings::sink_mm, -1},
         {"wall friction %", wall_friction, 1}});
   walk(
@@ -121,7 +127,7 @@ void walk_all(const char* shoe, bool demand) {
         {},
         [](double x, ShoeParameters& p) { p.drawstring_N = 0.4 * x, p.elastic_N = 0.6 * x; },
         {}},
-       {{"shank and heel %", shank, 1}, {"break from arch back mm", back_offset, -1, 17}});
+       {{"shank and heel %", shank, 1}, {"break from arch back mm", back_offset, -1, 16}});
   walk(shoe, demand,
        {"hallux length mm", even(50, 66, 9), [](double x, foot::Card& c) { c.numbers[foot::toe_length] = x; }, {}, {}},
        {{"its load %", [](const Findings& f) { return f.toes[0].load_share; }, 1}});
@@ -133,8 +139,8 @@ void walk_all(const char* shoe, bool demand) {
         [](double x, foot::Card& c) { c.numbers[foot::toe_length + 1] = x; },
         {},
         {}},
-       {{"its load %", [](const Findings& f) { return f.toes[1].load_share; }, 1, 0, 62.1},
-        {"its bend deg", [](const Findings& f) { return f.toes[1].bend_deg; }, 1, 59.9}});
+       {{"its load %", [](const Findings& f) { return f.toes[1].load_share; }, 1, 0, 62},
+        {"its bend deg", [](const Findings& f) { return f.toes[1].bend_deg; }, 1, 60}});
 }
 
 }  // namespace

@@ -140,7 +140,8 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
 
 /// Walks the load from `from` to `to` in `steps`, halving a step that does not balance. Returns false with a reason.
 bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps,
-          FrictionMode mode, const SolveOptions& options, const io::Progress& progress) {
+          FrictionMode mode, const SolveOptions& options, const io::Progress& progress,
+          std::vector<Waypoint>* way = nullptr) {
   const double regular = (to - from) / steps;
   double done = from, size = regular;
   while (std::abs(to - done) > 1e-12) {
@@ -169,6 +170,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
     state.q = q;
     system.accept(q, mode);
     done = target;
+    if (way != nullptr) way->push_back({target * problem.load_N, q});
     ++state.load_steps;
     progress(std::abs(done - from) / std::abs(to - from), "loading");
     size = std::abs(size) < std::abs(regular) ? size * 2 : regular;
@@ -180,7 +182,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
 /// Stops where an aim comes to its end or no balance is found further on; the state stays balanced all the way.
 void steer(System& system, const Problem& problem, Equilibrium& state, FrictionMode mode, const SolveOptions& options,
            const io::Progress& progress) {
-  constexpr double stride_mm = 4, smallest = 1.0 / 2.0;
+  constexpr double stride_mm = 4, smallest = 1.0 / 8.0;
   const std::size_t count = problem.steering.size();
   auto off_now = [&] {
     Eigen::VectorXd R;
@@ -277,8 +279,8 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   }
   const FrictionMode mode = options.friction ? FrictionMode::exact : FrictionMode::none;
   system.reset_friction(path.seat.q);
-  path.loaded.converged =
-      walk(system, problem, path.loaded, seat_factor, 1.0, std::max(1, options.load_steps), mode, options, progress);
+  path.loaded.converged = walk(system, problem, path.loaded, seat_factor, 1.0, std::max(1, options.load_steps), mode,
+                               options, progress, &path.way);
   if (!path.loaded.converged) return path;
   steer(system, problem, path.loaded, mode, options, progress);
   path.loaded.converged = path.loaded.reason.empty();

@@ -39,7 +39,7 @@ Eigen::VectorXd descent_step(const Eigen::MatrixXd& K, const Eigen::VectorXd& R,
   const Eigen::LLT<Eigen::MatrixXd> llt(scaled);
   if (llt.info() == Eigen::Success) return -scale.cwiseProduct(llt.solve(r));
   const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(scaled);
-  const double floor = 1e-6 * eigen.eigenvalues().cwiseAbs().maxCoeff();
+  const double floor = std::max(1e-6 * eigen.eigenvalues().cwiseAbs().maxCoeff(), std::numeric_limits<double>::min());
   const Eigen::VectorXd inverse =
       eigen.eigenvalues().unaryExpr([floor](double v) { return 1.0 / std::max(std::abs(v), floor); });
   return -scale.cwiseProduct(eigen.eigenvectors() * inverse.cwiseProduct(eigen.eigenvectors().transpose() * r));
@@ -202,7 +202,9 @@ double scaled_residual(const Problem& problem, const Eigen::VectorXd& R, double 
   for (int i = 0; i < problem.dof_count; ++i) {
     double size = problem.dof_is_length[i] ? load_N : load_N * moment_arm_mm;
     if (i >= rod_first) size = std::max(1e-3 * load_N * moment_arm_mm, largest_rod_term);
-    worst = std::max(worst, std::abs(R[i]) / size);
+    const double here = std::abs(R[i]) / size;
+    if (!(here <= worst)) worst = here;  // keeps what is not a number
+    if (std::isnan(worst)) break;
   }
   return worst;
 }
@@ -335,18 +337,6 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
   return report;
 }
 
-bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor,
-               FrictionMode mode) {
-  Eigen::VectorXd R;
-  Eigen::MatrixXd K;
-  system.freeze(q);
-  system.assemble(q, load_factor, mode, R, &K);
-  lock(problem, R, &K);
-  const Eigen::VectorXd scale = scales(problem);
-  const Eigen::MatrixXd scaled = scale.asDiagonal() * ((K + K.transpose()) / 2) * scale.asDiagonal();
-  return Eigen::LLT<Eigen::MatrixXd>(scaled).info() == Eigen::Success;
-}
-
 std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& problem, const Eigen::VectorXd& q,
                                                  double load_factor, FrictionMode mode) {
   Eigen::VectorXd R;
@@ -365,6 +355,11 @@ std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& 
   v.cwiseAbs().maxCoeff(&largest);
   if (v[largest] < 0) v = -v;  // an eigenvector has no sign of its own: the same one on every run
   return scale.cwiseProduct(v);
+}
+
+bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor,
+               FrictionMode mode) {
+  return !falling_direction(system, problem, q, load_factor, mode);
 }
 
 }  // namespace aplomb::contact

@@ -41,7 +41,7 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
 bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode);
 
 /// A balanced state on a hilltop: the direction it falls in, as a step in q of unit size (an angle counts moment_arm_mm
-/// per rad). Nullopt when no curvature is clearly negative. `mode` none or potential: the tangent has to be symmetric.
+/// per rad). Nullopt when no curvature of the symmetric part of the tangent is clearly negative.
 std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& problem, const Eigen::VectorXd& q,
                                                  double load_factor, FrictionMode mode);
 

@@ -82,14 +82,7 @@ void SkinKinematics::pose(const Eigen::VectorXd& q) {
 }
 
 void SkinKinematics::pose_normals() {
-  for (std::size_t i = 0; i < problem_.points.size(); ++i) {
-    const SkinPoint& point = problem_.points[i];
-    Vec3 n = Vec3::Zero();
-    for (int j = 0; j < 4; ++j)
-      if (point.weights[j] > 0)
-        n += point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest);
-    normals_[i] = n.normalized();
-  }
+  for (std::size_t i = 0; i < problem_.points.size(); ++i) normals_[i] = normal_now(static_cast<int>(i));
 }
 
 void SkinKinematics::jacobian_of(const Chain& chain, const std::array<double, 4>& weights,

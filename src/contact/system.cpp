@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "aplomb/contact/friction.h"
+#include "aplomb/contact/spring.h"
 #include "evaluation.h"
 
 namespace aplomb::contact {
@@ -193,23 +194,10 @@ void System::pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluati
       force += spring.passive_stiffness * d;
       stiffness += spring.passive_stiffness;
     }
-    const double held = spring.tone_unloaded + (1 - spring.tone_unloaded) * load_factor;
-    if (spring.tone_stiffness > 0) {
-      const double d = x - spring_target_[s];
-      if (spring.tone_cap > 0) {
-        const double u = spring.tone_stiffness * d / spring.tone_cap;
-        const double th = std::tanh(u);
-        // log cosh u without overflow
-        const double log_cosh = std::abs(u) + std::log1p(std::exp(-2 * std::abs(u))) - std::log(2.0);
-        out.energy += held * spring.tone_cap * spring.tone_cap / spring.tone_stiffness * log_cosh;
-        force += held * spring.tone_cap * th;
-        stiffness += held * spring.tone_stiffness * (1 - th * th);
-      } else {
-        out.energy += held * spring.tone_stiffness * d * d / 2;
-        force += held * spring.tone_stiffness * d;
-        stiffness += held * spring.tone_stiffness;
-      }
-    }
+    const Jet tone = tone_energy(spring, x, spring_target_[s], load_factor);
+    out.energy += tone.value;
+    force += tone.first;
+    stiffness += tone.second;
     if (spring.limit_stiffness > 0) {
       constexpr double soft = 0.01;  // the stop is felt over this many rad (or mm) about the end of the range
       for (const double side : {1.0, -1.0}) {
@@ -226,13 +214,7 @@ void System::pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluati
 
 double System::aim_slope(int steering, const Eigen::VectorXd& q, double load_factor) const {
   const JointSpring& spring = problem_.springs[problem_.steering[steering].spring];
-  const double held = spring.tone_unloaded + (1 - spring.tone_unloaded) * load_factor;
-  double slope = -held * spring.tone_stiffness;
-  if (spring.tone_cap > 0) {
-    const double th = std::tanh(spring.tone_stiffness * (q[spring.dof] - aim(steering)) / spring.tone_cap);
-    slope *= 1 - th * th;
-  }
-  return slope;
+  return -tone_energy(spring, q[spring.dof], aim(steering), load_factor).second;
 }
 
 double System::off_line(int steering, double load_factor, const Eigen::VectorXd& R, const Eigen::MatrixXd* K,

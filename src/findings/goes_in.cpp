@@ -27,11 +27,22 @@ double heel_past_seat_mm(const PosedFoot& seated, const PosedFoot& rest) {
   const foot::Foot& foot = *rest.stance->foot;
   const auto mtp = static_cast<std::size_t>(foot::joint_index(foot, "MTP2"));
   const double behind_head = foot.joints[mtp].centre_F.x() - foot.landmarks.at("heel_back").position_F.x();
-  // At the push, between the two states that are known. The head comes down a little faster at first than in
-  // proportion to the load, by about 1 mm of 10, so this errs toward "does not go in".
-  const double low_N = seated.state->load_N, high_N = rest.state->load_N;
+  // At the push, between the two states next to it on the way from seat to full load.
+  double low_N = seated.state->load_N, low = head_mm(seated);
+  double high_N = rest.state->load_N, high = head_mm(rest);
+  for (const contact::Waypoint& at : rest.stance->path.way) {
+    contact::Equilibrium state;
+    state.q = at.q;
+    const double head = head_mm(pose_foot(*rest.stance, state));
+    if (at.load_N < push_N) {
+      low_N = at.load_N, low = head;
+    } else {
+      high_N = at.load_N, high = head;
+      break;
+    }
+  }
   const double share = high_N > low_N ? std::clamp((push_N - low_N) / (high_N - low_N), 0.0, 1.0) : 1.0;
-  const double head = (1 - share) * head_mm(seated) + share * head_mm(rest);
+  const double head = (1 - share) * low + share * high;
   return head + behind_head - rest.stance->shoe->parameters.inner_length_mm;
 }
 

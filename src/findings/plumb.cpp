@@ -2,25 +2,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <cmath>
 
+#include "aplomb/contact/spring.h"
 #include "aplomb/shoe/shoe.h"
 #include "parts.h"
 
 namespace aplomb::findings {
 
 using U = stance::FootUnknowns;
-
-namespace {
-
-/// Moment of one spring of the problem at x: - d energy / dx, N mm, + in the direction of the unknown.
-double spring_moment(const contact::JointSpring& s, double x) {
-  double moment = -s.passive_stiffness * (x - s.passive_rest);
-  if (s.tone_stiffness > 0)
-    moment -= s.tone_cap > 0 ? s.tone_cap * std::tanh(s.tone_stiffness * (x - s.tone_target) / s.tone_cap)
-                             : s.tone_stiffness * (x - s.tone_target);
-  return moment;
-}
-
-}  // namespace
 
 void find_plumb(const PosedFoot& rest, Findings& out) {
   const stance::Stance& stance = *rest.stance;
@@ -37,11 +25,12 @@ void find_plumb(const PosedFoot& rest, Findings& out) {
   out.plumb.gets_over = *out.plumb.margin_mm >= 0;
 
   for (const contact::JointSpring& spring : stance.problem->springs)
-    if (spring.dof == U::ankle) out.ankle_moment_Nm = spring_moment(spring, q[U::ankle]) / 1000.0;
+    if (spring.dof == U::ankle)
+      out.ankle_moment_Nm = -contact::tone_energy(spring, q[U::ankle], spring.tone_target, 1).first / 1000.0;
   double rays = 0;
   for (int k = 0; k < foot::toe_count; ++k) rays += q[U::ray_flexion + k] / foot::toe_count;
-  constexpr double nc = 4.0 / 13.0;  // the naviculocuneiform joint's tied share
-  out.plantarflexion_used_deg = (q[U::ankle] + (1 + nc) * q[U::midtarsal] + rays) * geometry::deg_per_rad;
+  out.plantarflexion_used_deg =
+      (q[U::ankle] + (1 + stance::naviculocuneiform_share) * q[U::midtarsal] + rays) * geometry::deg_per_rad;
   out.plantarflexion_left_deg = stance.foot->plantarflexion_deg - *out.plantarflexion_used_deg;
 
   // Hindfoot in S as turns about z, then x, then y: R = Rz(a) Rx(b) Ry(c).

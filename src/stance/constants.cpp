@@ -9,9 +9,13 @@
 
 namespace aplomb::stance {
 
-const std::array<ConstantField, 28>& constant_fields() {
+namespace {
+constexpr io::Range ray_range{1, 2000};
+}
+
+const std::array<ConstantField, 29>& constant_fields() {
   using C = Constants;
-  static const std::array<ConstantField, 28> fields{{
+  static const std::array<ConstantField, 29> fields{{
       {"toe_forefoot_E_MPa", &C::toe_forefoot_E_MPa, 0.02, 10},
       {"heel_E_MPa", &C::heel_E_MPa, 0.02, 10},
       {"midfoot_E_MPa", &C::midfoot_E_MPa, 0.02, 10},
@@ -40,6 +44,7 @@ const std::array<ConstantField, 28>& constant_fields() {
       {"ankle_hold_unloaded", &C::ankle_hold_unloaded, 0.0, 1},
       {"ankle_limit_Nm", &C::ankle_limit_Nm, 1.0, 10000},
       {"leg_spin_Nm", &C::leg_spin_Nm, 0.01, 1000},
+      {"subtalar_command_deg", &C::subtalar_command_deg, 0, 30},
   }};
   return fields;
 }
@@ -50,11 +55,26 @@ io::Result<Constants> read_constants(const std::filesystem::path& file) {
   Constants constants;
   for (const ConstantField& field : constant_fields())
     constants.*field.member = reader->number_or(field.key, constants.*field.member, {field.min, field.max});
-  if (auto rays = reader->optional_numbers("ray_flexion_Nm", {1, 2000}, 5))
+  if (auto rays = reader->optional_numbers("ray_flexion_Nm", ray_range, 5))
     std::copy(rays->begin(), rays->end(), constants.ray_flexion_Nm);
-  constants.subtalar_command_deg = reader->number_or("subtalar_command_deg", constants.subtalar_command_deg, {0, 30});
   if (auto done = reader->finish(); !done) return tl::unexpected(done.error());
   return constants;
+}
+
+io::Result<void> check(const Constants& constants) {
+  const auto outside = [](const char* key, double value, double min, double max) {
+    return io::fail({.field = key,
+                     .message = fmt::format("{} is not between {} and {}", value, min, max),
+                     .remedy = "give a value in that range, or leave the constant at its default"});
+  };
+  for (const ConstantField& field : constant_fields()) {
+    const double value = constants.*field.member;
+    if (!(value >= field.min && value <= field.max)) return outside(field.key, value, field.min, field.max);
+  }
+  for (double value : constants.ray_flexion_Nm)
+    if (!(value >= ray_range.min && value <= ray_range.max))
+      return outside("ray_flexion_Nm", value, ray_range.min, ray_range.max);
+  return {};
 }
 
 std::string constants_hash(const Constants& constants) {
@@ -62,7 +82,6 @@ std::string constants_hash(const Constants& constants) {
   for (const ConstantField& field : constant_fields())
     text += fmt::format("{}={};", field.key, constants.*field.member);
   for (double value : constants.ray_flexion_Nm) text += fmt::format("{};", value);
-  text += fmt::format("{}", constants.subtalar_command_deg);
   return io::content_hash(text);
 }
 

@@ -17,9 +17,6 @@ struct Pointing {
 };
 Pointing pointing_range(const foot::Foot& foot, const Constants& constants);
 
-/// Naviculocuneiform flexion for each rad of midtarsal flexion: ranges of motion 4 and 13 degrees.
-inline constexpr double naviculocuneiform_share = 4.0 / 13.0;
-
 /// Links and axes in the order of FootUnknowns; the rest frame is F, with the tibia turned by `tibia` about the ankle.
 /// Error when the foot lacks a joint the linkage needs.
 io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constants& constants,

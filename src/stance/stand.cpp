@@ -48,6 +48,28 @@ std::optional<io::Error> side_fault(const foot::Foot& foot, const shoe::Shoe& sh
                    .remedy = "take the shoe of the pair cut for this foot, or a straight one"};
 }
 
+/// Options that are numbers, each in its range; what is not a number lies in none.
+std::optional<io::Error> range_fault(const foot::Foot& foot, const StandOptions& options) {
+  const auto fault = [](const char* field, double value, double min, double max, const char* unit,
+                        const char* remedy) -> std::optional<io::Error> {
+    if (value >= min && value <= max) return std::nullopt;
+    return io::Error{.field = field,
+                     .message = fmt::format("{}{} is not between {:.3g} and {:.3g}{}", value, unit, min, max, unit),
+                     .remedy = remedy};
+  };
+  const double most_lean_deg = 45;
+  if (options.friction)
+    if (auto e = fault("friction", *options.friction, 0, 1.5, "", "give skin to lining, about 0.2 to 0.6")) return e;
+  for (const auto& [field, lean] :
+       {std::pair{"tibia forward", options.tibia_forward_deg}, {"tibia medial", options.tibia_medial_deg}})
+    if (auto e = fault(field, lean, -most_lean_deg, most_lean_deg, " deg", "give the lean from the vertical")) return e;
+  if (!options.ankle_command_deg) return std::nullopt;
+  const foot::JointAxis& ankle = foot.joints[static_cast<std::size_t>(foot::joint_index(foot, "ankle"))];
+  return fault("ankle command", *options.ankle_command_deg, ankle.min_deg,
+               pointing_range(foot, options.constants).ankle * deg_per_rad + 1e-7, " deg",
+               "stay within her range or raise plantarflexion_deg");
+}
+
 }  // namespace
 
 Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibrium& state) {
@@ -80,6 +102,8 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
   const auto load = load_of(*foot, options);
   if (!load) return tl::unexpected(load.error());
   if (const auto fault = side_fault(*foot, *shoe)) return tl::unexpected(*fault);
+  if (const auto good = check(options.constants); !good) return tl::unexpected(good.error());
+  if (const auto fault = range_fault(*foot, options)) return tl::unexpected(*fault);
   auto built = pointe_problem(*foot, *shoe, options, *load);
   if (!built) return tl::unexpected(built.error());
   auto problem = std::make_shared<contact::Problem>(std::move(*built));
@@ -87,12 +111,6 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
   const Pointing range = pointing_range(*foot, options.constants);
   const double steer =
       options.position == Position::full_pointe_one ? options.constants.subtalar_command_deg * rad_per_deg : 0;
-  if (options.ankle_command_deg && *options.ankle_command_deg * rad_per_deg > range.ankle + 1e-9)
-    return io::fail(
-        {.field = "ankle command",
-         .message = fmt::format("{} deg is past her {:.0f} deg", *options.ankle_command_deg, range.ankle * deg_per_rad),
-         .remedy = "stay within her range or raise plantarflexion_deg"});
-
   // The foot goes in lined up with the leg, the ankle over the toes; under the load she moves over the platform.
   const bool given = options.ankle_command_deg.has_value();
   Aim aim = lined_up(
@@ -114,7 +132,8 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
     problem->springs[found.spring].tone_target = path.loaded.aim[k];
     const bool ankle = found.locked_dof == FootUnknowns::tilt_y;
     (ankle ? aim.ankle : aim.subtalar) = path.loaded.aim[k];
-    at_limit = at_limit || std::abs(path.loaded.off_line_mm[k]) > centred_mm;
+    const bool at_end = path.loaded.aim[k] <= found.min || path.loaded.aim[k] >= found.max;
+    at_limit = at_limit || (at_end && std::abs(path.loaded.off_line_mm[k]) > centred_mm);
   }
 
   Stance stance;

@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "../../src/contact/newton.h"
 #include "aplomb/contact/system.h"
 #include "rigs.h"
 
@@ -143,4 +144,17 @@ TEST_CASE("tone taken up with the load") {
     system.assemble(q, factor, FrictionMode::none, R, nullptr);
     CHECK(R[3] == Approx(share * full).epsilon(1e-12));
   }
+}
+
+TEST_CASE("what is not a number is not balanced") {
+  const rigs::Plane floor(Vec3::Zero(), Vec3::UnitZ());
+  const Problem p = standing_block(floor, 4, -5, 1);
+  for (int i = 0; i < p.dof_count; ++i) {
+    Eigen::VectorXd R = Eigen::VectorXd::Zero(p.dof_count);
+    R[i] = std::nan("");
+    CHECK_FALSE(scaled_residual(p, R, load_N, 0) < 1e9);
+  }
+  const LoadPath path = solve(p, Eigen::VectorXd::Constant(p.dof_count, std::nan("")), {});
+  CHECK_FALSE(path.loaded.converged);
+  CHECK_FALSE(path.loaded.reason.empty());
 }

@@ -5,26 +5,21 @@
 #include <catch2/catch.hpp>
 #include <memory>
 
-#include "aplomb/foot/template.h"
+#include "../source_data.h"
 #include "aplomb/shoe/shoe.h"
 #include "foot_linkage.h"
 #include "parts.h"
 
 namespace aplomb::findings::test {
 
-template <class T>
-T need(io::Result<T> result) {
-  if (!result) FAIL(io::to_line(result.error()));
-  return std::move(*result);
-}
+using namespace source_data;
 
 /// A stance without springs, contacts and load path; load 250 N. Foot and shoe are read once.
 inline stance::Stance unsolved_stance() {
   using geometry::Mat3;
-  static const auto foot =
-      std::make_shared<const foot::Foot>(need(foot::load_template(APLOMB_SOURCE_DIR "/meshes/foot")));
-  static const auto shoe = std::make_shared<const shoe::Shoe>(
-      need(shoe::make_shoe(need(shoe::read_shoe(APLOMB_SOURCE_DIR "/meshes/shoes/parallel.toml")))));
+  static const auto foot = std::make_shared<const foot::Foot>(need(foot::load_template(meshes() / "foot")));
+  static const auto shoe =
+      std::make_shared<const shoe::Shoe>(need(shoe::make_shoe(need(shoe::read_shoe(shoe_file("parallel"))))));
   static const auto problem = [] {
     contact::Problem made;
     made.linkage = need(stance::foot_linkage(*foot, {}, Mat3::Identity()));

@@ -53,6 +53,12 @@ TEST_CASE("How far the heel ends past its seat is head height plus foot behind i
   CHECK(Held(220, 70, 60, 150).past_seat() == Approx(60 + behind_head_mm - 220).epsilon(1e-9));
   // Asked at 150 N: half way from 10 to 290 N, half way down.
   CHECK(Held(240, 70, 60, 290).past_seat() == Approx(65 + behind_head_mm - 240).epsilon(1e-9));
+  // Or between the two load steps next to it: 100 N and 200 N, half way down.
+  Held walked(240, 70, 50, 500);
+  for (auto [load_N, head] :
+       {std::pair(60.0, 69.0), std::pair(100.0, 68.0), std::pair(200.0, 56.0), std::pair(500.0, 51.0)})
+    walked.stance.path.way.push_back({load_N, walked.at(head, load_N).q});
+  CHECK(walked.past_seat() == Approx(62 + behind_head_mm - 240).epsilon(1e-9));
   // A child who weighs less than that is judged at what she weighs.
   CHECK(Held(240, 70, 60, 120).past_seat() == Approx(60 + behind_head_mm - 240).epsilon(1e-9));
 }

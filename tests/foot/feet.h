@@ -10,39 +10,20 @@
 #include <optional>
 #include <string>
 
+#include "../source_data.h"
 #include "aplomb/foot/card.h"
 #include "aplomb/foot/fit.h"
 #include "aplomb/foot/measure.h"
-#include "aplomb/foot/prior.h"
-#include "aplomb/foot/shape.h"
-#include "aplomb/foot/template.h"
 #include "aplomb/geometry/polygon.h"
 #include "aplomb/geometry/section.h"
 
 namespace aplomb::foot::testing {
 
-inline const std::filesystem::path& meshes() {
-  static const std::filesystem::path folder = std::filesystem::path(APLOMB_SOURCE_DIR) / "meshes";
-  return folder;
-}
+using namespace source_data;
 
-template <class T>
-T need(io::Result<T> result) {
-  if (!result) FAIL(io::to_line(result.error()));
-  return std::move(*result);
-}
-
-inline const ShapeModel& model() {
-  static const ShapeModel model = make_shape_model(need(load_template(meshes() / "foot")));
-  return model;
-}
 inline const Sites& sites() {
   static const Sites sites = find_sites(model().mean);
   return sites;
-}
-inline const Prior& prior() {
-  static const Prior prior = need(read_prior(meshes() / "foot" / "prior.json"));
-  return prior;
 }
 
 /// A file of the data kept outside the project, or nothing with a line that says so.

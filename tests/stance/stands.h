@@ -7,38 +7,30 @@
 #include <memory>
 #include <string>
 
+#include "../source_data.h"
 #include "aplomb/findings/assess.h"
 #include "aplomb/foot/fit.h"
-#include "aplomb/foot/template.h"
 #include "aplomb/stance/stand.h"
 
 namespace aplomb::stance::test {
 
-template <class T>
-T need(io::Result<T> result) {
-  if (!result) FAIL(io::to_line(result.error()));
-  return std::move(*result);
-}
-
-inline std::string meshes(const std::string& below) { return std::string(APLOMB_SOURCE_DIR) + "/meshes/" + below; }
+using namespace source_data;
 
 using FootPtr = std::shared_ptr<const foot::Foot>;
 using ShoePtr = std::shared_ptr<const shoe::Shoe>;
 
 /// The foot of the sample card with `change` made to the card.
 inline FootPtr make_foot(const std::function<void(foot::Card&)>& change = {}) {
-  static const foot::ShapeModel model = foot::make_shape_model(need(foot::load_template(meshes("foot"))));
-  static const foot::Prior prior = need(foot::read_prior(meshes("foot/prior.json")));
-  foot::Card card = need(foot::read_card(meshes("feet/sample.toml")));
+  foot::Card card = need(foot::read_card(meshes() / "feet" / "sample.toml"));
   if (change) change(card);
   // Causes may lie outside what is likely.
   return std::make_shared<const foot::Foot>(
-      need(foot::fit_card(card, model, prior, {.accept_unlikely = {}, .unlikely_sds = 100})));
+      need(foot::fit_card(card, model(), prior(), {.accept_unlikely = {}, .unlikely_sds = 100})));
 }
 
 /// A sample shoe ("tapered", "parallel", "deep_box") with `change` made to its numbers.
 inline ShoePtr make_shoe(const std::string& name, const std::function<void(shoe::ShoeParameters&)>& change = {}) {
-  shoe::ShoeParameters numbers = need(shoe::read_shoe(meshes("shoes/" + name + ".toml")));
+  shoe::ShoeParameters numbers = need(shoe::read_shoe(shoe_file(name)));
   if (change) change(numbers);
   return std::make_shared<const shoe::Shoe>(need(shoe::make_shoe(numbers)));
 }

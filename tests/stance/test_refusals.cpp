@@ -78,7 +78,38 @@ TEST_CASE("A stand that makes no sense is refused with the field to change") {
     options.ankle_command_deg = 59.6;
     const io::Error error = refused(sample_foot(), shoe, options);
     CHECK(error.field == "ankle command");
-    CHECK_THAT(error.message, Catch::Contains("59.6") && Catch::Contains("60 deg"));
+    CHECK_THAT(error.message, Catch::Contains("59.6") && Catch::Contains("59.5 deg"));
+    for (const double command : {-200.0, std::nan(""), std::numeric_limits<double>::infinity()}) {
+      CAPTURE(command);
+      options.ankle_command_deg = command;
+      CHECK(refused(sample_foot(), shoe, options).field == "ankle command");
+    }
+  }
+  SECTION("friction and leans that are none") {
+    for (const double friction : {-0.1, 1.6, std::nan("")}) {
+      CAPTURE(friction);
+      StandOptions rubbed;
+      rubbed.friction = friction;
+      CHECK(refused(sample_foot(), shoe, rubbed).field == "friction");
+    }
+    for (const double lean : {-50.0, 90.0, std::nan("")}) {
+      CAPTURE(lean);
+      StandOptions forward, medial;
+      forward.tibia_forward_deg = medial.tibia_medial_deg = lean;
+      CHECK(refused(sample_foot(), shoe, forward).field == "tibia forward");
+      CHECK(refused(sample_foot(), shoe, medial).field == "tibia medial");
+    }
+  }
+  SECTION("constants out of their range") {
+    for (const ConstantField& field : constant_fields())
+      for (const double value : {field.min - 1, field.max + 1, std::nan("")}) {
+        CAPTURE(field.key, value);
+        StandOptions odd;
+        odd.constants.*field.member = value;
+        CHECK(refused(sample_foot(), shoe, odd).field == field.key);
+      }
+    options.constants.ray_flexion_Nm[3] = 0;
+    CHECK(refused(sample_foot(), shoe, options).field == "ray_flexion_Nm");
   }
 }
 

@@ -67,8 +67,15 @@ struct Equilibrium {
   int load_steps = 0;
 };
 
+/// A balanced state on the way.
+struct Waypoint {
+  double load_N = 0;
+  Eigen::VectorXd q;
+};
+
 /// Seat and loaded states of one path.
 struct LoadPath {
+  std::vector<Waypoint> way;           ///< load steps between seat and full load, rising; before the aims are found
   Equilibrium seat;                    ///< at seat_load_N, no friction
   Equilibrium loaded;                  ///< at F, path answer
   std::optional<Equilibrium> settled;  ///< at F after load cycling

@@ -51,6 +51,9 @@ struct Constants {
 /// refused.
 io::Result<Constants> read_constants(const std::filesystem::path& file);
 
+/// The same ranges for values that came another way. The Error's field is the key.
+io::Result<void> check(const Constants& constants);
+
 /// Hash of all values, for the result.
 std::string constants_hash(const Constants& constants);
 
@@ -60,6 +63,6 @@ struct ConstantField {
   double Constants::*member;
   double min, max;
 };
-const std::array<ConstantField, 28>& constant_fields();
+const std::array<ConstantField, 29>& constant_fields();
 
 }  // namespace aplomb::stance

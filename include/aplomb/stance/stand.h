@@ -32,7 +32,7 @@ struct Hold {
   double ankle_command_deg = 0;
   double subtalar_command_deg = 0;
   double ankle_range_deg = 0;  ///< her talocrural limit
-  bool at_limit = false;       ///< balance would need more than she has
+  bool at_limit = false;       ///< an aim stands at the end of its range and the balance is still off
 };
 
 /// Where each unknown of the foot stands in q. Ray and toe blocks of five; pip[0] is the hallux IP.
@@ -42,6 +42,9 @@ struct FootUnknowns {
   static constexpr int ray_flexion = 8, ray_splay = 13, mtp_flexion = 18, mtp_splay = 23, ip = 28;
   static constexpr int tilt_x = 33, tilt_y = 34, count = 35;  ///< of the tibia about S.x, S.y; locked
 };
+
+/// Naviculocuneiform flexion for each rad of midtarsal flexion: ranges of motion 4 and 13 degrees.
+inline constexpr double naviculocuneiform_share = 4.0 / 13.0;
 
 /// One solved position with all that was used for it.
 struct Stance {
@@ -61,9 +64,9 @@ struct Stance {
   const contact::Equilibrium& rest() const { return path.loaded; }
 };
 
-/// Errors (bad_input): position not solved, no mass and no load, load not positive, a wrong-side shoe, ankle command
-/// out of her range, constants that contradict. Not converging is not an Error: see path.loaded.converged and reason.
-/// Cancelled is.
+/// Errors (bad_input): position not solved, no mass and no load, load not positive, friction or lean of the tibia or
+/// ankle command out of range, constants out of theirs, a wrong-side shoe; what is not a number is out of range. Not
+/// converging is not an Error: see path.loaded.converged and reason. Cancelled is.
 io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr<const shoe::Shoe> shoe,
                          const StandOptions& options, const io::Progress& progress = {});
 

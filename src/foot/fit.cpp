@@ -209,10 +209,11 @@ io::Result<void> check_likely(const Card& card, const Numbers& standing, const P
   return {};
 }
 
-/// Covariance of the shape under the caliper's full doubt.
+/// Covariance of the shape, of the foot itself and not of reading it: the prior without the doubt of reading, and every
+/// number on the card with it.
 Eigen::MatrixXd shape_covariance(const Sizes& sizes, const Conditional& prior, const std::vector<int>& known) {
   const Eigen::MatrixXd J = sizes.slope(prior.index, Eigen::all);
-  Eigen::MatrixXd information = J.transpose() * prior.covariance.llt().solve(J);
+  Eigen::MatrixXd information = J.transpose() * without_reading_doubt(prior).covariance.llt().solve(J);
   for (const int i : known) {
     const double sd = number_table()[i].caliper_sd;
     information += sizes.slope.row(i).transpose() * sizes.slope.row(i) / (sd * sd);
@@ -224,25 +225,18 @@ Eigen::MatrixXd shape_covariance(const Sizes& sizes, const Conditional& prior, c
 }
 
 /// What is not a dimension of the shape: as the card says, else what is usual, with its doubt.
-void add_other_numbers(const Card& card, const Build& build, Foot& foot) {
-  const auto put = [&](int number, double usual, double usual_sd) {
+/// `standing` holds the foot's dimensions and its relaxed breadth.
+void add_other_numbers(const Card& card, const Prior& prior, const Numbers& standing, Foot& foot) {
+  for (int number = dimension_count; number < number_count; ++number) {
     const auto& info = number_table()[number];
-    if (card.numbers[number])
+    if (card.numbers[number]) {
       foot.measurements[info.key] = {*card.numbers[number], info.caliper_sd, "card"};
-    else
-      foot.measurements[info.key] = {usual, usual_sd, "prior"};
-  };
-  for (int toe = 0; toe < toe_count; ++toe) {
-    put(toe_bend + toe, 0, 5);
-    put(toe_lift + toe, 0, 1);
+    } else if (number != mass && number != age) {
+      const Usual usual = usual_of(prior, number, standing);
+      const double value = number == breadth_relaxed ? *standing[breadth_relaxed] : usual.value;
+      foot.measurements[info.key] = {value, usual.sd, "prior"};
+    }
   }
-  const double relaxed = *build.breadth_relaxed_mm;
-  put(breadth_relaxed, relaxed, 0.02 * relaxed);
-  // A hand takes 2 mm from a firm foot and 5 from a soft one (common practice, no source).
-  put(breadth_squeezed, relaxed - 3.5, 1.5);
-  put(plantarflexion, 83, 6);
-  if (card.numbers[mass]) put(mass, 0, 0);
-  if (card.numbers[age]) put(age, 0, 0);
 }
 
 }  // namespace
@@ -258,7 +252,7 @@ io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior
   if (auto likely = check_likely(card, standing, prior, options); !likely) return tl::unexpected(likely.error());
 
   const Sites sites = find_sites(model.mean);
-  const Conditional by_length = given_length(prior, *standing[foot_length]);
+  const Conditional by_length = given_length(prior, *standing[foot_length], standing[mass]);
   std::vector<int> known;
   for (int i = 0; i < dimension_count; ++i)
     if (standing[i]) known.push_back(i);
@@ -308,7 +302,8 @@ io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior
   if (!build.breadth_relaxed_mm)
     build.breadth_relaxed_mm =
         card.load == Load::none ? card.numbers[foot_breadth] : from_standing(fitted, Load::none)[foot_breadth];
-  build.plantarflexion_deg = card.numbers[plantarflexion].value_or(83);
+  fitted[breadth_relaxed] = build.breadth_relaxed_mm;
+  build.plantarflexion_deg = card.numbers[plantarflexion].value_or(usual_of(prior, plantarflexion, fitted).value);
   Foot foot = build_foot(model, build);
   foot.side = card.side;
   foot.mass_kg = card.numbers[mass];
@@ -326,7 +321,7 @@ io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior
   const auto box = plan_box(body_at(model, build.shape).skin);
   foot.measurements["plan_box_length_mm"] = {box[0], std::sqrt(variance[foot_length]), "prior"};
   foot.measurements["plan_box_breadth_mm"] = {box[1], std::sqrt(variance[foot_breadth]), "prior"};
-  add_other_numbers(card, build, foot);
+  add_other_numbers(card, prior, fitted, foot);
   return foot;
 }
 

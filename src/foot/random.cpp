@@ -33,19 +33,42 @@ ToePattern draw_pattern(Deviates& draw) {
   return ToePattern::square;
 }
 
-/// Egyptian toes keep the hallux longest and so on: the tips the pattern names are set against the ball, then jittered.
+/// Air between neighbouring toes in front of the webs of the template, mm at 240 mm (meshes/foot).
+constexpr double toe_gap_mm = 1.1;
+
+/// The tips that the pattern names are set against the ball, then jittered.
 void draw_toes(ToePattern pattern, Deviates& draw, Numbers& numbers) {
   const double scale = *numbers[foot_length] / 240;
   const double ahead = *numbers[foot_length] - *numbers[ball_length];
   constexpr double ahead_at_240 = 63.3;  // what the anatomy tables have ahead of the ball
+  // Tips of a square pattern are level by its definition: with the whole spread every third one would be no square.
+  const double spread = pattern == ToePattern::square ? 0.5 : 1;
   for (int toe = 0; toe < toe_count; ++toe) {
     const double usual = egyptian_toe_length_mm[toe] + toe_pattern_shift_mm[static_cast<int>(pattern)][toe];
-    const double own = std::clamp(draw.normal(), -2.0, 2.0) * toe_length_own_sd_mm;
+    const double own = std::clamp(draw.normal(), -2.0, 2.0) * toe_length_own_sd_mm * spread;
     numbers[toe_length + toe] = usual * ahead / ahead_at_240 + own * scale;
   }
   // The longest toe ends where the foot ends; its own jitter would contradict the length.
   const int longest = pattern == ToePattern::greek ? 1 : 0;
   numbers[toe_length + longest].reset();
+}
+
+/// A number that is no dimension, within two SD of what is usual.
+double drawn_usual(const Prior& prior, int number, const Numbers& numbers, Deviates& draw) {
+  const Usual usual = usual_of(prior, number, numbers);
+  return usual.value + usual.sd * std::clamp(draw.normal(), -2.0, 2.0);
+}
+
+bool possible(const Numbers& numbers) {
+  if (contradiction_in(numbers)) return false;
+  double toes = 4 * toe_gap_mm * *numbers[foot_length] / 240;
+  for (int toe = 0; toe < toe_count; ++toe) toes += *numbers[toe_breadth + toe];
+  if (toes > *numbers[foot_breadth]) return false;
+  for (int i = 0; i < number_count; ++i) {
+    const auto& range = number_table()[i].range;
+    if (numbers[i] && (*numbers[i] < range.min || *numbers[i] > range.max)) return false;
+  }
+  return true;
 }
 
 }  // namespace
@@ -56,25 +79,24 @@ Card random_card(const Prior& prior, std::uint64_t seed, const RandomOptions& op
   const double length =
       std::clamp(options.length_mm.value_or(prior.mean[foot_length] + length_sd * draw.normal()), 120.0, 330.0);
   const ToePattern pattern = options.pattern ? *options.pattern : draw_pattern(draw);
-  const Conditional by_length = given_length(prior, length);
-  const Eigen::MatrixXd root = by_length.covariance.llt().matrixL();
   Card card;
   for (int attempt = 0; attempt < 100; ++attempt) {
-    Eigen::VectorXd deviates(by_length.mean.size());
+    Numbers& numbers = card.numbers;
+    numbers = {};
+    numbers[foot_length] = length;
+    numbers[mass] = drawn_usual(prior, mass, numbers, draw);
+    const Conditional rest = given_length(prior, length, numbers[mass]);
+    Eigen::VectorXd deviates(rest.mean.size());
     for (auto& d : deviates) d = draw.normal();
-    const Eigen::VectorXd drawn = by_length.mean + root * deviates;
-    card.numbers = {};
-    card.numbers[foot_length] = length;
-    for (std::size_t k = 0; k < by_length.index.size(); ++k)
-      card.numbers[by_length.index[k]] = drawn[static_cast<Eigen::Index>(k)];
-    draw_toes(pattern, draw, card.numbers);
-    card.numbers[mass] = std::max(35.0, options.mass_kg + options.mass_sd_kg * draw.normal());
-    const auto& table = number_table();
-    bool possible = !contradiction_in(card.numbers);
-    for (int i = 0; i < number_count; ++i)
-      possible = possible && (!card.numbers[i] ||
-                              (*card.numbers[i] >= table[i].range.min && *card.numbers[i] <= table[i].range.max));
-    if (possible) break;
+    const Eigen::VectorXd drawn = rest.mean + rest.covariance.llt().matrixL() * deviates;
+    for (std::size_t k = 0; k < rest.index.size(); ++k) numbers[rest.index[k]] = drawn[static_cast<Eigen::Index>(k)];
+    draw_toes(pattern, draw, numbers);
+    // No foot is broader without weight than with it, or squeezed than not.
+    numbers[breadth_relaxed] = std::min(drawn_usual(prior, breadth_relaxed, numbers, draw), *numbers[foot_breadth]);
+    numbers[breadth_squeezed] =
+        std::min(drawn_usual(prior, breadth_squeezed, numbers, draw), *numbers[breadth_relaxed]);
+    numbers[plantarflexion] = drawn_usual(prior, plantarflexion, numbers, draw);
+    if (possible(numbers)) break;
   }
   return card;
 }

@@ -4,8 +4,8 @@
 #include <sstream>
 
 #include "../temporary_folder.h"
+#include "anthropometry.h"
 #include "aplomb/foot/random.h"
-#include "feet.h"
 
 using namespace aplomb;
 using namespace aplomb::foot;
@@ -16,25 +16,6 @@ namespace {
 double correlation(int a, int b) {
   const auto& c = testing::prior().covariance;
   return c(a, b) / std::sqrt(c(a, a) * c(b, b));
-}
-
-/// Odd rows of the anthropometry table: those that tools/prior leaves out.
-std::vector<Numbers> unused_rows(const std::filesystem::path& file) {
-  std::ifstream in(file);
-  std::string line, cell;
-  std::getline(in, line);
-  std::vector<std::optional<int>> column;
-  for (std::istringstream header(line); std::getline(header, cell, ',');) column.push_back(find_number(cell));
-  std::vector<Numbers> rows;
-  for (int row = 0; std::getline(in, line); ++row) {
-    if (row % 2 == 0) continue;
-    Numbers numbers;
-    std::istringstream cells(line);
-    for (std::size_t c = 0; std::getline(cells, cell, ','); ++c)
-      if (column[c] && *column[c] < dimension_count) numbers[*column[c]] = std::stod(cell);
-    rows.push_back(numbers);
-  }
-  return rows;
 }
 
 }  // namespace
@@ -64,16 +45,16 @@ TEST_CASE("prior: means, SDs and correlations of ANSUR II women", "[prior]") {
 }
 
 TEST_CASE("prior: feet it was not made from fall inside its bands as often as they should", "[prior]") {
-  const auto file = testing::shared_file("data/anthropometry/ansur2_women_feet.csv");
-  if (!file) return;
-  const auto rows = unused_rows(*file);
+  const auto all = testing::anthropometry();
+  if (!all) return;
+  const auto rows = testing::half(*all, false);
   REQUIRE(rows.size() == 496);
   // Each girth and breadth, predicted from length, breadth and ball length: 90 % band.
   for (const int predicted : {int{heel_breadth}, int{ball_girth}, int{heel_ankle_girth}, int{ankle_girth},
                               int{bimalleolar_breadth}, int{lateral_malleolus_height}}) {
     int inside = 0;
     double squares = 0, plain = 0;
-    for (const Numbers& row : rows) {
+    for (const auto& [line, row] : rows) {
       Numbers known;
       for (const int i : {int{foot_length}, int{ball_length}, int{foot_breadth}}) known[i] = row[i];
       const Conditional rest = given(given_length(testing::prior(), *row[foot_length]), known);
@@ -90,6 +71,86 @@ TEST_CASE("prior: feet it was not made from fall inside its bands as often as th
     // Knowing three numbers must help against the bare mean.
     CHECK(squares < 0.97 * plain);
   }
+}
+
+TEST_CASE("prior: what it is can be said, number by number", "[prior]") {
+  const std::string words = prior_words(testing::prior());
+  CAPTURE(words);
+  CHECK(words.find("9 of 27 dimensions from 497 women of the US Army (ANSUR II, 2012)") != std::string::npos);
+  CHECK(words.find("no dancers") != std::string::npos);
+  for (int number = 0; number < number_count; ++number) {
+    CAPTURE(number_table()[number].key);
+    CHECK(prior_source(testing::prior(), number).empty() == (number == age));
+  }
+  CHECK(prior_source(testing::prior(), heel_breadth).find("ANSUR II") == 0);
+  CHECK(prior_source(testing::prior(), hallux_angle).find("guess: ") == 0);
+}
+
+TEST_CASE("prior: a heavier woman's foot is stouter at the same length, as regression on both says", "[prior]") {
+  const auto all = testing::anthropometry();
+  if (!all) return;
+  const auto rows = testing::half(*all, true);
+  Eigen::MatrixXd X(rows.size(), 3);
+  Eigen::VectorXd y(rows.size());
+  for (std::size_t r = 0; r < rows.size(); ++r) {
+    const auto i = static_cast<Eigen::Index>(r);
+    X.row(i) << 1, *rows[r].numbers[foot_length], *rows[r].numbers[mass];
+    y[i] = *rows[r].numbers[ankle_girth];
+  }
+  const Eigen::Vector3d beta = X.colPivHouseholderQr().solve(y);
+  for (const double kg : {52.0, 67.0, 85.0}) {
+    const Conditional rest = given_length(testing::prior(), 240, kg);
+    const auto k = std::find(rest.index.begin(), rest.index.end(), int{ankle_girth}) - rest.index.begin();
+    CHECK(rest.mean[k] == Approx(beta[0] + beta[1] * 240 + beta[2] * kg).margin(0.01));
+  }
+  CHECK(beta[2] > 0.5);  // mm of ankle girth per kg
+}
+
+TEST_CASE("prior: children and men by proportion", "[prior]") {
+  const auto mean_at = [](double length, int number) {
+    const Conditional c = given_length(testing::prior(), length);
+    return c.mean[std::find(c.index.begin(), c.index.end(), number) - c.index.begin()];
+  };
+  // 469 children of 6 to 15 years: feet on average 213.5 mm long and 84.0 broad (doi 10.23937/2643-3885/1710058).
+  CHECK(mean_at(213.5, foot_breadth) == Approx(84.0).margin(2));
+  // 283 girls of 10 to 18 years, 233.8 mm long: 87.0 +- 7.2 broad; 235 boys, 247.9 long: 92.3 +- 9.8
+  // (African Journal of Anatomy, ajol.info 245375). Another people: within half of their SD.
+  CHECK(mean_at(233.8, foot_breadth) == Approx(87.0).margin(3.6));
+  CHECK(mean_at(247.9, foot_breadth) == Approx(92.3).margin(4.9));
+  // Men and women of ANSUR II together: ball girth = 1.985 breadth + .176 length + 1.6 mm.
+  for (const double length : {230.0, 250.0, 271.0})
+    CHECK(mean_at(length, ball_girth) ==
+          Approx(1.985 * mean_at(length, foot_breadth) + 0.176 * length + 1.6).epsilon(0.02));
+  // Over the whole range every mean lies within the bounds of its number, grows with the length, and contradicts no
+  // other; every spread stays a spread.
+  Numbers before;
+  for (double length = 120; length <= 330; length += 5) {
+    const Conditional rest = given_length(testing::prior(), length);
+    CHECK(rest.covariance.llt().info() == Eigen::Success);
+    CHECK(without_reading_doubt(rest).covariance.llt().info() == Eigen::Success);
+    Numbers numbers;
+    numbers[foot_length] = length;
+    for (std::size_t k = 0; k < rest.index.size(); ++k) {
+      const int number = rest.index[k];
+      CAPTURE(length, number_table()[number].key);
+      const double mean = rest.mean[static_cast<Eigen::Index>(k)];
+      numbers[number] = mean;
+      CHECK(mean > number_table()[number].range.min);
+      CHECK(mean < number_table()[number].range.max);
+      // The navicular does not go with the length among adults (Hill 2017); the angle never.
+      if (before[number] && number != arch_height && number != hallux_angle) CHECK(mean > *before[number]);
+    }
+    numbers[toe_length].reset();
+    CHECK_FALSE(contradiction_in(numbers));
+    before = numbers;
+  }
+  // Mass: children of 6 years are about 115 cm tall with feet of 18 cm and weigh 20 kg; men with 290 mm, 75 to 95 kg
+  // (from memory: growth references, 50th percentiles).
+  Numbers child, man;
+  child[foot_length] = 180;
+  man[foot_length] = 290;
+  CHECK(usual_of(testing::prior(), mass, child).value == Approx(22).margin(5));
+  CHECK(usual_of(testing::prior(), mass, man).value == Approx(82).margin(10));
 }
 
 TEST_CASE("prior: beyond the sample proportions are kept", "[prior]") {
@@ -117,22 +178,41 @@ TEST_CASE("prior: conditioning agrees with the two-variable formula", "[prior]")
   CHECK(rest.covariance(0, 0) == Approx(100 * (1 - 0.64)));  // sd^2 (1 - r^2)
 }
 
-TEST_CASE("prior: drawn feet have the prior's statistics and the stated shares of toe patterns", "[prior]") {
+TEST_CASE("prior: drawn feet have the statistics of dancers of their mass and the stated toe patterns", "[prior]") {
   constexpr int n = 2000;
-  double sum = 0, squares = 0;
+  double sum = 0, squares = 0, expected = 0, pointing = 0, kg = 0;
   int longest[3] = {0, 0, 0};
   for (int seed = 0; seed < n; ++seed) {
     const Card card = random_card(testing::prior(), static_cast<std::uint64_t>(seed));
-    sum += *card.numbers[foot_breadth];
-    squares += std::pow(*card.numbers[foot_breadth] - 92.66, 2);
+    const Numbers& numbers = card.numbers;
+    const Conditional rest = given_length(testing::prior(), *numbers[foot_length], numbers[mass]);
+    const auto k = std::find(rest.index.begin(), rest.index.end(), int{foot_breadth}) - rest.index.begin();
+    expected += rest.mean[k];
+    sum += *numbers[foot_breadth];
+    squares += std::pow(*numbers[foot_breadth] - rest.mean[k], 2) / rest.covariance(k, k);
+    pointing += *numbers[plantarflexion];
+    kg += *numbers[mass];
     // The longest toe is left to reach the length: second toe in the Greek pattern, hallux else.
-    REQUIRE(card.numbers[toe_length].has_value() != card.numbers[toe_length + 1].has_value());
-    ++longest[card.numbers[toe_length].has_value() ? 1 : 0];
-    CHECK_FALSE(contradiction_in(card.numbers));
+    REQUIRE(numbers[toe_length].has_value() != numbers[toe_length + 1].has_value());
+    ++longest[numbers[toe_length].has_value() ? 1 : 0];
+    CHECK_FALSE(contradiction_in(numbers));
+    // Five toes abreast have room in front of the ball, with air between them.
+    double toes = 0;
+    for (int toe = 0; toe < toe_count; ++toe) toes += *numbers[toe_breadth + toe];
+    CHECK(toes < *numbers[foot_breadth] - 4);
+    CHECK(*numbers[breadth_squeezed] <= *numbers[breadth_relaxed]);
+    CHECK(*numbers[breadth_relaxed] <= *numbers[foot_breadth]);
+    CHECK(*numbers[plantarflexion] > 60);
+    CHECK(*numbers[mass] > 25);
   }
-  CHECK(sum / n == Approx(testing::prior().mean[foot_breadth]).margin(3 * 4.9 / std::sqrt(n)));
-  CHECK(std::sqrt(squares / n) == Approx(4.92).epsilon(0.06));
+  const double sd = 4.0;  // of the breadth about its expectation, mm
+  CHECK(sum / n == Approx(expected / n).margin(3 * sd / std::sqrt(n)));
+  CHECK(std::sqrt(squares / n) == Approx(1).epsilon(0.06));
   CHECK(longest[1] / static_cast<double>(n) == Approx(0.20).margin(3 * std::sqrt(0.2 * 0.8 / n)));
+  // Russell 2010: 83 deg. College dancers 57.2 +- 6.9 kg, vocational students 53.1 +- 8.8 kg (literature).
+  CHECK(pointing / n == Approx(83).margin(3 * 8 / std::sqrt(n)));
+  CHECK(kg / n > 53.1);
+  CHECK(kg / n < 58.5);
   const Card once = random_card(testing::prior(), 7), again = random_card(testing::prior(), 7);
   CHECK(once.numbers == again.numbers);
 }
@@ -156,5 +236,9 @@ TEST_CASE("prior: damaged files are refused", "[prior]") {
   CHECK(refused("\"ball_length_mm\"", "\"bail_length_mm\""));
   CHECK(refused("\"correlation\":[1.0]", "\"correlation\":[]"));
   CHECK(refused("\"correlation\":[1.0]", "\"correlation\":[-1.0]"));
+  CHECK(refused("\"mark\":\"C\"", "\"mark\":\"X\""));
+  CHECK(refused("\"plantarflexion_deg\"", "\"planterflexion_deg\""));
+  CHECK(refused("\"with\":\"foot_length_mm\"", "\"with\":\"shoe_length_mm\""));
+  CHECK(refused("\"population\"", "\"people\""));
   CHECK(refused("]\n}", ""));
 }

@@ -16,12 +16,12 @@ namespace aplomb::foot {
 struct RandomOptions {
   std::optional<double> length_mm;    ///< drawn from the prior when not given; 120-330
   std::optional<ToePattern> pattern;  ///< drawn by toe_pattern_share when not given
-  double mass_kg = 54,
-         mass_sd_kg = 7;  ///< college dancers 57.2 +- 6.9, vocational students 53.1 +- 8.8 kg (literature); 35 at least
 };
 
-/// A card with every dimension, drawn from the prior given length and toe pattern. The same seed and options give the
-/// same card on every machine. Numbers of the standing foot; contradictions between them are drawn again.
+/// A dancer's card with every dimension, relaxed and squeezed breadth, pointing range and mass, drawn from the prior
+/// given length and toe pattern; the longest toe's own length is left to follow from the foot's. The same seed and
+/// options give the same card on every machine. Numbers of the standing foot. Drawn again: what contradicts itself,
+/// and five toes that do not fit abreast in front of the ball. Numbers that are no dimension stay within two SD.
 Card random_card(const Prior& prior, std::uint64_t seed, const RandomOptions& options = {});
 
 /// The foot of random_card(). Nothing drawn is called unlikely. Errors: as fit_card().

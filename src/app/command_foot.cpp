@@ -1,14 +1,17 @@
-// aplomb foot: from a card to a foot; its numbers as text or JSON, a foot file, a picture; or an empty card.
+// aplomb foot: from a card to a foot; its numbers as a table or JSON, a foot file, a sheet; or a new card to fill in.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
 #include <filesystem>
 #include <memory>
-#include <utility>
 
 #include "aplomb/foot/foot_file.h"
+#include "aplomb/foot/new_card.h"
+#include "aplomb/foot/portrait.h"
+#include "aplomb/foot/template.h"
 #include "aplomb/io/data_path.h"
 #include "aplomb/io/files.h"
+#include "aplomb/report/foot_picture.h"
 #include "aplomb/report/picture.h"
 #include "commands.h"
 #include "foot_numbers.h"
@@ -17,41 +20,68 @@ namespace aplomb::app {
 
 namespace {
 
+namespace fs = std::filesystem;
+
 struct FootOptions {
   std::string card, side, out, json, picture, new_card;
   const CLI::Option* asks_new_card = nullptr;
 };
 
-io::Result<void> write_new_card(const FootOptions& options) {
-  const std::string text = foot::new_card_text();
-  if (options.new_card.empty()) return print(text);
+/// The template and what can be said of feet in general.
+struct Basis {
+  fs::path data;
+  foot::ShapeModel model;
+};
+
+io::Result<Basis> read_basis(const CommonOptions& common) {
+  const auto data = io::data_folder(common.data);
+  if (!data) return tl::unexpected(data.error());
+  const auto mean = foot::load_template(*data / "foot");
+  if (!mean) return tl::unexpected(mean.error());
+  return Basis{*data, foot::make_shape_model(*mean)};
+}
+
+io::Result<void> write_new_card(const FootOptions& options, const CommonOptions& common) {
+  if (!options.card.empty())
+    return io::fail(
+        {.field = "--new-card", .message = "makes an empty card and reads none", .remedy = "give one of the two"});
+  for (const auto& [option, value] :
+       {std::pair("--out", options.out), {"--json", options.json}, {"--side", options.side}})
+    if (!value.empty())
+      return io::fail({.field = option,
+                       .message = "does not go with --new-card: there is no foot yet",
+                       .remedy = "fill in the card first, then run aplomb foot with it"});
   // A card is something a person writes: never over one that is there.
   std::error_code code;
-  if (std::filesystem::exists(options.new_card, code))
+  if (!options.new_card.empty() && fs::exists(options.new_card, code))
     return io::fail({.kind = io::ErrorKind::cannot_write,
                      .file = options.new_card,
                      .field = "--new-card",
                      .message = "exists already",
                      .remedy = "choose another name"});
-  return io::write_file(options.new_card, text);
+  if (const auto outputs = check_outputs({options.new_card, options.picture}, {}); !outputs) return outputs;
+  if (!options.picture.empty()) {
+    const auto basis = read_basis(common);
+    if (!basis) return tl::unexpected(basis.error());
+    const auto done = report::write_measuring_picture(foot::make_portrait(basis->model), options.picture,
+                                                      report::shader_folder_of(basis->data), APLOMB_VERSION);
+    if (!done) return done;
+  }
+  if (options.new_card.empty()) return print(foot::new_card_text());
+  return io::write_file(options.new_card, foot::new_card_text());
 }
 
-/// The skin of the person's own side: inside the program every foot is a right foot.
-geometry::TriMesh skin_as_measured(const foot::Foot& foot) {
-  geometry::TriMesh mesh{.vertices = foot.skin.vertices_F, .faces = foot.skin.faces};
-  if (foot.side == foot::Side::right) return mesh;
-  for (geometry::Vec3& vertex : mesh.vertices) vertex.y() = -vertex.y();
-  for (auto& face : mesh.faces) std::swap(face[1], face[2]);
-  return mesh;
+io::Result<void> check_side(const FootOptions& options, const foot::Foot& foot) {
+  const std::string side = foot.side == foot::Side::left ? "left" : "right";
+  if (options.side.empty() || options.side == side) return {};
+  return io::fail({.file = options.card,
+                   .field = "--side",
+                   .message = fmt::format("is {}, but the file says {}", options.side, side),
+                   .remedy = "correct the one that is wrong"});
 }
 
 io::Result<void> run(const FootOptions& options, const CommonOptions& common) {
-  if (options.asks_new_card->count() > 0) {
-    if (!options.card.empty())
-      return io::fail(
-          {.field = "--new-card", .message = "makes an empty card and reads none", .remedy = "give one of the two"});
-    return write_new_card(options);
-  }
+  if (options.asks_new_card->count() > 0) return write_new_card(options, common);
   if (options.card.empty())
     return io::fail({.field = "CARD", .message = "is missing", .remedy = "name a card, or see aplomb foot --help"});
   if (const auto outputs = check_outputs({options.out, options.json, options.picture}, {options.card}); !outputs)
@@ -61,26 +91,31 @@ io::Result<void> run(const FootOptions& options, const CommonOptions& common) {
   if (!data) return tl::unexpected(data.error());
   const auto foot = foot::load_foot(options.card, *data, {.accept_unlikely = common.accept_unlikely});
   if (!foot) return tl::unexpected(foot.error());
-  const std::string side = foot->side == foot::Side::left ? "left" : "right";
-  if (!options.side.empty() && options.side != side)
-    return io::fail({.file = options.card,
-                     .field = "--side",
-                     .message = fmt::format("is {}, but the file says {}", options.side, side),
-                     .remedy = "correct the one that is wrong"});
+  if (const auto side = check_side(options, *foot); !side) return side;
+  const auto basis = read_basis(common);
+  if (!basis) return tl::unexpected(basis.error());
+  const auto prior = foot::read_prior(*data / "foot" / "prior.json");
+  if (!prior) return tl::unexpected(prior.error());
+  const auto sections = report::foot_sections(*foot, surprises_of(*foot, basis->model, *prior));
+  const auto notes = report::foot_notes(*foot, *prior, load_of(*foot));
 
+  if (!options.picture.empty()) {
+    const report::FootSheet sheet{.portrait = foot::make_portrait(basis->model, *foot),
+                                  .numbers = sections,
+                                  .notes = notes,
+                                  .name = fs::path(options.card).filename().string(),
+                                  .version = APLOMB_VERSION};
+    const auto done = report::write_foot_picture(sheet, options.picture, report::shader_folder_of(*data));
+    if (!done) return done;
+  }
   if (!options.out.empty())
     if (const auto done = foot::write_foot_file(*foot, options.out); !done) return done;
   if (!options.json.empty())
-    if (const auto done = io::write_json(options.json, foot_numbers_json(*foot)); !done) return done;
-  if (!options.picture.empty()) {
-    const report::FootPictureOptions picture{.shader_folder = report::shader_folder_of(*data),
-                                             .side = foot->side,
-                                             .title = std::filesystem::path(options.card).filename().string()};
-    if (const auto done = report::write_foot_picture(skin_as_measured(*foot), options.picture, picture); !done)
-      return done;
-  }
+    if (const auto done = io::write_json(options.json, foot_numbers_json(*foot, notes)); !done) return done;
   if (options.json == "-") return {};
-  return print(foot_numbers_table(*foot));
+  return print(report::foot_table(
+      fmt::format("{} from {}", report::foot_heading(*foot), fs::path(options.card).filename().string()), sections,
+      notes));
 }
 
 }  // namespace
@@ -94,9 +129,14 @@ Run add_foot(CLI::App& program, CommonOptions& common) {
       ->type_name("SIDE");
   command->add_option("--out", options->out, "Foot file to write")->type_name("F.foot.json");
   command->add_option("--json", options->json, "Numbers as JSON; - for standard output")->type_name("FILE");
-  command->add_option("--picture", options->picture, "The foot from four sides, to write")->type_name("F.png");
+  command
+      ->add_option("--picture", options->picture,
+                   "Sheet of the foot with its numbers, to write; with --new-card: how to measure")
+      ->type_name("F.png");
   options->asks_new_card =
-      command->add_option("--new-card", options->new_card, "Write an empty card to fill in, to FILE or standard output")
+      command
+          ->add_option("--new-card", options->new_card,
+                       "Write a card to fill in, with how to take each number, to FILE or standard output")
           ->type_name("[FILE]")
           ->expected(0, 1);
   add_common(*command, common);

@@ -71,33 +71,14 @@ void scale_pointing_range(Foot& foot, double plantarflexion_deg) {
     if (chain(joint)) joint.max_deg *= plantarflexion_deg / total;
 }
 
-}  // namespace
-
-Shape unloaded_shape(const ShapeModel& model, const Build& build) {
-  const Body standing = body_at(model, build.shape);
-  const auto sizes = measure(find_sites(model.mean), standing);
-  Numbers numbers;
-  for (int i = 0; i < dimension_count; ++i) numbers[i] = sizes[i].value;
-  Numbers unloaded = from_standing(numbers, Load::none);
-  if (build.breadth_relaxed_mm) unloaded[foot_breadth] = build.breadth_relaxed_mm;
-  // Each parameter moves its own dimension by one mm at the template's size; the length leaves through the arch, behind
-  // the ball, as it grew.
-  Shape shape = build.shape;
-  const double scale = std::exp(shape[0]);
-  for (const int number :
-       {int{ball_length}, int{foot_breadth}, int{heel_breadth}, int{arch_height}, int{instep_height}})
-    shape[number] += (*unloaded[number] - *numbers[number]) / scale;
-  return shape;
-}
-
-Foot build_foot(const ShapeModel& model, const Build& build) {
+/// Everything that hangs on the skin, at `shape`; the heel pad springs back by `relief_mm`.
+Foot grown(const ShapeModel& model, const Build& build, const Shape& shape, double relief_mm) {
   Foot foot = model.mean;
-  const Shape shape = unloaded_shape(model, build);
   const double scale = std::exp(shape[0]);
   const Body body = body_at(model, shape);
   for (std::size_t v = 0; v < foot.skin.vertices_F.size(); ++v) {
     const auto column = static_cast<Eigen::Index>(v);
-    const double relief = heel_pad_relief_mm * heel_pad_share(model.mean.skin.vertices_F[v]);
+    const double relief = relief_mm * heel_pad_share(model.mean.skin.vertices_F[v]);
     foot.skin.vertices_F[v] = body.skin.col(column) - scale * relief * Vec3::UnitZ();
     const double tissue = model.mean.skin.thickness_mm[v] + model.thickness.row(column).dot(shape) + relief;
     foot.skin.thickness_mm[v] = scale * std::max(tissue, least_tissue_mm);
@@ -120,5 +101,30 @@ Foot build_foot(const ShapeModel& model, const Build& build) {
   foot.shape.assign(build.shape.data(), build.shape.data() + shape_count);
   return foot;
 }
+
+}  // namespace
+
+Shape unloaded_shape(const ShapeModel& model, const Build& build) {
+  const Body standing = body_at(model, build.shape);
+  const auto sizes = measure(find_sites(model.mean), standing);
+  Numbers numbers;
+  for (int i = 0; i < dimension_count; ++i) numbers[i] = sizes[i].value;
+  Numbers unloaded = from_standing(numbers, Load::none);
+  if (build.breadth_relaxed_mm) unloaded[foot_breadth] = build.breadth_relaxed_mm;
+  // Each parameter moves its own dimension by one mm at the template's size; the length leaves through the arch, behind
+  // the ball, as it grew.
+  Shape shape = build.shape;
+  const double scale = std::exp(shape[0]);
+  for (const int number :
+       {int{ball_length}, int{foot_breadth}, int{heel_breadth}, int{arch_height}, int{instep_height}})
+    shape[number] += (*unloaded[number] - *numbers[number]) / scale;
+  return shape;
+}
+
+Foot build_foot(const ShapeModel& model, const Build& build) {
+  return grown(model, build, unloaded_shape(model, build), heel_pad_relief_mm);
+}
+
+Foot standing_foot(const ShapeModel& model, const Build& build) { return grown(model, build, build.shape, 0); }
 
 }  // namespace aplomb::foot

@@ -66,73 +66,19 @@ const io::FileFormat& card_format() {
   return format;
 }
 
-/// Lines of the numbers in reading order: the root keys, then toe by toe.
-std::string number_line(int number, const std::optional<double>& value, double example, bool with_help) {
-  const auto& info = number_table()[number];
-  std::string key = info.key;
-  if (const auto dot = key.rfind('.'); dot != std::string::npos) key = key.substr(dot + 1);
-  std::string text = value ? fmt::format("{} = {}", key, *value) : fmt::format("# {} = {}", key, example);
-  if (with_help) text = fmt::format("{:<40}# {}", text, info.how);
-  return text + "\n";
-}
-
-/// A plausible foot to show the size of each number. Invented.
-double example_of(int number) {
-  constexpr double sizes[toe_count][3] = {{62, 24, 19}, {55, 15, 14}, {50, 14, 14}, {45, 13.5, 13}, {41, 14, 13}};
-  switch (number) {
-    case foot_length:
-      return 238;
-    case ball_length:
-      return 176;
-    case foot_breadth:
-      return 90;
-    case heel_breadth:
-      return 65;
-    case ball_girth:
-      return 221;
-    case heel_ankle_girth:
-      return 301;
-    case ankle_girth:
-      return 209;
-    case bimalleolar_breadth:
-      return 65;
-    case lateral_malleolus_height:
-      return 61;
-    case arch_height:
-      return 42;
-    case instep_height:
-      return 62;
-    case hallux_angle:
-      return 12;
-    case breadth_relaxed:
-      return 87;
-    case breadth_squeezed:
-      return 83;
-    case plantarflexion:
-      return 85;
-    case mass:
-      return 52;
-    case age:
-      return 16;
-    default:
-      break;
-  }
-  if (number >= toe_lift) return 0;
-  if (number >= toe_bend) return 0;
-  return sizes[(number - toe_length) % 5][(number - toe_length) / 5];
-}
-
-std::string write_numbers(const Numbers& numbers, bool blank) {
+/// Lines of the numbers that are known, in reading order: the root keys, then toe by toe.
+std::string number_lines(const Numbers& numbers) {
   std::string text;
   for (int i = 0; i < number_count; ++i) {
-    if (number_table()[i].key.starts_with("toes.")) continue;
-    if (numbers[i] || blank) text += number_line(i, numbers[i], example_of(i), blank);
+    const std::string& key = number_table()[i].key;
+    if (numbers[i] && !key.starts_with("toes.")) text += fmt::format("{} = {}\n", key, *numbers[i]);
   }
   for (int toe = 0; toe < toe_count; ++toe) {
     std::string rows;
-    for (const int first : {int{toe_length}, int{toe_breadth}, int{toe_height}, int{toe_lift}, int{toe_bend}})
-      if (numbers[first + toe] || blank)
-        rows += number_line(first + toe, numbers[first + toe], example_of(first + toe), blank && toe == 0);
+    for (const int first : {int{toe_length}, int{toe_breadth}, int{toe_height}, int{toe_lift}, int{toe_bend}}) {
+      const std::string& key = number_table()[first + toe].key;
+      if (numbers[first + toe]) rows += fmt::format("{} = {}\n", key.substr(key.rfind('.') + 1), *numbers[first + toe]);
+    }
     if (!rows.empty()) text += fmt::format("\n[toes.{}]\n{}", toe_names[toe], rows);
   }
   return text;
@@ -217,30 +163,11 @@ io::Error card_error(const Card& card, int number, std::string message, std::str
           .remedy = std::move(remedy)};
 }
 
-std::string new_card_text() {
-  std::string text =
-      "# One foot, measured. Lengths in mm, angles in degrees. Take the sizes standing with the weight on both feet "
-      "unless\n"
-      "# load says otherwise. Side, length and breadth are needed; take the # from any further line that you know. "
-      "What is\n"
-      "# left out is filled in from the statistics of many feet, and the result says how unsure that makes it.\n"
-      "format = \"aplomb-card\"\n";
-  text += fmt::format("format_version = {}\n", card_format_version);
-  text +=
-      fmt::format("{:<40}# \"right\" or \"left\"; give the numbers of a left foot as they are\n", "side = \"right\"");
-  text += fmt::format("{:<40}# \"none\" (foot hanging), \"standing\" (both feet) or \"full\" (all weight on it)\n\n",
-                      "load = \"standing\"");
-  Numbers required;
-  required[foot_length] = example_of(foot_length);
-  required[foot_breadth] = example_of(foot_breadth);
-  return text + write_numbers(required, true);
-}
-
 std::string card_text(const Card& card) {
   std::string text =
       fmt::format("format = \"aplomb-card\"\nformat_version = {}\nside = \"{}\"\nload = \"{}\"\n", card_format_version,
                   side_names[static_cast<int>(card.side)], load_names[static_cast<int>(card.load)]);
-  return text + write_numbers(card.numbers, false);
+  return text + number_lines(card.numbers);
 }
 
 }  // namespace aplomb::foot

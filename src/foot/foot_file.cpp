@@ -68,6 +68,12 @@ std::optional<io::Error> fault_of(const Stored& stored, const Foot& mean) {
     return io::Error{.field = "shape", .message = "has numbers that no foot has", .remedy = anew};
   if (std::any_of(stored.covariance.begin(), stored.covariance.end(), wild))
     return io::Error{.field = "covariance", .message = "has numbers that no fit gives", .remedy = anew};
+  for (const char* name : {"plan_box_length_mm", "plan_box_breadth_mm"})
+    if (!stored.measurements.contains(name))
+      return io::Error{.field = std::string("measurements.") + name, .message = "is missing", .remedy = anew};
+  for (int number = 0; number < dimension_count; ++number)
+    if (const std::string& key = number_table()[number].key; !stored.measurements.contains(key))
+      return io::Error{.field = "measurements." + key, .message = "is missing", .remedy = anew};
   for (const auto& [name, measurement] : stored.measurements) {
     const auto number = find_number(name);
     if (wild(measurement.sd) || measurement.sd < 0)

@@ -7,56 +7,11 @@
 #include <algorithm>
 
 #include "aplomb/report/rows.h"
+#include "columns.h"
 
 namespace aplomb::report {
 
 namespace {
-
-/// Columns of text: code points, which is right for the Latin letters and signs used here.
-std::size_t width(const std::string& text) {
-  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) { return (c & 0xC0) != 0x80; }));
-}
-
-std::string left(const std::string& text, std::size_t columns) {
-  return text + std::string(columns - std::min(columns, width(text)), ' ');
-}
-
-std::string right(const std::string& text, std::size_t columns) {
-  return std::string(columns - std::min(columns, width(text)), ' ') + text;
-}
-
-std::string underline(const std::string& title) {
-  return fmt::format("{}\n{}\n", title, std::string(width(title), '-'));
-}
-
-/// Words of `text` in lines of at most `columns`, the second and later lines indented like the first word.
-std::string wrapped(const std::string& bullet, const std::string& text, std::size_t columns) {
-  const std::string indent(width(bullet), ' ');
-  std::string out = bullet, word;
-  std::size_t used = width(bullet);
-  const auto flush = [&] {
-    if (word.empty()) return;
-    if (used > indent.size() && used + 1 + width(word) > columns) {
-      out += "\n" + indent;
-      used = indent.size();
-    }
-    if (used > indent.size()) {
-      out += ' ';
-      ++used;
-    }
-    out += word;
-    used += width(word);
-    word.clear();
-  };
-  for (const char c : text) {
-    if (c == ' ' || c == '\n')
-      flush();
-    else
-      word += c;
-  }
-  flush();
-  return out + "\n";
-}
 
 std::string rows_text(const std::vector<Row>& rows, std::size_t name_columns, std::size_t value_columns,
                       std::size_t band_columns) {

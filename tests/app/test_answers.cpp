@@ -121,36 +121,3 @@ TEST_CASE("Interrupting is exit 130 and writes nothing", "[app]") {
   CHECK(outcome.error_lines() == 1);
   CHECK(work.names().empty());
 }
-
-TEST_CASE("An empty card is written once, and reads once filled in", "[app]") {
-  const Workplace work;
-  REQUIRE(work.run({"foot", "--new-card", "c.toml"}).exit_code == 0);
-  const std::string card = work.read("c.toml");
-  CHECK(work.run({"foot", "--new-card"}).out == card);
-  const Outcome again = work.run({"foot", "--new-card", "c.toml"});
-  CHECK(again.exit_code == 5);
-  CHECK_THAT(again.err, Contains("c.toml: --new-card: exists already"));
-  CHECK(work.read("c.toml") == card);
-  // Every key that the contract names stands on the empty card.
-  for (const char* key :
-       {"foot_length_mm", "foot_breadth_mm", "ball_length_mm", "heel_breadth_mm", "ball_girth_mm",
-        "heel_ankle_girth_mm", "ankle_girth_mm", "bimalleolar_breadth_mm", "lateral_malleolus_height_mm",
-        "foot_breadth_relaxed_mm", "foot_breadth_squeezed_mm", "arch_height_mm", "instep_height_mm", "hallux_angle_deg",
-        "plantarflexion_deg", "mass_kg", "age_years", "load"})
-    CHECK_THAT(card, Contains(key));
-}
-
-TEST_CASE("A foot's numbers as JSON have every card key, and come near the card", "[app]") {
-  const Workplace work;
-  REQUIRE(work.run({"foot", source("meshes/feet/sample.toml"), "--json", "n.json", "--picture", "n.png"}).exit_code ==
-          0);
-  const json numbers = json::parse(work.read("n.json"));
-  CHECK(aplomb::report::test::schema_fault("foot.schema.json", numbers).empty());
-  CHECK(numbers["foot_length_mm"].get<double>() == Approx(238).margin(0.5));
-  CHECK(numbers["foot_breadth_mm"].get<double>() == Approx(89).margin(0.5));
-  CHECK(numbers["toes"]["hallux"]["length_mm"].get<double>() > 40);
-  CHECK(numbers["sd"]["toes"]["hallux"]["length_mm"].get<double>() > 0);
-  CHECK(std::abs(numbers["residual"]["foot_length_mm"].get<double>()) <= 0.5);
-  CHECK(numbers["plan_box_mm"].size() == 2);
-  CHECK(work.read("n.png").substr(1, 3) == "PNG");
-}

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
+#include "aplomb/foot/new_card.h"
 #include "feet.h"
 
 using namespace aplomb;
@@ -54,11 +55,22 @@ TEST_CASE("card: every number is read back from its text", "[card]") {
   for (int i = 0; i < number_count; ++i) CHECK(back->numbers[i] == card.numbers[i]);
 }
 
-TEST_CASE("card: the empty card names every key and reads back", "[card]") {
+TEST_CASE("card: the new card names every key, says how each is taken, and reads back", "[card]") {
   const std::string text = new_card_text();
+  std::string words = text;  // in one line, as a sentence may be wrapped
+  for (std::size_t at = words.find('\n'); at != std::string::npos; at = words.find('\n'))
+    words.erase(at, words.find_first_not_of(" \n#", at) - at), words.insert(at, " ");
+  std::istringstream lines(text);
+  for (std::string line; std::getline(lines, line);) {
+    CAPTURE(line);
+    CHECK(line.size() <= 112);
+    CHECK(std::all_of(line.begin(), line.end(), [](char c) { return c >= ' ' && c <= '~'; }));
+  }
   for (const auto& info : number_table()) {
     const std::string key = info.key.substr(info.key.find_last_of('.') + 1);
     CHECK(text.find(key + " = ") != std::string::npos);
+    CAPTURE(key, info.how);
+    CHECK(words.find(info.how) != std::string::npos);
   }
   REQUIRE(parsed(text));
   // With every line taken in, its examples are one possible foot.

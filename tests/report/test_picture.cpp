@@ -1,10 +1,7 @@
 // Pictures, looked at by pixel: what is drawn where, the same bits twice, and every way in which drawing is refused.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <cairo.h>
-
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <cstdlib>
 #include <filesystem>
 #include <functional>
 #include <limits>
@@ -14,6 +11,7 @@
 #include "aplomb/report/picture.h"
 #include "aplomb/report/scene_renderer.h"
 #include "drawing.h"
+#include "pixels.h"
 #include "sample.h"
 #include "scene.h"
 
@@ -27,50 +25,6 @@ namespace {
 
 const fs::path shaders = fs::path(APLOMB_SOURCE_DIR) / "shaders";
 const PictureOptions options{.shader_folder = shaders, .scale_end_kPa = 500};
-
-struct Rgb {
-  int r = 0, g = 0, b = 0;
-  int distance(const Rgb& o) const { return std::abs(r - o.r) + std::abs(g - o.g) + std::abs(b - o.b); }
-  /// Yellow to violet of the map, not the blue of the marks and the box, not skin.
-  bool pressed() const { return r > b + 70 || (r > g + 70 && b > g + 30); }
-};
-
-Rgb rgb(const Colour& c) {
-  return {static_cast<int>(std::lround(255 * c.r)), static_cast<int>(std::lround(255 * c.g)),
-          static_cast<int>(std::lround(255 * c.b))};
-}
-
-struct Pixels {
-  int width = 0, height = 0;
-  std::vector<std::uint32_t> data;
-  Rgb at(int x, int y) const {
-    const std::uint32_t p = data[static_cast<std::size_t>(y) * width + x];
-    return {static_cast<int>(p >> 16 & 255), static_cast<int>(p >> 8 & 255), static_cast<int>(p & 255)};
-  }
-  int count_pressed(int x0, int y0, int x1, int y1) const {
-    int count = 0;
-    for (int y = y0; y < y1; ++y)
-      for (int x = x0; x < x1; ++x) count += at(x, y).pressed() ? 1 : 0;
-    return count;
-  }
-  int differing(const Pixels& o) const {
-    int count = 0;
-    for (std::size_t i = 0; i < data.size(); ++i) count += data[i] != o.data[i] ? 1 : 0;
-    return count;
-  }
-};
-
-Pixels read_png(const fs::path& file) {
-  cairo_surface_t* surface = cairo_image_surface_create_from_png(file.c_str());
-  Pixels pixels{cairo_image_surface_get_width(surface), cairo_image_surface_get_height(surface), {}};
-  for (int y = 0; y < pixels.height; ++y) {
-    const auto* row = reinterpret_cast<const std::uint32_t*>(cairo_image_surface_get_data(surface) +
-                                                             y * cairo_image_surface_get_stride(surface));
-    pixels.data.insert(pixels.data.end(), row, row + pixels.width);
-  }
-  cairo_surface_destroy(surface);
-  return pixels;
-}
 
 Pixels picture_of(const findings::Scene& scene, const findings::Findings& f = sample_findings()) {
   const Folder folder;
@@ -257,19 +211,6 @@ TEST_CASE("Pictures that cannot be drawn are refused, with nothing left behind",
   const auto nowhere = write_picture(sample_scene(), sample_findings(), folder.path / "none" / "p.png", options);
   REQUIRE_FALSE(nowhere);
   CHECK(nowhere.error().kind == io::ErrorKind::cannot_write);
-}
-
-TEST_CASE("A foot by itself", "[report][picture]") {
-  if (!graphics()) return;
-  const Folder folder;
-  REQUIRE(write_foot_picture(sample_scene().skin, folder.path / "f.png",
-                             {.shader_folder = shaders, .title = "sample.toml"}));
-  const Pixels pixels = read_png(folder.path / "f.png");
-  CHECK(pixels.width == 2000);
-  CHECK_FALSE(write_foot_picture({}, folder.path / "g.png", {.shader_folder = shaders}));
-  REQUIRE(write_foot_picture(sample_scene().skin, folder.path / "g.png",
-                             {.shader_folder = shaders, .side = foot::Side::left, .title = "sample.toml"}));
-  CHECK(pixels.differing(read_png(folder.path / "g.png")) > 1000);
 }
 
 TEST_CASE("Shaders are found beside installed data and in the source tree", "[report][picture]") {

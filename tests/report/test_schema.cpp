@@ -119,6 +119,9 @@ io::Json foot_numbers() {
   json["foot_length_mm"] = 238;
   json["toes"]["hallux"]["length_mm"] = 63.5;
   json["sd"] = numbers_with(1.5);
+  json["source"] = numbers_with("prior");
+  json["source"]["foot_length_mm"] = "card";
+  json["notes"] = {"What is not on the card comes from the prior."};
   json["residual"] = {{"foot_length_mm", 0.1}, {"toes", {{"hallux", {{"length_mm", -0.2}}}}}};
   return json;
 }
@@ -150,6 +153,13 @@ TEST_CASE("Numbers of a foot: schema of foot --json", "[report][schema]") {
   CHECK(fault([](io::Json& j) { j["toes"]["sixth"] = j["toes"]["little"]; }) != "");
   CHECK(fault([](io::Json& j) { j["plan_box_mm"].push_back(1); }) != "");
   CHECK(fault([](io::Json& j) { j["sd"]["mass_kg"] = -1; }) != "");
+  CHECK(fault([](io::Json& j) { j["sd"].erase("age_years"); }) != "");
+  CHECK(fault([](io::Json& j) { j["source"]["mass_kg"] = nullptr; }) == "");
+  CHECK(fault([](io::Json& j) { j["source"]["foot_length_mm"] = "felt"; }) != "");
+  CHECK(fault([](io::Json& j) { j["source"]["toes"]["little"].erase("lift_mm"); }) != "");
+  CHECK(fault([](io::Json& j) { j["notes"] = io::Json::array(); }) != "");
+  CHECK(fault([](io::Json& j) { j["residual"]["toes"]["hallux"].erase("length_mm"); }) == "");
+  CHECK(fault([](io::Json& j) { j["residual"]["toes"]["hallux"]["length_mm"] = nullptr; }) != "");
   CHECK(fault([](io::Json& j) { j["residual"]["shoe_size"] = 1; }) != "");
 }
 

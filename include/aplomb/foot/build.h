@@ -24,4 +24,7 @@ Shape unloaded_shape(const ShapeModel& model, const Build& build);
 /// The same model and build give the same bits.
 Foot build_foot(const ShapeModel& model, const Build& build);
 
+/// The same under the weight of standing on both feet: what is measured and what a picture of the standing foot shows.
+Foot standing_foot(const ShapeModel& model, const Build& build);
+
 }  // namespace aplomb::foot

@@ -48,9 +48,6 @@ std::optional<Contradiction> contradiction_in(const Numbers& numbers);
 io::Error card_error(const Card& card, int number, std::string message, std::string remedy,
                      io::ErrorKind kind = io::ErrorKind::bad_input);
 
-/// An empty card to fill in: every key with how to take it, optional ones commented out. Reads back as a card.
-std::string new_card_text();
-
 /// The card as TOML text; reads back to the same numbers.
 std::string card_text(const Card& card);
 

@@ -1,4 +1,4 @@
-// Pictures without a display: a foot standing in a shoe from three sides, and a foot by itself from four.
+// Pictures without a display: a foot standing in a shoe from three sides.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
@@ -28,17 +28,5 @@ struct PictureOptions {
 /// cannot_write (no graphics on this machine, or the file).
 io::Result<void> write_picture(const findings::Scene& scene, const findings::Findings& findings,
                                const std::filesystem::path& file, const PictureOptions& options);
-
-/// What the picture of a foot says beside it.
-struct FootPictureOptions {
-  std::filesystem::path shader_folder{};
-  foot::Side side = foot::Side::right;  ///< names the sides; the mesh is of this side already
-  std::string title{};                  ///< e.g. the card's file name
-};
-
-/// A PNG of 2000 x 1100 px of a foot standing on the floor, frame F: from above, the inner side, the front and below.
-/// Errors: bad_input, cannot_write as above.
-io::Result<void> write_foot_picture(const geometry::TriMesh& skin_F, const std::filesystem::path& file,
-                                    const FootPictureOptions& options);
 
 }  // namespace aplomb::report

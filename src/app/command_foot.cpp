@@ -90,7 +90,11 @@ io::Result<void> run(const FootOptions& options, const CommonOptions& common) {
   const auto data = io::data_folder(common.data);
   if (!data) return tl::unexpected(data.error());
   const auto foot = foot::load_foot(options.card, *data, {.accept_unlikely = common.accept_unlikely});
-  if (!foot) return tl::unexpected(foot.error());
+  if (!foot) {
+    io::Error error = foot.error();
+    if (error.field == "--foot") error.field = "CARD";  // as it is called on this line
+    return tl::unexpected(error);
+  }
   if (const auto side = check_side(options, *foot); !side) return side;
   const auto basis = read_basis(common);
   if (!basis) return tl::unexpected(basis.error());

@@ -17,34 +17,40 @@ namespace {
 
 const char* const head = R"(# One foot, measured with a caliper and a tape.
 #
-# NEEDED: three lines, side, foot_length_mm and foot_breadth_mm. They stand below without a # in front; put your own
-# numbers in place of the examples. Everything else is optional: take the # away from each line that you measured,
-# write your number, and leave the others as they are.
+# NEEDED: three lines, side, foot_length_mm and foot_breadth_mm. They stand below without a # in front;
+# put your own numbers in place of the examples. Everything else is optional: take the # away from each
+# line that you measured, write your number, and leave the others as they are.
 #
-# What is left out is estimated from the prior: what is usual for a foot of this length and breadth among the adult
-# women of an army survey, with tables of anatomy and guesses where that survey has no number. Dancers differ from
-# them, and children more. The answer says how unsure each number is; every number you measure makes it surer.
+# What is left out is estimated from the prior: what is usual for a foot of this length and breadth among
+# the adult women of an army survey, with tables of anatomy and guesses where that survey has no number.
+# Dancers differ from them, and children more. The answer says how unsure each number is; every number you
+# measure makes it surer.
 #
 # BEFORE YOU START
-#  - Measure both feet and make one card for each: they are seldom the same. A left foot's numbers go in as they are.
+#  - Measure both feet and make one card for each: they are seldom the same. A left foot's numbers go in
+#    as they are.
 #  - Late in the day or after class, when feet are at their largest; bare, dry, on a hard level floor.
 #  - She stands with her weight on both feet, toes long, not gripping, unless it says otherwise below.
 #  - The caliper touches the skin and does not press; the tape lies flat and does not pull in.
-#  - Take each number twice. If the two differ by more than 2 mm, take it a third time and write the middle one.
-#  - Numbers of a painful, swollen or injured foot tell nothing: wait, and send her to someone who knows dancers' feet.
-#  - Nothing here says whether she may dance on pointe. That is for her teacher and, in doubt, for clinicians.
+#  - Take each number twice. If the two differ by more than 2 mm, take it a third time and write the
+#    middle one.
+#  - Numbers of a painful, swollen or injured foot tell nothing: wait, and send her to someone who knows
+#    dancers' feet.
+#  - Nothing here says whether she may dance on pointe. That is for her teacher and, in doubt, for
+#    clinicians.
 #
 # Millimetres, degrees, kilograms and years; a point as the decimal sign; no units behind the numbers.
 )";
 
 const char* const loading = R"(
-# What the foot carried: "standing" is her weight on both feet, "full" all of it on this foot, "none" the foot hanging.
+# What the foot carried: "standing" is her weight on both feet, "full" all of it on this foot, "none" the
+# foot hanging.
 )";
 
 const char* const plan = R"(
 # ----------------------------------------------------------------------------------------------------------
-# FROM ABOVE, with the caliper or on a measuring board. The foot lies along the line from the middle of the heel to
-# the tip of the second toe; lengths are taken along that line, breadths square to it.
+# FROM ABOVE, with the caliper or on a measuring board. The foot lies along the line from the middle of
+# the heel to the tip of the second toe; lengths are taken along that line, breadths square to it.
 #
 #      |<--------------------- foot_length_mm ----------------------->|
 #      |<--------------- ball_length_mm ------------->|               |
@@ -63,7 +69,8 @@ const char* const plan = R"(
 #                     ''''----....____                L    ___)       little               |
 #                                     '''----.....____.--''                  ------------  v
 #
-# B is where the joint of the big toe bulges most to the inside, L where that of the little toe bulges most outside.
+# B is where the joint of the big toe bulges most to the inside, L where that of the little toe bulges
+# most outside.
 )";
 
 const char* const tape = R"(
@@ -97,16 +104,16 @@ const char* const from_the_side = R"(
 
 const char* const unloaded = R"(
 # ----------------------------------------------------------------------------------------------------------
-# SITTING, the foot hanging free: across the same two joints B and L. The difference to foot_breadth_mm tells how far
-# her foot spreads; the squeeze, by your whole hand round the ball, how far it gives.
+# SITTING, the foot hanging free: across the same two joints B and L. The difference to foot_breadth_mm
+# tells how far her foot spreads; the squeeze, by your whole hand round the ball, how far it gives.
 )";
 
 const char* const range = R"(
 # ----------------------------------------------------------------------------------------------------------
-# HOW FAR SHE POINTS, counted from a foot square to the shin. With a goniometer from the outer side: one arm along the
-# outer bone of the shin (fibula), the other along the outer edge of the foot to the joint of the little toe. As she
-# stands on pointe with a hand on the barre, if she already does; else sitting, by herself, nobody pushing (that reads
-# some degrees differently).
+# HOW FAR SHE POINTS, counted from a foot square to the shin. With a goniometer from the outer side: one
+# arm along the outer bone of the shin (fibula), the other along the outer edge of the foot to the joint
+# of the little toe. As she stands on pointe with a hand on the barre, if she already does; else sitting,
+# by herself, nobody pushing (that reads some degrees differently).
 #
 #     shin  |                      shin  |
 #           |                            |
@@ -134,7 +141,8 @@ const char* const toes = R"(
 #                                      |  lift_mm, only if the pad stays off the floor
 #      -----------------------------------------------------  floor
 #
-# bend_deg: how far a hammer toe is bent at its first knuckle more than its neighbours; leave it out on a usual toe.
+# bend_deg: how far a hammer toe is bent at its first knuckle more than its neighbours; leave it out on a
+# usual toe.
 )";
 
 /// A plausible foot to show the size of each number. Invented.

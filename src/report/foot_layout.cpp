@@ -85,7 +85,7 @@ class Layout {
     const Vec3 up = Vec3::UnitZ(), from_inside = -medial * Vec3::UnitY(), from_front = -Vec3::UnitX();
     add_view("From above", plan_rect, -up, from_inside, false, zone(plan_rect, beside_strip, above_strip, below_strip));
     add_view("Inner side", side_rect, from_inside, up, false, zone(side_rect, beside_strip, 8, below_strip));
-    add_view("From the front", front_rect, from_front, up, false, zone(front_rect, 30, 8, below_strip));
+    add_view("From the front", front_rect, from_front, up, false, zone(front_rect, 30, above_strip, 14));
     add_view("Pointed, front", pointed_front_rect, from_front, up, true, zone(pointed_front_rect, 20, 8, 18));
     add_view("Pointed, inner side", pointed_side_rect, from_inside, up, true, zone(pointed_side_rect, 20, 8, 18));
     share_scale(plan_panel, side_panel);
@@ -165,6 +165,35 @@ class Layout {
     for (std::size_t i = 0; i < tags.size(); ++i) put(tags[i], {x[i], y});
   }
 
+  /// Middle of the place nearest to `wished` where the tag hides neither skin nor `line` nor another tag.
+  Vec2 free_place(Panel panel, const Tag& tag, const Vec2& wished, const std::vector<Vec2>& line) {
+    constexpr double step = 12, clear = 8;
+    const Rect& r = rect(panel);
+    std::vector<Vec2> occupied = line;
+    const auto& mesh = out_.panels[panel].pointed ? portrait_.pointed_F : portrait_.standing_F;
+    for (const Vec3& vertex : mesh.vertices) occupied.push_back(place(panel, vertex));
+    const double w = tag.rect.w / 2 + clear, h = tag.rect.h / 2 + clear;
+    Vec2 best = wished;
+    double least = 1e9;
+    for (double y = r.y + title_height + h; y <= r.y + r.h - h; y += step) {
+      for (double x = r.x + w; x <= r.x + r.w - w; x += step) {
+        const Vec2 middle(x, y);
+        if ((middle - wished).norm() >= least) continue;
+        const auto covers = [&](const Vec2& p) { return std::abs(p.x() - x) < w && std::abs(p.y() - y) < h; };
+        const auto meets = [&](const Tag& other) {
+          return std::abs(other.rect.x + other.rect.w / 2 - x) < w + other.rect.w / 2 &&
+                 std::abs(other.rect.y + other.rect.h / 2 - y) < h + other.rect.h / 2;
+        };
+        if (std::any_of(occupied.begin(), occupied.end(), covers) ||
+            std::any_of(out_.tags.begin(), out_.tags.end(), meets))
+          continue;
+        best = middle;
+        least = (middle - wished).norm();
+      }
+    }
+    return best;
+  }
+
   /// Middles of what dimension lines leave free of the strips beside the foot.
   double toe_x() const { return left_ ? plan_rect.x + plan_rect.w - middle_of_strip : plan_rect.x + middle_of_strip; }
   double heel_x() const { return left_ ? plan_rect.x + middle_of_strip : plan_rect.x + plan_rect.w - middle_of_strip; }
@@ -219,6 +248,9 @@ class Layout {
       tape(plan_panel, ball_girth, false);
       at_toes.push_back(waiting(ball_girth, ends_[0] - Vec2(0, 60), {ends_[0]}));
     }
+    // Taken at the same place from the foot without weight: no line of their own.
+    if (words(breadth_relaxed)) at_toes.push_back(waiting(breadth_relaxed, {0, r.y + r.h - below_strip - 84}));
+    if (words(breadth_squeezed)) at_toes.push_back(waiting(breadth_squeezed, {0, r.y + r.h - below_strip - 24}));
     if (words(hallux_angle)) {
       const auto& joints = taken(hallux_angle);
       const Vec2 root = place(plan_panel, joints[0]), corner = place(plan_panel, joints[1]),
@@ -242,12 +274,6 @@ class Layout {
     std::vector<Waiting> below, at_heel;
     const Vec2 heel = place(side_panel, taken(foot_length)[0]);
     const double floor = place(side_panel, Vec3::Zero()).y();
-    if (words(instep_height)) {
-      const auto at = placed(side_panel, taken(instep_height));
-      stroke(Kind::dimension, instep_height, at);
-      const Waiting tag = waiting(instep_height, {0, 0}, {at[1]});
-      put(tag, {at[1].x() + 170 * toward_toes(), at[1].y() - 80});
-    }
     if (words(arch_height)) {
       const auto at = placed(side_panel, taken(arch_height));
       stroke(Kind::dimension, arch_height, at);
@@ -265,24 +291,26 @@ class Layout {
     }
     row(below, below_y(r), r.x + 10, r.x + r.w - 10);
     column(at_heel, heel_x(), r.y + title_height + 8, r.y + r.h - below_strip);
+    if (words(instep_height)) {
+      const auto at = placed(side_panel, taken(instep_height));
+      stroke(Kind::dimension, instep_height, at);
+      const Waiting tag = waiting(instep_height, {0, 0}, {at[1]});
+      put(tag, free_place(side_panel, tag.tag, {at[1].x() + 170 * toward_toes(), at[1].y() - 80}, {}));
+    }
   }
 
   void front() {
     using namespace foot;
     const Rect& r = front_rect;
-    std::vector<Waiting> below;
-    for (const int number : {int{breadth_relaxed}, int{breadth_squeezed}})
-      if (words(number))
-        below.push_back(waiting(number, {r.x + r.w / 2 + (number == breadth_relaxed ? -100 : 100), 0}));
-    row(below, below_y(r), r.x + 8, r.x + r.w - 8);
     if (!words(bimalleolar_breadth)) return;
     const Vec2 a = place(front_panel, taken(bimalleolar_breadth)[0]),
                b = place(front_panel, taken(bimalleolar_breadth)[1]);
     const double y = std::min(a.y(), b.y());
     for (const Vec2& p : {a, b}) stroke(Kind::extension, bimalleolar_breadth, {p, {p.x(), y - 6}});
     stroke(Kind::dimension, bimalleolar_breadth, {{a.x(), y}, {b.x(), y}});
-    Waiting tag = waiting(bimalleolar_breadth, {0, 0}, {{std::min(a.x(), b.x()), y}});
-    put(tag, {r.x + 12 + tag.tag.rect.w / 2, r.y + title_height + 12 + tag.tag.rect.h / 2});
+    const double end = std::min(a.x(), b.x());
+    const Waiting tag = waiting(bimalleolar_breadth, {0, 0}, {{end, y}});
+    put(tag, {std::max(end - 20, r.x + 12 + tag.tag.rect.w / 2), above_y(r)});
   }
 
   /// Lengths and breadths of the toes on the plan, heights on the front view; their numbers stand in the grid.
@@ -313,10 +341,13 @@ class Layout {
       arc.emplace_back(at[1] + 0.8 * from.norm() * Vec2(std::cos(angle), std::sin(angle)));
     }
     stroke(Kind::dimension, foot::plantarflexion, arc);
-    const Rect& r = pointed_side_rect;
-    Waiting tag = waiting(foot::plantarflexion, {0, 0}, {arc[14]});
-    const double half = tag.tag.rect.w / 2 + 12;
-    put(tag, {left_ ? r.x + r.w - half : r.x + half, std::min(arc[26].y() + 40, r.y + r.h - 40)});
+    const Waiting tag = waiting(foot::plantarflexion, {0, 0}, {arc[20]});
+    std::vector<Vec2> line = arc;
+    for (int i = 0; i <= 20; ++i) {
+      line.emplace_back(at[1] + i / 20.0 * from);
+      line.emplace_back(at[1] + i / 20.0 * to);
+    }
+    put(tag, free_place(pointed_side_panel, tag.tag, arc[20] + Vec2(60 * toward_toes(), 70), line));
   }
 
   void grid() {

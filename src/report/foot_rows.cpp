@@ -9,6 +9,7 @@
 #include <cmath>
 
 #include "aplomb/foot/numbers.h"
+#include "aplomb/report/rows.h"
 #include "columns.h"
 #include "quantity.h"
 
@@ -60,9 +61,9 @@ std::string number_name(int number) {
   if (number < foot::toe_length) return dimension_names[number];
   switch (number) {
     case foot::breadth_relaxed:
-      return "Breadth, no weight";
+      return "Relaxed breadth";
     case foot::breadth_squeezed:
-      return "Breadth, squeezed";
+      return "Squeezed breadth";
     case foot::plantarflexion:
       return "Pointing range";
     case foot::mass:
@@ -187,6 +188,8 @@ std::string foot_table(const std::string& heading, const std::vector<FootSection
   }
   out += fmt::format("\n{}", underline("What to know"));
   for (const std::string& note : notes) out += wrapped("  - ", note, most);
+  out += fmt::format("\n{}", underline("Cautions"));
+  for (const std::string& caution : cautions()) out += wrapped("  - ", caution, most);
   return out;
 }
 

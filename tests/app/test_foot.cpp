@@ -224,6 +224,8 @@ TEST_CASE("Outputs of foot that cannot be are refused before any work", "[app][f
   }
   CHECK_THAT(refusal(work, {"foot", "c.toml", "--side", "right"}),
              Contains("c.toml: --side: is right, but the file says left"));
-  CHECK_THAT(refusal(work, {"foot", "c.csv"}), Contains("c.csv: "));
+  CHECK_THAT(refusal(work, {"foot", "c.csv"}), Contains("c.csv: CARD: "));
+  CHECK(refusal(work, {"foot", "none.toml"}) ==
+        "none.toml: CARD: there is no such file; check the spelling and the folder\n");
   CHECK(work.read("c.toml") == card);
 }

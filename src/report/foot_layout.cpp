@@ -16,7 +16,7 @@ using foot::TakenAt;
 using Kind = Stroke::Kind;
 
 constexpr double edge = 40, gap = 20, top = 126, title_height = 44;
-constexpr double above_strip = 60, below_strip = 76;  ///< over and under a foot, for tags
+constexpr double above_strip = 72, below_strip = 76;  ///< over and under a foot, for tags
 constexpr double beside_strip = 216;                  ///< before its toes and behind its heel
 constexpr double line_gap = 22;                       ///< from the foot to an upright dimension line
 constexpr Rect plan_rect{edge, top, 1040, 450}, front_rect{1100, top, 420, 450}, grid_rect{1540, top, 420, 450};
@@ -264,8 +264,8 @@ class Layout {
     }
     row(above, above_y(r), r.x + 10, r.x + r.w - 10);
     row(below, below_y(r), r.x + 10, r.x + r.w - 10);
-    column(at_toes, toe_x(), r.y + title_height + above_strip, r.y + r.h - below_strip);
-    column(at_heel, heel_x(), r.y + title_height + above_strip, r.y + r.h - below_strip);
+    column(at_toes, toe_x(), r.y + title_height + 8, r.y + r.h - below_strip);
+    column(at_heel, heel_x(), r.y + title_height + 8, r.y + r.h - below_strip);
   }
 
   void side() {

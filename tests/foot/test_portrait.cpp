@@ -112,6 +112,7 @@ TEST_CASE("portrait: a left foot is the right one's mirror, wound outward", "[po
   for (std::size_t v = 0; v < right.standing_F.vertices.size(); v += 97) {
     CHECK(left.standing_F.vertices[v].y() == -right.standing_F.vertices[v].y());
     CHECK(left.pointed_F.vertices[v].x() == right.pointed_F.vertices[v].x());
+    CHECK(left.pointed_F.vertices[v].y() == -right.pointed_F.vertices[v].y());
   }
   for (std::size_t i = 0; i < right.taken.size(); ++i)
     CHECK(left.taken[i].points_F[0].y() == -right.taken[i].points_F[0].y());

@@ -69,6 +69,7 @@ std::vector<foot::Surprise> surprises_of(const foot::Foot& foot, const foot::Sha
   std::copy(foot.shape.begin(), foot.shape.end(), shape.data());
   const auto standing = foot::measure(foot::find_sites(model.mean), foot::body_at(model, shape));
   foot::Numbers numbers;
+  numbers[foot::mass] = foot.mass_kg;
   for (int i = 0; i < foot::dimension_count; ++i) {
     const auto found = foot.measurements.find(foot::number_table()[i].key);
     if (i == foot::foot_length || (found != foot.measurements.end() && found->second.source != "prior"))

@@ -138,10 +138,7 @@ std::string sources_counted(const std::vector<FootSection>& sections) {
 }
 
 std::vector<std::string> foot_notes(const foot::Foot& foot, const foot::Prior& prior, foot::Load load) {
-  std::vector<std::string> notes = {
-      "What is not on the card comes from the prior: adult women of an army survey (ANSUR II, 2012) and, where the "
-      "survey has no number, anatomy tables, small studies and guesses. Dancers differ, children more: measure rather "
-      "than trust it."};
+  std::vector<std::string> notes = {"Prior: " + foot::prior_words(prior)};
   const double mean = prior.mean[foot::foot_length],
                sd = std::sqrt(prior.covariance(foot::foot_length, foot::foot_length));
   if (std::abs(foot.length_mm - mean) > unusual_sds * sd)

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cctype>
 #include <cmath>
+#include <iterator>
 
 #include "aplomb/foot/numbers.h"
 #include "aplomb/report/rows.h"
@@ -20,6 +21,8 @@ namespace {
 const char* const dimension_names[] = {"Foot length",      "Ball length",      "Foot breadth",  "Heel breadth",
                                        "Ball girth",       "Heel-ankle girth", "Ankle girth",   "Ankle breadth",
                                        "Malleolus height", "Arch height",      "Instep height", "Hallux angle"};
+
+static_assert(std::size(dimension_names) == foot::toe_length);
 
 /// The order in which a fitter takes them: caliper, tape, heights, then each toe, then what is not the standing foot.
 struct Group {

@@ -99,6 +99,7 @@ struct Buffer {
     attribute(0, 3, offsetof(DrawVertex, position));
     attribute(1, 3, offsetof(DrawVertex, normal));
     attribute(2, 1, offsetof(DrawVertex, pressure_kPa));
+    attribute(3, 1, offsetof(DrawVertex, hollow_mm));
     glBindVertexArray(0);
   }
   void draw() const {
@@ -208,10 +209,10 @@ io::Result<void> SceneRenderer::set_scene(const Scene& scene) {
     return io::fail({.field = "pressure",
                      .message = "a pressure on the skin is not finite",
                      .remedy = "please report it with the files given"});
-  parts_->skin.fill(draw_mesh(scene.skin, scene.pressure_kPa, skin_crease_deg));
-  parts_->shell.fill(draw_mesh(scene.shell, {}, crease_deg));
-  parts_->sole.fill(draw_mesh(scene.sole, {}, crease_deg));
-  parts_->upper.fill(draw_mesh(scene.upper, {}, crease_deg));
+  parts_->skin.fill(draw_mesh(scene.skin, scene.pressure_kPa, hollows_mm(scene.skin), skin_crease_deg));
+  parts_->shell.fill(draw_mesh(scene.shell, {}, {}, crease_deg));
+  parts_->sole.fill(draw_mesh(scene.sole, {}, {}, crease_deg));
+  parts_->upper.fill(draw_mesh(scene.upper, {}, {}, crease_deg));
   return {};
 }
 

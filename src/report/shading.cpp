@@ -9,7 +9,8 @@ namespace aplomb::report {
 
 using geometry::Vec3;
 
-DrawMesh draw_mesh(const geometry::TriMesh& mesh, const std::vector<double>& pressure_kPa, double crease_deg) {
+DrawMesh draw_mesh(const geometry::TriMesh& mesh, const std::vector<double>& pressure_kPa,
+                   const std::vector<double>& hollow_mm, double crease_deg) {
   struct Corner {
     int face;
     double angle;
@@ -54,10 +55,47 @@ DrawMesh draw_mesh(const geometry::TriMesh& mesh, const std::vector<double>& pre
       const Eigen::Vector3f p = mesh.vertices[v].cast<float>(), n = normal.cast<float>();
       out.vertices.push_back({{p.x(), p.y(), p.z()},
                               {n.x(), n.y(), n.z()},
-                              pressure_kPa.empty() ? 0.0f : static_cast<float>(pressure_kPa[v])});
+                              pressure_kPa.empty() ? 0.0f : static_cast<float>(pressure_kPa[v]),
+                              hollow_mm.empty() ? 0.0f : static_cast<float>(hollow_mm[v])});
     }
   }
   return out;
+}
+
+std::vector<double> hollows_mm(const geometry::TriMesh& mesh) {
+  // Diffusion: where edges are long each round does less, so that the reach is the same everywhere.
+  constexpr int rounds = 14;
+  constexpr double reach_mm = 4;
+  std::vector<Vec3> normals(mesh.vertices.size(), Vec3::Zero()), smooth = mesh.vertices, next = smooth;
+  std::vector<std::vector<int>> neighbours(mesh.vertices.size());
+  std::vector<double> share(mesh.vertices.size(), 0);
+  for (const auto& face : mesh.faces) {
+    const Vec3 across =
+        (mesh.vertices[face[1]] - mesh.vertices[face[0]]).cross(mesh.vertices[face[2]] - mesh.vertices[face[0]]);
+    for (int k = 0; k < 3; ++k) {
+      normals[face[k]] += across;
+      neighbours[face[k]].push_back(face[(k + 1) % 3]);
+    }
+  }
+  for (std::size_t v = 0; v < share.size(); ++v) {
+    double squares = 0;
+    for (const int n : neighbours[v]) squares += (mesh.vertices[n] - mesh.vertices[v]).squaredNorm();
+    const double mean_square = squares / std::max<double>(1, static_cast<double>(neighbours[v].size()));
+    share[v] = std::min(0.7, reach_mm * reach_mm / (rounds * std::max(mean_square, 1e-9)));
+  }
+  for (int round = 0; round < rounds; ++round) {
+    for (std::size_t v = 0; v < smooth.size(); ++v) {
+      if (neighbours[v].empty()) continue;
+      Vec3 sum = Vec3::Zero();
+      for (const int n : neighbours[v]) sum += smooth[n];
+      next[v] = (1 - share[v]) * smooth[v] + share[v] * sum / static_cast<double>(neighbours[v].size());
+    }
+    smooth.swap(next);
+  }
+  std::vector<double> hollows;
+  for (std::size_t v = 0; v < smooth.size(); ++v)
+    hollows.push_back((smooth[v] - mesh.vertices[v]).dot(normals[v].normalized()));
+  return hollows;
 }
 
 }  // namespace aplomb::report

@@ -22,13 +22,22 @@ namespace aplomb::template_tool {
 
 namespace {
 
-/// Facet size by place: fine on the toes, finer in the webs between them, coarser behind.
+/// Facet size by place: fine on the toes, finer round the nails and in the webs between them, coarser behind.
 double facet_size(const FootShape& shape, const Vec3& p) {
   const double behind_web = shape.web_x(p.y()) - p.x();
   double cleft = 1e9;
   for (int k = 0; k < 4; ++k) cleft = std::min(cleft, std::abs(p.y() - shape.cleft_y(k, p.x())));
   const double in_web = (1 - smooth_step(1, 4, cleft)) * (1 - smooth_step(4, 10, std::abs(shape.past_web(p))));
-  return (1.15 + 2.8 * smooth_step(0, 45, behind_web)) * (1 - 0.5 * in_web);
+  // Where two toes face each other the air between them is hardly wider than a facet.
+  double first = 1e9, second = 1e9;
+  for (int k = 0; k < 5 && behind_web < -2; ++k) {
+    const double off = shape.toe(k, p);
+    second = std::min(second, std::max(first, off));
+    first = std::min(first, off);
+  }
+  const double in_slit = 1 - smooth_step(0.8, 1.8, second);
+  const double at_nail = behind_web < -5 ? 1 - smooth_step(0.8, 2.2, std::abs(shape.from_nail_border(p))) : 0;
+  return (1.25 + 2.95 * smooth_step(0, 45, behind_web)) * (1 - 0.5 * std::max(in_web, in_slit)) * (1 - 0.4 * at_nail);
 }
 
 void cover_with_contact_points(const Rig& rig, const FootShape& shape, foot::Foot& foot) {

@@ -114,14 +114,6 @@ std::vector<PolarSection> complete_body(std::vector<PolarSection> body) {
   return body;
 }
 
-/// Ellipsoid, about a distance near its surface.
-double ellipsoid(const Vec3& p, const Vec3& centre, const Vec3& radii) {
-  const Vec3 q = (p - centre).cwiseQuotient(radii);
-  const double n = q.norm();
-  if (n < 1e-9) return -radii.minCoeff();
-  return (n - 1) * n / q.cwiseQuotient(radii).norm();
-}
-
 }  // namespace
 
 double smooth_min(double a, double b, double k) {
@@ -191,24 +183,67 @@ void Grid::smooth_keeping_size(double sigma) {
 }
 
 double Grid::operator()(const Vec3& p) const {
-  std::array<int, 3> cell{};
-  Vec3 t;
-  for (int a = 0; a < 3; ++a) {
-    const double g = (p - low_)[a] / step_;
-    auto& c = cell[static_cast<std::size_t>(a)];
-    c = std::clamp(static_cast<int>(std::floor(g)), 0, count_[static_cast<std::size_t>(a)] - 2);
-    t[a] = std::clamp(g - c, 0.0, 1.0);
+  std::array<std::array<std::size_t, 4>, 3> at{};
+  std::array<std::array<double, 4>, 3> weight{};
+  for (std::size_t a = 0; a < 3; ++a) {
+    const int last = count_[a] - 1;
+    const double g = std::clamp((p - low_)[static_cast<int>(a)] / step_, 0.0, static_cast<double>(last));
+    const int cell = std::min(static_cast<int>(g), last - 1);
+    const double t = g - cell, s = 1 - t;
+    weight[a] = {s * s * s / 6, (4 - 6 * t * t + 3 * t * t * t) / 6, (4 - 6 * s * s + 3 * s * s * s) / 6,
+                 t * t * t / 6};
+    for (int k = 0; k < 4; ++k)
+      at[a][static_cast<std::size_t>(k)] = static_cast<std::size_t>(std::clamp(cell + k - 1, 0, last));
   }
   double sum = 0;
-  for (int corner = 0; corner < 8; ++corner) {
-    const int a = corner & 1, b = (corner >> 1) & 1, c = (corner >> 2) & 1;
-    sum += (a ? t[0] : 1 - t[0]) * (b ? t[1] : 1 - t[1]) * (c ? t[2] : 1 - t[2]) *
-           value_[index(cell[0] + a, cell[1] + b, cell[2] + c)];
+  for (std::size_t i = 0; i < 4; ++i) {
+    for (std::size_t j = 0; j < 4; ++j) {
+      const double* row = &value_[index(static_cast<int>(at[0][i]), static_cast<int>(at[1][j]), 0)];
+      double along = 0;
+      for (std::size_t k = 0; k < 4; ++k) along += weight[2][k] * row[at[2][k]];
+      sum += weight[0][i] * weight[1][j] * along;
+    }
   }
   return sum;
 }
 
-ToeShape::ToeShape(const std::vector<ToeSection>& sections, const Vec3& tip_F, bool hallux) : hallux_(hallux) {
+namespace {
+
+double bump(double x, double middle, double sigma) {
+  const double t = (x - middle) / sigma;
+  return std::exp(-t * t / 2);
+}
+
+/// What a toe has between the tables' stations, mm on each side; t = 0 at the MTP joint, 1 at the tip [guess].
+struct ToeDetail {
+  double breadth, top, bottom;  ///< outward
+};
+ToeDetail detail(int toe, double t) {
+  // A neck behind the pad, a root that fills the space to its neighbours, a knuckle, a crease behind the pad.
+  if (toe == 0)
+    return {1.0 * bump(t, 0.28, 0.12) - 0.6 * bump(t, 0.52, 0.07) + 0.2 * bump(t, 0.74, 0.08),
+            0.4 * bump(t, 0.53, 0.06) - 0.3 * bump(t, 0.66, 0.05), -0.9 * bump(t, 0.52, 0.05)};
+  return {(toe == 1 ? 1.3 : 0.9) * bump(t, 0.24, 0.13) - 0.8 * bump(t, 0.66, 0.05) + 0.2 * bump(t, 0.81, 0.08),
+          0.5 * bump(t, 0.52, 0.06) - 0.4 * bump(t, 0.66, 0.05), (toe == 4 ? -0.2 : 0.2) * bump(t, 0.80, 0.10)};
+}
+
+/// How far the outer toes roll inward, so that their nails face outward.
+double full_roll(int toe) {
+  constexpr double roll_deg[] = {0, 0, 4, 10, 20};
+  return roll_deg[toe] * geometry::rad_per_deg;
+}
+
+struct Nail {
+  double middle, half_length, half_width;  ///< from the tip, along, across; mm
+};
+Nail nail_of(int toe) {
+  constexpr Nail nails[] = {{8.6, 6.4, 7.2}, {5.6, 3.8, 4.2}, {5.3, 3.6, 3.9}, {5.0, 3.3, 3.7}, {4.5, 2.8, 3.2}};
+  return nails[toe];
+}
+
+}  // namespace
+
+ToeShape::ToeShape(const std::vector<ToeSection>& sections, const Vec3& tip_F, int toe) : toe_(toe) {
   origin_ = sections.front().centre_F;
   axis_ = sections.front().normal_F;
   side_ = Vec3::UnitZ().cross(axis_).normalized();  // medial
@@ -223,13 +258,22 @@ ToeShape::ToeShape(const std::vector<ToeSection>& sections, const Vec3& tip_F, b
     height.push_back(s->half_height_mm);
     n.push_back(s->squareness);
   }
-  length_ = tip_s_;
+  // Behind the first station it goes on as it came, so that no edge shows where the foot's own sections take over.
+  constexpr double run_out_mm = 20;
+  const double ahead = (sections[1].centre_F - origin_).dot(axis_), scale = run_out_mm / ahead;
+  u.push_back(std::sqrt(tip_s_ + run_out_mm));
+  for (auto* list : {&lateral, &up, &breadth, &height, &n})
+    list->push_back(list->back() + scale * (list->back() - (*list)[list->size() - 2]));
+  length_ = tip_s_ + run_out_mm;
   const Spline l = spline(u, lateral), z = spline(u, up), b = spline(u, breadth), h = spline(u, height),
                q = spline(u, n);
   constexpr int samples = 400;
   for (int i = 0; i <= samples; ++i) {
     const double v = u.back() * i / samples;
-    table_.push_back({l(v), z(v), b(v), h(v), q(v)});
+    const double t = 1 - 1.12 * v * v / tip_s_;  // the first station lies 12 % behind the joint
+    const ToeDetail d = detail(toe, t);
+    table_.push_back({l(v), z(v) + (d.top - d.bottom) / 2, b(v) + d.breadth, h(v) + (d.top + d.bottom) / 2, q(v),
+                      full_roll(toe) * smooth_step(0.25, 0.75, t)});
   }
 }
 
@@ -239,39 +283,59 @@ ToeShape::Section ToeShape::at(double from_tip_mm) const {
   const auto i = std::min(static_cast<std::size_t>(v), table_.size() - 2);
   const double t = v - static_cast<double>(i);
   const Section &a = table_[i], &b = table_[i + 1];
-  return {a.lateral + t * (b.lateral - a.lateral), a.up + t * (b.up - a.up),
-          a.half_breadth + t * (b.half_breadth - a.half_breadth), a.half_height + t * (b.half_height - a.half_height),
-          a.squareness + t * (b.squareness - a.squareness)};
+  const auto mix = [&](double Section::*m) { return a.*m + t * (b.*m - a.*m); };
+  return {mix(&Section::lateral),     mix(&Section::up),         mix(&Section::half_breadth),
+          mix(&Section::half_height), mix(&Section::squareness), mix(&Section::roll)};
+}
+
+ToeShape::Place ToeShape::place(const Vec3& p) const {
+  Place place{at(from_tip(p)), from_tip(p), 0, 0};
+  const double v = (p - origin_).dot(side_) - place.section.lateral, w = p.z() - place.section.up;
+  const double c = std::cos(place.section.roll), s = std::sin(place.section.roll);
+  place.v = c * v + s * w;
+  place.w = c * w - s * v;
+  return place;
 }
 
 double ToeShape::operator()(const Vec3& p) const {
-  const double back = from_tip(p);
-  const Section s = at(back);
-  const double v = (p - origin_).dot(side_) - s.lateral, w = p.z() - s.up;
-  const double d = std::hypot(v, w);
+  const Place place = this->place(p);
+  const Section& s = place.section;
+  const double back = place.back, d = std::hypot(place.v, place.w);
   if (back <= 0) return std::hypot(d, back);
   double cross = 0;
   if (d < 1e-9) {
     cross = -std::min(s.half_breadth, s.half_height);
   } else {
-    const double rho = std::pow(
-        std::pow(std::abs(v) / s.half_breadth, s.squareness) + std::pow(std::abs(w) / s.half_height, s.squareness),
-        1 / s.squareness);
+    const double rho = std::pow(std::pow(std::abs(place.v) / s.half_breadth, s.squareness) +
+                                    std::pow(std::abs(place.w) / s.half_height, s.squareness),
+                                1 / s.squareness);
     cross = d * (1 - 1 / rho);
   }
   // The tube narrows toward the tip: divide by the steepness of the outline to keep a distance.
   const double slope =
       (at(back + 0.2).half_breadth - at(std::max(back - 0.2, 0.0)).half_breadth) / (0.2 + std::min(back, 0.2));
-  return cross / std::sqrt(1 + slope * slope) + nail_groove(back, v, w);
+  return cross / std::sqrt(1 + slope * slope) + nail_relief(place);
 }
 
-double ToeShape::nail_groove(double back, double v, double w) const {
-  if (w < 0) return 0;
-  const double middle = hallux_ ? 8.2 : 5.0, half_length = hallux_ ? 5.6 : 3.3, half_width = hallux_ ? 6.8 : 3.6;
-  const double a = (back - middle) / half_length, b = v / half_width;
+double ToeShape::off_nail(const Place& place) const {
+  if (place.w <= 0) return 1e9;
+  const Nail nail = nail_of(toe_);
+  const double a = (place.back - nail.middle) / nail.half_length, b = place.v / nail.half_width;
   const double q = std::sqrt(std::sqrt(a * a * a * a + b * b * b * b));
-  const double off_mm = (q - 1) * half_length;
-  return (hallux_ ? 0.55 : 0.4) * std::exp(-off_mm * off_mm / (2 * 0.7 * 0.7));
+  return (q - 1) * (q < 1e-6 ? nail.half_length : std::min(nail.half_length, nail.half_width));
+}
+
+double ToeShape::from_nail_border(const Vec3& p) const { return off_nail(place(p)); }
+
+double ToeShape::nail_relief(const Place& place) const {
+  const double off = off_nail(place);
+  if (off > 4) return 0;
+  const Nail nail = nail_of(toe_);
+  const double size = toe_ == 0 ? 1 : 0.7;
+  // At the free edge the nail stands over the pulp instead of lying in a fold.
+  const double folded = smooth_step(-1.0, -0.4, (place.back - nail.middle) / nail.half_length);
+  const double groove = (0.2 + 0.25 * folded) * bump(off, 0.1, 0.5), fold = 0.2 * folded * bump(off, 1.5, 0.8);
+  return size * (groove - fold) * smooth_step(0, 2, place.w);
 }
 
 namespace {
@@ -324,7 +388,16 @@ Grid make_trunk(const Anatomy& anatomy) {
   // Where leg and foot meet their sections agree only to a few millimetres.
   soft.smooth_keeping_size(5.5);
   return Grid({-12, -72, -16}, {216, 64, 156}, 1.5, [&](const Vec3& p) {
-    const double w = smooth_step(36, 54, p.z()) * (1 - smooth_step(90, 112, p.z())) * (1 - smooth_step(88, 118, p.x()));
+    const double at_ankle =
+        smooth_step(28, 44, p.z()) * (1 - smooth_step(90, 112, p.z())) * (1 - smooth_step(100, 124, p.x()));
+    // Behind, the sections close toward a point.
+    const double at_heel = smooth_step(4, 16, p.z()) * (1 - smooth_step(20, 60, p.x()));
+    // The sole's sections have edges along the arch that real ones lack.
+    const double at_arch = smooth_step(36, 60, p.x()) * (1 - smooth_step(135, 160, p.x())) *
+                           (1 - smooth_step(20, 40, p.z() - 0.4 * p.y()));
+    // Over the toe roots there is one section more than in the tables.
+    const double at_ball = smooth_step(140, 162, p.x()) * smooth_step(12, 26, p.z());
+    const double w = 1 - (1 - at_ankle) * (1 - at_heel) * (1 - at_arch) * (1 - at_ball);
     return (1 - w) * sharp(p) + w * soft(p);
   });
 }
@@ -359,10 +432,10 @@ PlanLine wall_between(const std::vector<ToeSection>& inner, const std::vector<To
 FootShape::FootShape(const Anatomy& anatomy) : trunk_(make_trunk(anatomy)) {
   for (int k = 0; k < 5; ++k)
     toes_.emplace_back(anatomy.toes[static_cast<std::size_t>(k)],
-                       anatomy.points.at("tip" + std::to_string(k + 1)).position_F, k == 0);
+                       anatomy.points.at("tip" + std::to_string(k + 1)).position_F, k);
   for (std::size_t k = 0; k < 4; ++k) walls_[k] = wall_between(anatomy.toes[k], anatomy.toes[k + 1]);
-  web_ = {{-70, 170},  {-45, 170.5}, {-33.5, 174}, {-20.3, 183}, {-6.8, 189},
-          {11.5, 190}, {24, 188},    {38, 184},    {60, 182}};
+  web_ = {{-70, 170},  {-45, 170.5}, {-33.5, 174.2}, {-20.3, 184}, {-6.8, 190.5},
+          {11.5, 192}, {24, 190},    {38, 186},      {60, 184}};
 }
 
 double FootShape::web_x(double y) const {
@@ -372,16 +445,16 @@ double FootShape::web_x(double y) const {
   return web_[i].y() + (c - web_[i].x()) / (web_[i + 1].x() - web_[i].x()) * (web_[i + 1].y() - web_[i].y());
 }
 
-double FootShape::trunk(const Vec3& p) const {
-  // Malleoli: the lateral one lower and further back than the medial one.
-  double f = trunk_(p);
-  f = smooth_min(f, ellipsoid(p, {58, -21.5, 62}, {10.5, 10.7, 14}), 6);
-  return smooth_min(f, ellipsoid(p, {68, 21.5, 73}, {12, 10.5, 14}), 6);
+double FootShape::from_nail_border(const Vec3& p) const {
+  double least = std::numeric_limits<double>::infinity();
+  for (const ToeShape& toe : toes_)
+    if (const double off = toe.from_nail_border(p); std::abs(off) < std::abs(least) && toe(p) < 2) least = off;
+  return least;
 }
 
 double FootShape::past_web(const Vec3& p) const {
   // The web recedes from the sole to the dorsum.
-  return p.x() - web_x(p.y()) + 0.3 * (p.z() - 12);
+  return p.x() - web_x(p.y()) + 0.35 * (p.z() - 12);
 }
 
 double FootShape::toes(const Vec3& p, double past) const {
@@ -389,12 +462,14 @@ double FootShape::toes(const Vec3& p, double past) const {
   for (std::size_t k = 0; k < 5; ++k) t[k] = toes_[k](p);
   // Behind the web the roots melt into one; from the web forward neighbours are kept apart by a wall of air.
   const double melt = 7 * (1 - smooth_step(-9, -1, past));
-  const double gap = -8 + 9.1 * smooth_step(-8, 2, past);
+  // It is widest at the web, which would else be a slit too narrow to mesh, and narrowest beside the round pads.
+  const double parted = 0.7 + 0.55 * (1 - smooth_step(5, 17, past));
+  const double gap = -8 + (8 + parted) * smooth_step(-8, 2, past);
   double f = std::numeric_limits<double>::infinity();
   for (std::size_t k = 0; k < 5; ++k) {
     double toe = t[k];
-    if (k > 0) toe = smooth_max(toe, p.y() - walls_[k - 1].at(p.x()) + gap / 2, 0.6);
-    if (k < 4) toe = smooth_max(toe, walls_[k].at(p.x()) - p.y() + gap / 2, 0.6);
+    if (k > 0) toe = smooth_max(toe, p.y() - walls_[k - 1].at(p.x()) + gap / 2, 0.8);
+    if (k < 4) toe = smooth_max(toe, walls_[k].at(p.x()) - p.y() + gap / 2, 0.8);
     f = k == 0 ? toe : smooth_min(f, toe, melt);
   }
   return f;
@@ -404,10 +479,9 @@ double FootShape::operator()(const Vec3& p) const {
   const double past = past_web(p);
   // Trunk and toe roots describe the same skin here: going over from one to the other leaves no ridge, as a union
   // would.
-  const double t = smooth_step(-18, 2, past);
-  if (t <= 0) return trunk(p);
-  if (t >= 1) return toes(p, past);
-  return (1 - t) * trunk(p) + t * toes(p, past);
+  const double t = smooth_step(-22, 2, past);
+  const double skin = t <= 0 ? trunk_(p) : t >= 1 ? toes(p, past) : (1 - t) * trunk_(p) + t * toes(p, past);
+  return skin - relief_(p);
 }
 
 }  // namespace aplomb::template_tool

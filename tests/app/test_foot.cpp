@@ -185,10 +185,11 @@ TEST_CASE("A foot file that lacks a number it must have is refused by name", "[a
 
 TEST_CASE("Unlikely numbers are accepted one by one, by foot and by stand", "[app][foot]") {
   const Workplace work;
-  // 79 mm at the malleolus and an arch of 20 mm: both beyond 3 SD of the prior, and forbidden by no geometry.
+  // 77 mm at the malleolus and an arch of 20 mm: both beyond 3 SD of the prior, and forbidden by no geometry.
+  // At 79 this foot finds no balance in the sample shoe.
   work.write("c.toml",
              "side = \"right\"\nfoot_length_mm = 238\nfoot_breadth_mm = 89\nmass_kg = 52\n"
-             "lateral_malleolus_height_mm = 79\narch_height_mm = 20\n");
+             "lateral_malleolus_height_mm = 77\narch_height_mm = 20\n");
   const std::vector<std::string> stand = {
       "stand", "--foot", "c.toml", "--shoe", source("meshes/shoes/tapered.toml"), "--position", "full-pointe-two"};
   const auto with = [](std::vector<std::string> words, const std::vector<std::string>& more) {

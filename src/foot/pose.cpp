@@ -8,6 +8,15 @@ namespace aplomb::foot {
 
 using geometry::rad_per_deg;
 
+namespace {
+
+Isometry turn_of(const JointAxis& joint, double angle) {
+  return Eigen::Translation3d(joint.centre_F) * Eigen::AngleAxisd(angle, joint.axis_F) *
+         Eigen::Translation3d(-joint.centre_F);
+}
+
+}  // namespace
+
 JointAngles angles_by_name(const Foot& foot, const std::map<std::string, double>& angle_deg) {
   JointAngles q(foot.joints.size(), 0.0);
   for (std::size_t j = 0; j < q.size(); ++j)
@@ -27,15 +36,36 @@ JointAngles pointed(const Foot& foot, double share) {
   return q;
 }
 
+JointAngles on_demi_pointe(const Foot& foot) {
+  JointAngles q = pointed(foot);
+  for (std::size_t j = 0; j < q.size(); ++j) {
+    const JointAxis& joint = foot.joints[j];
+    if (!joint.name.starts_with("MTP")) continue;
+    q[j] = joint.name.ends_with("_splay") ? 0 : joint.min_deg * rad_per_deg;
+  }
+  return q;
+}
+
 std::vector<Isometry> pose_bones(const Foot& foot, const JointAngles& q) {
   std::vector<Isometry> T(bone_count, Isometry::Identity());
   std::vector<Isometry> own(bone_count, Isometry::Identity());
   for (std::size_t j = 0; j < foot.joints.size(); ++j) {
     const JointAxis& joint = foot.joints[j];
-    own[joint.bone] = own[joint.bone] * Eigen::Translation3d(joint.centre_F) * Eigen::AngleAxisd(q[j], joint.axis_F) *
-                      Eigen::Translation3d(-joint.centre_F);
+    own[joint.bone] = own[joint.bone] * turn_of(joint, q[j]);
   }
-  for (int bone = 1; bone < bone_count; ++bone) T[bone] = T[bone_parent(bone)] * own[bone];
+  for (int bone = 1; bone < anatomical_bone_count; ++bone) T[bone] = T[bone_parent(bone)] * own[bone];
+  for (int bone = anatomical_bone_count; bone < bone_count; ++bone) {
+    const Between between = between_of(bone);
+    T[bone] = T[between.from];
+    const std::vector<int> way = bones_on_the_way(between.from, between.to);
+    const auto on = [](int turned) { return [turned](const JointAxis& joint) { return joint.bone == turned; }; };
+    if (const auto first = std::find_if(foot.joints.begin(), foot.joints.end(), on(way.front()));
+        first != foot.joints.end())
+      T[bone] = T[bone] * Eigen::Translation3d(foot.length_mm * q[first - foot.joints.begin()] * between.bulge);
+    for (const int turned : way)
+      for (std::size_t j = 0; j < foot.joints.size(); ++j)
+        if (foot.joints[j].bone == turned) T[bone] = T[bone] * turn_of(foot.joints[j], between.share * q[j]);
+  }
   return T;
 }
 

@@ -11,7 +11,7 @@ namespace aplomb::foot {
 
 namespace {
 
-/// Toe that a bone belongs to, or -1.
+/// Toe that a bone of the body belongs to, or -1.
 int toe_of(int bone) {
   if (bone >= distal0) return bone - distal0;
   if (bone >= middle1) return bone - middle1 + 1;
@@ -128,9 +128,20 @@ ShapeModel make_shape_model(const Foot& mean) {
     return toe < 0 ? body_field(anatomy, k, x) : toe_field(anatomy, k, toe, x);
   };
   const auto skin_moves = [&](int k, Eigen::Index v) {
-    // Weights first gathered per toe: the bones of one toe, and all others, share a field.
+    // Weights first gathered per toe: the bones of one toe, and all others, share a field. An in-between bone gives to
+    // both its ends.
     std::array<double, toe_count + 1> weight{};
-    for (int i = 0; i < 4; ++i) weight[toe_of(mean.skin.bones[v][i]) + 1] += mean.skin.weights[v][i];
+    for (int i = 0; i < 4; ++i) {
+      const int bone = mean.skin.bones[v][i];
+      const double w = mean.skin.weights[v][i];
+      if (bone < anatomical_bone_count) {
+        weight[toe_of(bone) + 1] += w;
+        continue;
+      }
+      const Between between = between_of(bone);
+      weight[toe_of(between.from) + 1] += (1 - between.share) * w;
+      weight[toe_of(between.to) + 1] += between.share * w;
+    }
     const Vec3& x = mean.skin.vertices_F[v];
     Vec3 moves = Vec3::Zero();
     if (weight[0] > 0) moves += weight[0] * body_field(anatomy, k, x);

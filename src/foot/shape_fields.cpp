@@ -96,6 +96,9 @@ Vec3 toe_field(const FieldAnatomy& a, int k, int toe, const Vec3& x) {
   if (k >= toe_height)
     return toe == k - toe_height ? Vec3(0, 0, x.z() / frame.height_mm * rise(t, 0.35, 0.7)) : Vec3::Zero();
   if (k == ball_girth) return body_field(a, k, x) * fall(t, 0.05, 0.5);  // runs out over the toe's root
+  // Toes lengthen along the template's lines, not along those they lean to: a short hallux that leans far would meet a
+  // long second toe. So the others lean a little more than it.
+  if (k == hallux_angle && toe > 0) return 1.12 * body_field(a, k, x);
   // Everything else moves toes and body alike, as one warp of space: the gaps between toes cannot close. So toes narrow
   // with the foot; what a toe's own breadth should be, its own parameter puts right, and that makes room among the
   // others.

@@ -207,7 +207,7 @@ std::string place_fault(int face, const Vec3& barycentric, std::size_t face_coun
 }
 
 std::string joint_fault(const JointAxis& joint) {
-  if (joint.bone <= 0 || joint.bone >= bone_count) return "moves a bone that is not there";
+  if (joint.bone <= 0 || joint.bone >= anatomical_bone_count) return "moves a bone that is not there";
   if (!joint.centre_F.allFinite() || !(std::abs(joint.axis_F.norm() - 1) <= 1e-9)) return "has no proper axis";
   if (!(joint.min_deg <= 0 && joint.max_deg >= 0) || !std::isfinite(joint.min_deg + joint.max_deg))
     return "has a range without the standing pose";
@@ -245,7 +245,7 @@ std::string template_fault(const Foot& foot) {
         foot.arch_front < static_cast<int>(foot.plantar_midline.size())))
     return "the arch marks do not lie in order on the midline";
   for (const auto& [name, landmark] : foot.landmarks)
-    if (landmark.bone < 0 || landmark.bone >= bone_count || !landmark.position_F.allFinite())
+    if (landmark.bone < 0 || landmark.bone >= anatomical_bone_count || !landmark.position_F.allFinite())
       return fmt::format("landmark {} is not on a bone", name);
   return {};
 }

@@ -31,6 +31,9 @@ ExactReport examine(const TriMesh& mesh) {
   std::vector<std::pair<CGAL::SM_Face_index, CGAL::SM_Face_index>> crossings;
   pmp::self_intersections(surface, std::back_inserter(crossings));
   report.self_intersections = static_cast<int>(crossings.size());
+  // Faces of the surface are numbered as they were given.
+  for (const auto& [a, b] : crossings)
+    report.crossing_faces.push_back({static_cast<int>(a.idx()), static_cast<int>(b.idx())});
   if (report.closed) report.volume_mm3 = CGAL::to_double(pmp::volume(surface));
   return report;
 }

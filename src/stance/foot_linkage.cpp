@@ -66,6 +66,47 @@ double modulus_of(foot::Region region, const Constants& c) {
   }
 }
 
+/// An in-between bone slides, then turns with its share of the joints it bridges.
+std::vector<LinkageAxis> between_axes(const foot::Between& between, const contact::Linkage& linkage,
+                                      double foot_length_mm) {
+  std::vector<LinkageAxis> axes;
+  for (const int turned : foot::bones_on_the_way(between.from, between.to)) {
+    for (LinkageAxis turn : linkage.links[turned].axes) {
+      const double slide_mm = foot_length_mm * between.bulge.norm();
+      if (axes.empty() && slide_mm > 0)
+        axes.push_back({LinkageAxis::Kind::slide, turn.dof, slide_mm * turn.ratio, between.bulge.normalized(),
+                        Vec3::Zero(), slide_mm * turn.offset});
+      if (between.share == 0) continue;
+      turn.ratio *= between.share;
+      turn.offset *= between.share;
+      axes.push_back(turn);
+    }
+  }
+  return axes;
+}
+
+/// The corners of a face may hang on more than two bones along one toe: the point is put between the two at its own
+/// place, as the corners are. With two rays that makes four links at most.
+void merge_along_toes(std::array<double, foot::bone_count>& weight) {
+  for (int toe = 0; toe < foot::toe_count; ++toe) {
+    static const std::array<std::vector<int>, foot::toe_count> chains{
+        foot::toe_chain(0), foot::toe_chain(1), foot::toe_chain(2), foot::toe_chain(3), foot::toe_chain(4)};
+    const std::vector<int>& chain = chains[toe];
+    double sum = 0, place = 0;
+    for (std::size_t i = 0; i < chain.size(); ++i) {
+      sum += weight[chain[i]];
+      place += static_cast<double>(i) * weight[chain[i]];
+      weight[chain[i]] = 0;
+    }
+    if (sum <= 0) continue;
+    place /= sum;
+    const auto i = std::min(static_cast<std::size_t>(place), chain.size() - 2);
+    const double t = place - static_cast<double>(i);
+    weight[chain[i]] = sum * (1 - t);
+    weight[chain[i + 1]] = sum * t;
+  }
+}
+
 }  // namespace
 
 Pointing pointing_range(const foot::Foot& foot, const Constants& constants) {
@@ -109,6 +150,8 @@ io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constant
     if (counted_from_straight(axis.name)) turn.offset = axis.straight_deg * rad_per_deg;
     linkage.links[axis.bone].axes.push_back(turn);
   }
+  for (int bone = foot::anatomical_bone_count; bone < foot::bone_count; ++bone)
+    linkage.links[bone].axes = between_axes(foot::between_of(bone), linkage, foot.length_mm);
   for (int dof = U::ankle; dof < U::tilt_x; ++dof)
     if (!driven[dof])
       return io::fail({.field = "foot",
@@ -256,6 +299,7 @@ std::vector<contact::SkinPoint> skin_points(const foot::Foot& foot, const Consta
       point.position_rest += at.barycentric[k] * skin.vertices_F[face[k]];
       for (int j = 0; j < 4; ++j) weight[skin.bones[face[k]][j]] += at.barycentric[k] * skin.weights[face[k]][j];
     }
+    merge_along_toes(weight);
     const Vec3 a = skin.vertices_F[face[0]], b = skin.vertices_F[face[1]], d = skin.vertices_F[face[2]];
     point.normal_rest = (b - a).cross(d - a).normalized();
     // The four bones that move the point most carry it.

@@ -158,10 +158,10 @@ TEST_CASE("template: pointed on straight toes the skin does not cross itself", "
     CAPTURE(ankle_deg);
     CHECK(geometry::examine(posed_mesh({{"ankle", ankle_deg}})).self_intersections == 0);
   }
-  // Blend skinning loses volume in the fold behind the ankle, but the foot does not collapse.
-  const double standing = geometry::volume(skin_mesh()), pointed = geometry::volume(posed_mesh({{"ankle", 50}}));
-  CHECK(pointed > 0.92 * standing);
-  CHECK(pointed < 1.02 * standing);
+  // Flesh cannot be squeezed away.
+  const double standing = geometry::volume(skin_mesh());
+  for (const double ankle_deg : {30.0, 50.0, 58.0})
+    CHECK(geometry::volume(posed_mesh({{"ankle", ankle_deg}})) == Approx(standing).epsilon(0.03));
 }
 
 TEST_CASE("template: length, breadths and girths are those of women's feet", "[template]") {
@@ -263,7 +263,15 @@ TEST_CASE("template: weights are local, smooth and never shared between toes", "
     double sum = 0;
     for (std::size_t k = 0; k < 4; ++k) {
       REQUIRE(skin.weights[v][k] >= 0);
-      weight[v][skin.bones[v][k]] += skin.weights[v][k];
+      const int bone = skin.bones[v][k];
+      // An in-between bone stands for its share of the two that it lies between.
+      if (bone < foot::anatomical_bone_count) {
+        weight[v][bone] += skin.weights[v][k];
+      } else {
+        const foot::Between between = foot::between_of(bone);
+        weight[v][between.from] += (1 - between.share) * skin.weights[v][k];
+        weight[v][between.to] += between.share * skin.weights[v][k];
+      }
       sum += skin.weights[v][k];
     }
     REQUIRE(sum == Approx(1).margin(1e-12));
@@ -302,7 +310,8 @@ TEST_CASE("template: weights are local, smooth and never shared between toes", "
   // The ends move rigidly with their bones.
   for (std::size_t v = 0; v < weight.size(); ++v) {
     if (skin.vertices_F[v].z() > 135) CHECK(weight[v][foot::tibia] > 0.95);
-    if (skin.region[v] == foot::Region::heel && skin.vertices_F[v].z() < 40) CHECK(weight[v][foot::hindfoot] > 0.99);
+    if (skin.region[v] == foot::Region::heel && skin.vertices_F[v].z() < 28 && skin.vertices_F[v].x() < 48)
+      CHECK(weight[v][foot::hindfoot] > 0.99);
   }
 }
 
@@ -582,8 +591,8 @@ TEST_CASE("template: files that are damaged, newer or not a template are refused
   refusal("[1, 2, 3]", data);
   refusal(table, data.substr(0, data.size() - 1));
   refusal(table, data + "x");
-  CHECK(refusal(changed("\"format_version\": 1", "\"format_version\": 2"), data).field == "format_version");
-  CHECK(refusal(changed("\"format_version\": 1", "\"format_version\": 0"), data).field == "format_version");
+  CHECK(refusal(changed("\"format_version\": 2", "\"format_version\": 3"), data).field == "format_version");
+  CHECK(refusal(changed("\"format_version\": 2", "\"format_version\": 1"), data).field == "format_version");
   CHECK(refusal(changed("aplomb-template", "aplomb-foot"), data).field == "format");
   refusal(changed("\"vertices\": ", "\"vertices\": 9999999"), data);
   refusal(changed("\"vertices\": ", "\"vertices\": -"), data);

@@ -29,6 +29,18 @@ double even_step(double edge0, double edge1, double x) {
   return slope * (t - end / 2);
 }
 
+/// Two neighbours in a row of bones and their shares at a place between them, counted in bones from the first.
+struct Blend {
+  int bone = 0, next = 0;
+  double share = 1, next_share = 0;
+};
+
+Blend blend(const std::vector<int>& row, double place) {
+  const auto i = static_cast<std::size_t>(std::clamp(place, 0.0, static_cast<double>(row.size() - 2)));
+  const double t = place - static_cast<double>(i);
+  return {row[i], row[i + 1], 1 - t, t};
+}
+
 }  // namespace
 
 std::vector<JointAxis> make_joints(const Anatomy& anatomy) {
@@ -60,6 +72,9 @@ std::vector<JointAxis> make_joints(const Anatomy& anatomy) {
     const std::string id = fmt::format("MTP{}", k + 1);
     toe_flexion(id, foot::proximal0 + k, row(id));
     second(id + "_splay", foot::proximal0 + k, row(id));
+    // Straight toes draw back toward where their lines meet and would run into each other; held long, the two lateral
+    // ones give way by about a degree, which keeps their clefts as wide as they stand [guess].
+    if (k >= 3) joints.back().straight_deg = k == 3 ? -1.7 : -1.9;
   }
   for (int k = 1; k < 5; ++k)
     toe_flexion(fmt::format("PIP{}", k + 1), foot::middle1 + k - 1, row(fmt::format("PIP{}", k + 1)));
@@ -69,26 +84,30 @@ std::vector<JointAxis> make_joints(const Anatomy& anatomy) {
   return joints;
 }
 
-double Rig::Hinge::share(const Vec3& p) const { return smooth_step(-half_width, half_width, (p - centre).dot(normal)); }
+double Rig::Hinge::share(const Vec3& p) const {
+  const double up = p.z() - centre.z();
+  const double half_width = std::hypot(half_width_mm, (up > 0 ? widens_up : widens_down) * up);
+  return even_step(-half_width, half_width, (p - centre).dot(forward) - (up > 0 ? leans * up : 0));
+}
 
 Rig::Rig(const Anatomy& anatomy, const FootShape& shape) : shape_(shape) {
   const auto at = [&](const std::string& id) { return anatomy.points.at(id).position_F; };
-  // A hinge plane holds the turning axis and leans with the foot's dorsum.
-  const auto across = [&](const std::string& id, double half_width, double lean_deg, double forward) {
+  const auto across = [&](const std::string& id, double half_width_mm, double widens_up, double widens_down,
+                          double leans = 0) {
     const AnatomyPoint& p = anatomy.points.at(id);
-    const double lean = lean_deg * geometry::rad_per_deg;
-    const Vec3 flat = Vec3(p.flex_axis_F.y(), -p.flex_axis_F.x(), 0).normalized();
-    const Vec3 normal = (std::cos(lean) * flat + std::sin(lean) * Vec3::UnitZ()).normalized();
-    return Hinge{p.position_F + forward * flat, normal, half_width};
+    const Vec3 forward = Vec3(p.flex_axis_F.y(), -p.flex_axis_F.x(), 0).normalized();
+    return Hinge{p.position_F, forward, half_width_mm, widens_up, widens_down, leans};
   };
-  midtarsal_ = across("midtarsal_lumped", 18, 8, 2);
-  naviculocuneiform_ = across("naviculocuneiform", 15, 0, 0);
+  // Skin at height h over an axis is squeezed by the angle times h: over the toes' 1.3 rad upward it needs 2.6 h to
+  // both sides together to keep half its length, and so on with the range of each joint.
+  midtarsal_ = across("midtarsal_lumped", 18, 0.3, 0.6);
+  naviculocuneiform_ = across("naviculocuneiform", 15, 0, 0.2);
   for (std::size_t k = 0; k < 5; ++k) {
     const auto n = std::to_string(k + 1);
-    tmt_[k] = across("TMT" + n, 15, -5, 0);
-    mtp_[k] = across("MTP" + n, k == 0 ? 11 : 9, 0, k == 0 ? 2 : 1.5);
-    pip_[k] = across(k == 0 ? "IP1" : "PIP" + n, k == 0 ? 6 : 4, 0, 0);
-    if (k > 0) dip_[k] = across("DIP" + n, 3.5, 0, 0);
+    tmt_[k] = across("TMT" + n, 15, 0, 0.2);
+    mtp_[k] = across("MTP" + n, k == 0 ? 19 : k == 4 ? 17 : 15, k == 0 ? 0.9 : 0.7, 0.7, 0.2);
+    pip_[k] = k == 0 ? across("IP1", 5, 0.4, 0.8) : across("PIP" + n, 3.5, 0.5, 0.75);
+    if (k > 0) dip_[k] = across("DIP" + n, 4, 0.5, 1.2);
     // Behind the metatarsal bases the lines run on to the heel side.
     const Vec3 base = at("TMT" + n), head = at("MTP" + n), tip = at("tip" + n), pip = at(k == 0 ? "IP1" : "PIP" + n);
     const Vec3 back = base + (base - head) * (base.x() - 60) / (head.x() - base.x());
@@ -104,7 +123,7 @@ RayPlace Rig::place(const Vec3& p) const {
     y[k] = interpolate(ray_line_[k], std::clamp(p.x(), 60.0, ray_line_[k].back().x()));
   result.past_web_mm = shape_.past_web(p);
   // The toes end at different places: past the end of a line the nearest toe by the implicit shape decides.
-  if (result.past_web_mm > 6.5) {
+  if (result.past_web_mm > 10.5) {
     std::size_t nearest = 0;
     for (std::size_t k = 1; k < 5; ++k)
       if (shape_.toe(static_cast<int>(k), p) < shape_.toe(static_cast<int>(nearest), p)) nearest = k;
@@ -124,61 +143,88 @@ RayPlace Rig::place(const Vec3& p) const {
   const double t = (y[k] - p.y()) / (y[k] - y[k + 1]);
   // Rays blend over their whole spacing behind the web, over a narrow strip at it, about the cleft between the toes,
   // and over less than the cleft's breadth where the toes have parted.
-  const double at_web = smooth_step(-18, 1.5, result.past_web_mm), parted = smooth_step(2.5, 6.5, result.past_web_mm);
+  const double at_web = smooth_step(-18, 1.5, result.past_web_mm),
+               parted = smooth_step(1, k == 0 ? 10 : 6, result.past_web_mm);
+  const double strip = k == 0 ? 0.36 : 0.4;
   const double cleft = (y[k] - shape_.cleft_y(static_cast<int>(k), p.x())) / (y[k] - y[k + 1]);
   const double middle = 0.5 + at_web * (std::clamp(cleft, 0.3, 0.7) - 0.5),
-               spread = 0.5 - 0.4 * at_web - 0.085 * parted;
+               spread = 0.5 - strip * at_web - (0.49 - strip) * parted;
   const double s = smooth_step(middle - spread, middle + spread, t);
   result.share[k] = 1 - s;
   result.share[k + 1] = s;
   return result;
 }
 
-double Rig::foot_share(const Vec3& p) const {
-  // The blend is widest behind the ankle, where fifty degrees of pointing take up forty millimetres of skin, and lies
-  // higher in front, where the instep belongs to the foot.
-  static const std::vector<Vec2> low{{8, 42}, {40, 46}, {63, 52}, {85, 62}, {100, 72}, {125, 96}};
-  static const std::vector<Vec2> high{{8, 129}, {40, 115}, {63, 96}, {85, 100}, {100, 110}, {125, 130}};
+namespace {
+
+/// 1 below the line `low`, 0 above the line `high`, both z over x, between x 8 and 125.
+double below(const std::vector<Vec2>& low, const std::vector<Vec2>& high, const Vec3& p) {
   const double x = std::clamp(p.x(), 8.0, 125.0);
   return 1 - even_step(interpolate(low, x), interpolate(high, x), p.z());
 }
 
+}  // namespace
+
+bool Rig::on_leg(const Vec3& p) const {
+  static const std::vector<Vec2> low{{8, 42}, {40, 46}, {63, 52}, {85, 62}, {100, 72}, {125, 96}};
+  static const std::vector<Vec2> high{{8, 129}, {40, 115}, {63, 96}, {85, 100}, {100, 110}, {125, 130}};
+  return below(low, high, p) < 0.75;
+}
+
+double Rig::foot_share(const Vec3& p) {
+  // The blend is widest behind the ankle, where sixty degrees of pointing take up more than fifty millimetres of skin,
+  // and lies higher in front, where the instep belongs to the foot.
+  static const std::vector<Vec2> low{{8, 28}, {40, 42}, {63, 51}, {85, 66}, {100, 78}, {125, 102}};
+  static const std::vector<Vec2> high{{8, 137}, {40, 125}, {63, 115}, {85, 128}, {100, 137}, {125, 138}};
+  return below(low, high, p);
+}
+
+double Rig::cord_share(const Vec3& p) {
+  return (1 - smooth_step(12, 48, p.x())) * smooth_step(8, 84, p.z()) * (1 - smooth_step(68, 138, p.z()));
+}
+
 std::array<double, foot::bone_count> Rig::all_weights(const Vec3& p) const {
   std::array<double, foot::bone_count> w{};
-  const double on_foot = foot_share(p);
-  w[foot::tibia] = 1 - on_foot;
+  const auto add = [&](int bone, double share) { w[static_cast<std::size_t>(bone)] += share; };
+  // The talus has no skin of its own: it is wrapped by the leg above and the heel below, and the in-between bones.
+  static const std::vector<int> sides{foot::tibia,          foot::ankle_between0, foot::ankle_between1,
+                                      foot::ankle_between2, foot::ankle_between3, foot::hindfoot};
+  static const std::vector<int> behind{foot::heel_cord0, foot::heel_cord1, foot::heel_cord2,
+                                       foot::heel_cord3, foot::heel_cord4, foot::heel_cord5};
+  const double place = static_cast<double>(sides.size() - 1) * foot_share(p), cord = cord_share(p);
+  double on_foot = 0;
+  for (const auto& [row, share] : {std::pair{&sides, 1 - cord}, std::pair{&behind, cord}}) {
+    const Blend ankle = blend(*row, place);
+    add(ankle.bone, share * ankle.share);
+    if (ankle.next == foot::hindfoot)
+      on_foot += share * ankle.next_share;
+    else
+      add(ankle.next, share * ankle.next_share);
+  }
+  if (on_foot <= 0) return w;
   const double past_midtarsal = midtarsal_.share(p);
-  // The talus has no skin of its own: it is wrapped by the leg above and the heel below.
-  w[foot::hindfoot] = on_foot * (1 - past_midtarsal);
+  add(foot::hindfoot, on_foot * (1 - past_midtarsal));
   const double front = on_foot * past_midtarsal;
   if (front <= 0) return w;
-  const RayPlace place = this->place(p);
+  const RayPlace rays = this->place(p);
   const double past_nc = naviculocuneiform_.share(p);
-  const auto add = [&](int bone, double share) { w[static_cast<std::size_t>(bone)] += share; };
   for (std::size_t k = 0; k < 5; ++k) {
-    const double here = front * place.share[k];
+    const double here = front * rays.share[k];
     if (here <= 0) continue;
     const int toe = static_cast<int>(k);
-    double past = tmt_[k].share(p);
+    const double past = tmt_[k].share(p);
     if (k < 3) {
       add(foot::midfoot, here * (1 - past_nc) * (1 - past));
       add(foot::cuneiform, here * past_nc * (1 - past));
     } else {
       add(foot::midfoot, here * (1 - past));
     }
-    const double on_ray = here * past;
-    past = mtp_[k].share(p);
-    add(foot::ray0 + toe, on_ray * (1 - past));
-    const double on_toe = on_ray * past;
-    const double past_pip = pip_[k].share(p);
-    add(foot::proximal0 + toe, on_toe * (1 - past_pip));
-    if (k == 0) {
-      add(foot::distal0, on_toe * past_pip);
-    } else {
-      const double past_dip = dip_[k].share(p);
-      add(foot::middle1 + toe - 1, on_toe * past_pip * (1 - past_dip));
-      add(foot::distal0 + toe, on_toe * past_pip * past_dip);
-    }
+    // One place along the whole toe, so that never more than two of its bones take part.
+    double along = 3 * mtp_[k].share(p) + 2 * pip_[k].share(p);
+    if (k > 0) along += 2 * dip_[k].share(p);
+    const Blend on_toe = blend(foot::toe_chain(toe), along);
+    add(on_toe.bone, here * past * on_toe.share);
+    add(on_toe.next, here * past * on_toe.next_share);
   }
   return w;
 }

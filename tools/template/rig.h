@@ -24,19 +24,27 @@ class Rig {
  public:
   Rig(const Anatomy& anatomy, const FootShape& shape);
   RayPlace place(const Vec3& p) const;
-  /// Share of the foot against the leg across the ankle: 1 on the foot, 0 on the leg.
-  double foot_share(const Vec3& p) const;
+  /// Whether a skin point counts as leg, above the foot.
+  bool on_leg(const Vec3& p) const;
   /// Weights of all bones at a skin point; sum 1.
   std::array<double, foot::bone_count> all_weights(const Vec3& p) const;
   /// The four strongest, sum 1; the fifth is subtracted from each so that they change continuously.
   void weights(const Vec3& p, std::array<int, 4>& bones, std::array<double, 4>& weights) const;
 
  private:
+  /// How far skin has gone over a joint: half way in the upright plane through the joint's axis, along a stretch that
+  /// widens above and below it, because skin far from the axis has further to go.
   struct Hinge {
-    Vec3 centre, normal;
-    double half_width;
+    Vec3 centre, forward;
+    double half_width_mm;           ///< at the height of the axis
+    double widens_up, widens_down;  ///< half width gained for each mm of height above and below it
+    double leans;                   ///< its middle lies so far forward for each mm of height above the axis
     double share(const Vec3& p) const;
   };
+  /// How far skin has gone from the leg to the foot, 0 to 1.
+  static double foot_share(const Vec3& p);
+  /// Share of the heel cord against the skin beside it: 1 behind the ankle, 0 at its sides and in front.
+  static double cord_share(const Vec3& p);
   const FootShape& shape_;
   Hinge midtarsal_, naviculocuneiform_;
   std::array<Hinge, 5> tmt_, mtp_, pip_, dip_;

@@ -115,7 +115,7 @@ std::vector<Vec3> vertex_normals(const std::vector<Vec3>& vertices, const std::v
 
 foot::Region region_of(const Rig& rig, const Vec3& p, const Vec3& normal) {
   using foot::Region;
-  if (rig.foot_share(p) < 0.75) return Region::ankle;
+  if (rig.on_leg(p)) return Region::ankle;
   const RayPlace place = rig.place(p);
   const auto ray = std::max_element(place.share.begin(), place.share.end()) - place.share.begin();
   if (place.past_web_mm > 0) return static_cast<Region>(ray);

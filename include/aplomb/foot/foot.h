@@ -25,6 +25,7 @@ extern const char* const toe_names[toe_count];
 /// Rigid bones of the linkage, parents before children. Rays and phalanges are blocks of five and four.
 /// tibia > talus > hindfoot > midfoot > cuneiform > ray 0..4 > proximal 0..4 > (middle 1..4) > distal 0..4
 /// (rays 3 and 4 hang on the midfoot, which carries the cuboid; rays 0..2 on the cuneiform).
+/// After them the in-between bones, which carry skin alone and let it bend round a joint in small steps: see Between.
 enum Bone : int {
   tibia,
   talus,
@@ -50,10 +51,57 @@ enum Bone : int {
   distal2,
   distal3,
   distal4,
+  anatomical_bone_count,
+  ankle_between0 = anatomical_bone_count,  // four steps from tibia to hindfoot
+  ankle_between1,
+  ankle_between2,
+  ankle_between3,
+  heel_cord0,  // the same row with its ends behind the ankle, where the heel cord stretches straight to the heel
+  heel_cord1,
+  heel_cord2,
+  heel_cord3,
+  heel_cord4,
+  heel_cord5,
+  mtp_between_near0,  // two steps from ray to proximal phalanx
+  mtp_between_near1,
+  mtp_between_near2,
+  mtp_between_near3,
+  mtp_between_near4,
+  mtp_between_far0,
+  mtp_between_far1,
+  mtp_between_far2,
+  mtp_between_far3,
+  mtp_between_far4,
+  ip_between0,  // one step at the first knuckle (PIP, IP of the hallux)
+  ip_between1,
+  ip_between2,
+  ip_between3,
+  ip_between4,
+  dip_between1,  // and one at the second
+  dip_between2,
+  dip_between3,
+  dip_between4,
   bone_count
 };
 extern const char* const bone_names[bone_count];
-int bone_parent(int bone);  ///< -1 for the tibia
+/// -1 for the tibia. An in-between bone's is the one it goes out from.
+int bone_parent(int bone);
+
+/// What an in-between bone does: it hangs on `from`, slides by `bulge` times the foot's length for each radian of the
+/// first joint on the way to `to`, and then takes `share` of the angle of every joint on that way. Skin that hangs on
+/// neighbours in such a row bends round the joint in small steps and keeps its distance from it; the slide makes room
+/// for flesh that is squeezed.
+struct Between {
+  int from = 0, to = 0;  ///< bones of the body; `to` lies below `from`
+  double share = 0;      ///< 0 .. 1
+  Vec3 bulge = Vec3::Zero();
+};
+/// Pre: anatomical_bone_count <= bone < bone_count.
+Between between_of(int bone);
+/// The bones of the body on the way from `from` (left out) down to `to` (last).
+std::vector<int> bones_on_the_way(int from, int to);
+/// Bones whose skin one toe bends along, in-between bones included, from its ray to its tip.
+std::vector<int> toe_chain(int toe);
 
 /// One turning axis of the foot. Positive by the right-hand rule about `axis_F`.
 /// Flexion axes point medially: + = plantar flexion (toes down). Splay + = toward medial. Inversion + = sole inward.
@@ -61,7 +109,7 @@ struct JointAxis {
   std::string
       name;      ///< e.g. "ankle", "subtalar", "midtarsal", "midtarsal_inversion", "naviculocuneiform", "TMT1".."TMT5",
                  ///< "TMT1_splay".., "MTP1".."MTP5", "MTP1_splay".., "IP1", "PIP2".."PIP5", "DIP2".."DIP5"
-  int bone = 0;  ///< the bone that this axis moves against its parent
+  int bone = 0;  ///< the bone of the body that this axis moves against its parent
   Vec3 centre_F = Vec3::Zero();
   Vec3 axis_F = Vec3::UnitY();
   double straight_deg =
@@ -115,7 +163,7 @@ struct MidlinePoint {
   Vec3 barycentric = Vec3::Zero();
 };
 
-/// Bony and skin landmarks in the rest pose, each moving with one bone.
+/// Bony and skin landmarks in the rest pose, each moving with one bone of the body.
 struct Landmark {
   int bone = 0;
   Vec3 position_F = Vec3::Zero();

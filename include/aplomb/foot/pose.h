@@ -19,11 +19,16 @@ using JointAngles = std::vector<double>;
 JointAngles angles_by_name(const Foot& foot, const std::map<std::string, double>& angle_deg);
 
 /// The foot pointed with straight toes: ankle, midtarsal, naviculocuneiform and TMT joints at `share` of their greatest
-/// plantar flexion, toe joints straight.
+/// plantar flexion, toe joints straight (their splay too).
 JointAngles pointed(const Foot& foot, double share = 1.0);
 
+/// Demi-pointe as far as it goes: the foot pointed, every toe bent up at its MTP joint to the end of its range,
+/// straight beyond.
+JointAngles on_demi_pointe(const Foot& foot);
+
 /// Motion of each bone in frame F of the rest pose: T = T_parent * Rot(axis_1, centre_1, q_1) * Rot(axis_2, ...), axes
-/// in the order of foot.joints. The tibia stays. Pre: q.size() == foot.joints.size().
+/// in the order of foot.joints; an in-between bone's the same with its share of the angles. The tibia stays.
+/// Pre: q.size() == foot.joints.size().
 std::vector<Isometry> pose_bones(const Foot& foot, const JointAngles& q);
 
 /// Skin vertices moved by the bones (linear blend skinning).

@@ -10,7 +10,7 @@
 namespace aplomb::foot {
 
 /// The one version of the template's files that this program writes; a newer one is refused.
-inline constexpr int template_format_version = 1;
+inline constexpr int template_format_version = 2;
 
 /// Foot length of the template, mm.
 inline constexpr double template_length_mm = 240.0;

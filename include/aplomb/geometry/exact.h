@@ -2,7 +2,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <array>
 #include <memory>
+#include <vector>
 
 #include "aplomb/geometry/types.h"
 
@@ -12,9 +14,10 @@ namespace aplomb::geometry {
 struct ExactReport {
   bool manifold = false;  ///< faces form a polygon mesh at all; the rest is false when not
   bool closed = false;
-  bool outward = false;        ///< closed and oriented outward
-  int self_intersections = 0;  ///< pairs of faces that cross or overlap
-  double volume_mm3 = 0;       ///< 0 unless closed
+  bool outward = false;                            ///< closed and oriented outward
+  int self_intersections = 0;                      ///< pairs of faces that cross or overlap
+  std::vector<std::array<int, 2>> crossing_faces;  ///< which
+  double volume_mm3 = 0;                           ///< 0 unless closed
 };
 
 ExactReport examine(const TriMesh& mesh);

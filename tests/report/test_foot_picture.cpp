@@ -48,9 +48,11 @@ int skin(const Pixels& pixels, int x0, int y0, int x1, int y1) {
 
 /// Pixels of dimension lines and boxes.
 int marks(const Pixels& pixels) {
+  // A line that falls between two rows of pixels is spread over both: most of its colour still makes a mark.
+  constexpr int off = 165;
   int count = 0;
   for (int y = 0; y < pixels.height; ++y)
-    for (int x = 0; x < pixels.width; ++x) count += pixels.at(x, y).distance({13, 71, 107}) < 30 ? 1 : 0;
+    for (int x = 0; x < pixels.width; ++x) count += pixels.at(x, y).distance({13, 71, 107}) < off ? 1 : 0;
   return count;
 }
 

@@ -46,7 +46,7 @@ function(aplomb_library)
 endfunction()
 
 # aplomb_test(NAME part SOURCES a.cpp ... [DEPS targets ...] [LABELS ...]) makes the program test_<part> and hands each of
-# its cases to ctest. Labels: core (also run under the sanitizers).
+# its cases to ctest. Labels: core (also run under the sanitizers); whole when none is given.
 # Target core_tests builds just those.
 add_custom_target(core_tests)
 function(aplomb_test)
@@ -61,6 +61,10 @@ function(aplomb_test)
   add_executable(test_${ARG_NAME} ${ARG_SOURCES})
   target_link_libraries(test_${ARG_NAME} PRIVATE aplomb_options Catch2::Catch2WithMain ${ARG_DEPS})
   target_compile_definitions(test_${ARG_NAME} PRIVATE APLOMB_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
+  # An empty label would vanish on the way and take the next word for itself.
+  if(NOT ARG_LABELS)
+    set(ARG_LABELS whole)
+  endif()
   catch_discover_tests(test_${ARG_NAME} EXTRA_ARGS -w NoTests
                        PROPERTIES LABELS "${ARG_LABELS}" SKIP_REGULAR_EXPRESSION "skipped:"
                        DISCOVERY_MODE PRE_TEST)

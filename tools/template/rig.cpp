@@ -19,10 +19,9 @@ double interpolate(const std::vector<Vec2>& line, double x) {
   return line[i].y() + (x - line[i].x()) / (line[i + 1].x() - line[i].x()) * (line[i + 1].y() - line[i].y());
 }
 
-/// A ramp with rounded ends: its steepest slope, which decides whether skin folds through itself, is 1.18 of the mean
-/// slope (1.5 for smooth_step).
-double even_step(double edge0, double edge1, double x) {
-  constexpr double end = 0.15;
+/// A ramp with rounded ends, each `end` of its length: its steepest slope, which decides whether skin folds through
+/// itself, is 1.18 of the mean slope at .15 (1.5 for smooth_step).
+double even_step(double edge0, double edge1, double x, double end = 0.15) {
   const double t = std::clamp((x - edge0) / (edge1 - edge0), 0.0, 1.0), slope = 1 / (1 - end);
   if (t < end) return slope * t * t / (2 * end);
   if (t > 1 - end) return 1 - slope * (1 - t) * (1 - t) / (2 * end);
@@ -157,10 +156,11 @@ RayPlace Rig::place(const Vec3& p) const {
 
 namespace {
 
-/// 1 below the line `low`, 0 above the line `high`, both z over x, between x 8 and 125.
+/// 1 below the line `low`, 0 above the line `high`, both z over x, between x 8 and 125. In front, where pointing
+/// stretches the skin and cannot fold it, the ramp has long soft ends, which leave no edge across the shin.
 double below(const std::vector<Vec2>& low, const std::vector<Vec2>& high, const Vec3& p) {
   const double x = std::clamp(p.x(), 8.0, 125.0);
-  return 1 - even_step(interpolate(low, x), interpolate(high, x), p.z());
+  return 1 - even_step(interpolate(low, x), interpolate(high, x), p.z(), 0.15 + 0.3 * smooth_step(55, 85, x));
 }
 
 }  // namespace
@@ -174,8 +174,8 @@ bool Rig::on_leg(const Vec3& p) const {
 double Rig::foot_share(const Vec3& p) {
   // The blend is widest behind the ankle, where sixty degrees of pointing take up more than fifty millimetres of skin,
   // and lies higher in front, where the instep belongs to the foot.
-  static const std::vector<Vec2> low{{8, 28}, {40, 42}, {63, 51}, {85, 66}, {100, 78}, {125, 102}};
-  static const std::vector<Vec2> high{{8, 137}, {40, 125}, {63, 115}, {85, 128}, {100, 137}, {125, 138}};
+  static const std::vector<Vec2> low{{8, 28}, {40, 42}, {63, 51}, {85, 63}, {100, 74}, {125, 98}};
+  static const std::vector<Vec2> high{{8, 137}, {40, 125}, {63, 115}, {85, 125}, {100, 132}, {125, 137}};
   return below(low, high, p);
 }
 

@@ -6,11 +6,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "aplomb/foot/loading.h"
 #include "aplomb/foot/measure.h"
 #include "posture.h"
 #include "shape_fields.h"
+#include "sizes.h"
 
 namespace aplomb::foot {
 
@@ -22,9 +24,12 @@ constexpr double least_tissue_mm = 0.8;
 /// standing tables.
 constexpr double heel_pad_relief_mm = 3.0;
 
+/// Station of the pad's middle on the template.
+constexpr double heel_pad_x = 26;
+
 /// Share of the heel pad's relief at a point of the template: full in the middle of the pad, none past its rim.
 double heel_pad_share(const Vec3& x) {
-  const double rim = std::hypot((x.x() - 26) / 24, x.y() / 20);
+  const double rim = std::hypot((x.x() - heel_pad_x) / 24, x.y() / 20);
   return (1 - smooth_step(rim / 1.2)) * (1 - smooth_step((x.z() - 1) / 12));
 }
 
@@ -71,60 +76,152 @@ void scale_pointing_range(Foot& foot, double plantarflexion_deg) {
     if (chain(joint)) joint.max_deg *= plantarflexion_deg / total;
 }
 
-/// Everything that hangs on the skin, at `shape`; the heel pad springs back by `relief_mm`.
-Foot grown(const ShapeModel& model, const Build& build, const Shape& shape, double relief_mm) {
+/// A foot that a hand narrows easily has rays that turn far: their ranges go with what the hand takes.
+void scale_splay_range(Foot& foot, double share) {
+  for (JointAxis& joint : foot.joints) {
+    if (!joint.name.starts_with("TMT") || !joint.name.ends_with("_splay")) continue;
+    joint.min_deg *= std::max(0.0, share);
+    joint.max_deg *= std::max(0.0, share);
+  }
+}
+
+/// The points at `shape` without load: the heel pad has sprung back.
+Body unloaded_body(const ShapeModel& model, const Shape& shape) {
+  Body body = body_at(model, shape);
+  const double relief = std::exp(shape[0]) * heel_pad_relief_mm;
+  for (Eigen::Index v = 0; v < body.skin.cols(); ++v) {
+    const Vec3 x = model.mean_body.skin.col(v);
+    body.skin(2, v) -= relief * heel_pad_share(x);
+  }
+  return body;
+}
+
+/// The foot at `shape` with straight toes: skin and its tissue, joints, landmarks.
+Foot grown(const ShapeModel& model, const Shape& shape, Load load) {
   Foot foot = model.mean;
   const double scale = std::exp(shape[0]);
-  const Body body = body_at(model, shape);
+  foot.length_mm = scale * model.mean.length_mm;
+  const Body body = load == Load::none ? unloaded_body(model, shape) : body_at(model, shape);
+  const Eigen::VectorXd thickness = model.thickness * shape;
   for (std::size_t v = 0; v < foot.skin.vertices_F.size(); ++v) {
     const auto column = static_cast<Eigen::Index>(v);
-    const double relief = relief_mm * heel_pad_share(model.mean.skin.vertices_F[v]);
-    foot.skin.vertices_F[v] = body.skin.col(column) - scale * relief * Vec3::UnitZ();
-    const double tissue = model.mean.skin.thickness_mm[v] + model.thickness.row(column).dot(shape) + relief;
+    foot.skin.vertices_F[v] = body.skin.col(column);
+    const double relief = load == Load::none ? heel_pad_relief_mm * heel_pad_share(model.mean.skin.vertices_F[v]) : 0.0;
+    const double tissue = model.mean.skin.thickness_mm[v] + thickness[column] + relief;
     foot.skin.thickness_mm[v] = scale * std::max(tissue, least_tissue_mm);
   }
   for (std::size_t j = 0; j < foot.joints.size(); ++j)
     foot.joints[j].centre_F = body.joints.col(static_cast<Eigen::Index>(j));
-  const Sites sites = find_sites(model.mean);
-  turn_toe_axes(model.mean, sites, body, foot);
+  turn_toe_axes(model.mean, *model.sites, body, foot);
   Eigen::Index row = 0;
   for (auto& [name, landmark] : foot.landmarks) landmark.position_F = body.landmarks.col(row++);
-
-  scale_pointing_range(foot, build.plantarflexion_deg);
-  foot.plantarflexion_deg = build.plantarflexion_deg;
-  bend_toes(foot, build.bend_deg, build.lift_mm);
-  grow_contact_points(model, foot);
-
-  const auto sizes = measure(sites, body_at(model, build.shape));
-  foot.length_mm = sizes[foot_length].value;
-  foot.breadth_mm = sizes[foot_breadth].value;
-  foot.shape.assign(build.shape.data(), build.shape.data() + shape_count);
   return foot;
 }
 
 }  // namespace
 
-Shape unloaded_shape(const ShapeModel& model, const Build& build) {
-  const Body standing = body_at(model, build.shape);
-  const auto sizes = measure(find_sites(model.mean), standing);
+std::array<double, dimension_count> unloaded_floor_z(const ShapeModel& model, double length_mm) {
+  const double scale = length_mm / model.mean.length_mm;
+  const double ball_x = model.mean.landmarks.at("MThead2").position_F.x();
+  const auto floor_z = [&](double x) { return -scale * heel_pad_relief_mm * (ball_x - x) / (ball_x - heel_pad_x); };
+  std::array<double, dimension_count> z{};
+  z[arch_height] = floor_z(model.mean_body.landmarks(0, model.sites->navicular));
+  z[lateral_malleolus_height] = floor_z(model.mean_body.landmarks(0, model.sites->lateral_malleolus));
+  z[instep_height] = floor_z(model.mean.length_mm / 2);
+  return z;
+}
+
+Shape shape_under(const ShapeModel& model, const Build& build, Load load) {
+  if (load == Load::standing) return build.shape;
+  const Sizes standing = sizes_of(model, body_at(model, build.shape), build.shape, false);
   Numbers numbers;
-  for (int i = 0; i < dimension_count; ++i) numbers[i] = sizes[i].value;
-  Numbers unloaded = from_standing(numbers, Load::none);
-  if (build.breadth_relaxed_mm) unloaded[foot_breadth] = build.breadth_relaxed_mm;
-  // Each parameter moves its own dimension by one mm at the template's size; the length leaves through the arch, behind
-  // the ball, as it grew.
-  Shape shape = build.shape;
-  const double scale = std::exp(shape[0]);
-  for (const int number :
-       {int{ball_length}, int{foot_breadth}, int{heel_breadth}, int{arch_height}, int{instep_height}})
-    shape[number] += (*unloaded[number] - *numbers[number]) / scale;
-  return shape;
+  for (int i = 0; i < dimension_count; ++i) numbers[i] = standing.value[i];
+  Numbers wanted = from_standing(numbers, load);
+  if (load == Load::none && build.breadth_relaxed_mm) wanted[foot_breadth] = build.breadth_relaxed_mm;
+  Eigen::Matrix<double, dimension_count, 1> goal;
+  for (int i = 0; i < dimension_count; ++i) goal[i] = *wanted[i];
+  if (load == Load::none) {
+    const auto floor = unloaded_floor_z(model, goal[foot_length]);
+    for (int i = 0; i < dimension_count; ++i) goal[i] += floor[i];
+  }
+  // Newton's method with a light hand on the parameters: the dimensions are as many as the parameters, but length, ball
+  // and toe are nearly one number.
+  Shape shape = build.shape, best = shape;
+  double least = std::numeric_limits<double>::max();
+  Eigen::Matrix<double, shape_count, 1> ease = Shape::Constant(1e-4);
+  ease[0] = 25;  // .02 mm of a number weighs like .004 of the scale
+  for (int step = 0; step < 12; ++step) {
+    const Body body = load == Load::none ? unloaded_body(model, shape) : body_at(model, shape);
+    const Sizes sizes = sizes_of(model, body, shape, true);
+    const Eigen::Matrix<double, dimension_count, 1> miss = goal - sizes.value;
+    const double worst = miss.cwiseAbs().maxCoeff();
+    if (!(worst < least)) {
+      // Past a kink, where another point became the outermost: half the way.
+      if (step == 0 || !std::isfinite(least)) break;
+      shape = (shape + best) / 2;
+      continue;
+    }
+    least = worst;
+    best = shape;
+    if (worst < 0.02) break;
+    Eigen::Matrix<double, shape_count, shape_count> normal = sizes.slope.transpose() * sizes.slope;
+    normal.diagonal() += ease;
+    shape += normal.ldlt().solve(sizes.slope.transpose() * miss);
+  }
+  // Newton may go to and fro over a kink of length or breadth; each alone falls steadily with its own parameter.
+  const double scale = std::exp(best[0]);
+  for (int step = 0; step < 8; ++step) {
+    const Body body = load == Load::none ? unloaded_body(model, best) : body_at(model, best);
+    const Sizes sizes = sizes_of(model, body, best, false);
+    const double length = goal[foot_length] - sizes.value[foot_length],
+                 breadth = goal[foot_breadth] - sizes.value[foot_breadth];
+    if (!(std::max(std::abs(length), std::abs(breadth)) > 0.05)) break;
+    best[ball_length] += length / scale;
+    best[foot_breadth] += breadth / scale;
+  }
+  return best;
 }
 
-Foot build_foot(const ShapeModel& model, const Build& build) {
-  return grown(model, build, unloaded_shape(model, build), heel_pad_relief_mm);
+Foot foot_under(const ShapeModel& model, const Build& build, Load load) {
+  Foot foot = grown(model, build.shape, Load::standing);
+  // The toes lie on the floor, or above it, in the standing foot; the joint angles that do this go with the foot.
+  const JointAngles posture = toe_posture(foot, *model.sites, build.bend_deg, build.lift_mm);
+  const bool bent = std::any_of(posture.begin(), posture.end(), [](double q) { return q != 0; });
+  Foot standing = foot;
+  if (bent) take_as_rest(standing, posture);
+  const auto sizes = measure(*model.sites, body_of(standing));
+  if (load != Load::standing) {
+    foot = grown(model, shape_under(model, build, load), load);
+    if (bent) take_as_rest(foot, posture);
+  } else {
+    foot = std::move(standing);
+  }
+  scale_pointing_range(foot, build.plantarflexion_deg);
+  foot.plantarflexion_deg = build.plantarflexion_deg;
+  foot.length_mm = sizes[foot_length].value;
+  foot.breadth_mm = sizes[foot_breadth].value;
+  foot.breadth_relaxed_mm =
+      build.breadth_relaxed_mm.value_or(foot.breadth_mm / load_ratios(Load::standing).foot_breadth);
+  const double usual_squeeze = usual_squeeze_share * foot.breadth_relaxed_mm;
+  foot.breadth_squeezed_mm = build.breadth_squeezed_mm.value_or(foot.breadth_relaxed_mm - usual_squeeze);
+  scale_splay_range(foot, (foot.breadth_relaxed_mm - foot.breadth_squeezed_mm) / usual_squeeze);
+  grow_contact_points(model, foot);
+  foot.shape.assign(build.shape.data(), build.shape.data() + shape_count);
+  return foot;
 }
 
-Foot standing_foot(const ShapeModel& model, const Build& build) { return grown(model, build, build.shape, 0); }
+Foot build_foot(const ShapeModel& model, const Build& build) { return foot_under(model, build, Load::none); }
+
+Body body_of(const Foot& foot) {
+  Body body;
+  body.skin.resize(3, static_cast<Eigen::Index>(foot.skin.vertices_F.size()));
+  for (Eigen::Index v = 0; v < body.skin.cols(); ++v) body.skin.col(v) = foot.skin.vertices_F[v];
+  body.joints.resize(3, static_cast<Eigen::Index>(foot.joints.size()));
+  for (Eigen::Index j = 0; j < body.joints.cols(); ++j) body.joints.col(j) = foot.joints[j].centre_F;
+  body.landmarks.resize(3, static_cast<Eigen::Index>(foot.landmarks.size()));
+  Eigen::Index row = 0;
+  for (const auto& [name, landmark] : foot.landmarks) body.landmarks.col(row++) = landmark.position_F;
+  return body;
+}
 
 }  // namespace aplomb::foot

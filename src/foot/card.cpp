@@ -18,6 +18,10 @@ const char* const side_names[2] = {"right", "left"};
 /// Half a millimetre or degree either way: two honest readings of one thing can differ by this much.
 constexpr double reading_slack = 1.0;
 
+/// Of the foot's length. Hallux and second toe are a quarter of it; tarsus and metatarsals take the rest, and no toe is
+/// as long as its metatarsal, .3 of it [guess from the proportions of meshes/anatomy].
+constexpr double longest_toe_share = 0.34;
+
 io::Result<Card> card_from(io::TomlReader& reader) {
   Card card;
   card.file = reader.file_name();
@@ -50,7 +54,7 @@ io::Result<Card> card_from(io::TomlReader& reader) {
   if (const auto found = contradiction_in(card.numbers))
     return tl::unexpected(card_error(card, found->number, found->message, found->remedy));
   if (card.load == Load::none && card.numbers[breadth_relaxed] &&
-      std::abs(*card.numbers[breadth_relaxed] - *card.numbers[foot_breadth]) > 2 * reading_slack)
+      std::abs(*card.numbers[breadth_relaxed] - *card.numbers[foot_breadth]) > reading_slack)
     return tl::unexpected(
         card_error(card, breadth_relaxed,
                    fmt::format("{} mm is not the breadth of the unloaded foot, {} mm", *card.numbers[breadth_relaxed],
@@ -112,11 +116,26 @@ std::optional<Contradiction> contradiction_in(const Numbers& n) {
                            fmt::format("{} mm is not less than the foot's length, {} mm", *n[part], *n[foot_length]),
                            "check that the two were not exchanged"};
   for (int toe = 0; toe < toe_count; ++toe)
-    if (both(toe_length + toe, foot_length) && *n[toe_length + toe] >= 0.5 * *n[foot_length])
+    if (both(toe_length + toe, foot_length) && *n[toe_length + toe] > longest_toe_share * *n[foot_length])
       return Contradiction{
           toe_length + toe,
-          fmt::format("a toe of {} mm is longer than half the foot, {} mm", *n[toe_length + toe], *n[foot_length]),
+          fmt::format("a toe of {} mm on a foot of {} mm is longer than its metatarsal leaves room for",
+                      *n[toe_length + toe], *n[foot_length]),
           "measure from the joint where the toe meets the ball to its tip"};
+  // Counted from the wrong end: the little toe is the shortest but for rare feet, and nobody's is the longest.
+  int toes_known = 0, growing = 0, last = -1;
+  for (int toe = 0; toe < toe_count; ++toe) {
+    if (!n[toe_length + toe]) continue;
+    ++toes_known;
+    if (last >= 0 && *n[toe_length + toe] > *n[toe_length + last]) ++growing;
+    last = toe;
+  }
+  if (last == toe_count - 1 && toes_known > 1 && growing == toes_known - 1 && (toes_known > 2 || n[toe_length]))
+    return Contradiction{
+        toe_length + last,
+        fmt::format("with {} mm the little toe is the longest, and the toes grow from the hallux to it",
+                    *n[toe_length + last]),
+        "the lengths look written in the wrong order: hallux is the big toe"};
   // The big toe starts at the ball; its joint centre lies within a few mm of the bulge that the ball length ends at.
   if (both(toe_length, ball_length) && n[foot_length] && *n[ball_length] + *n[toe_length] > *n[foot_length] * 1.06)
     return Contradiction{
@@ -138,6 +157,10 @@ std::optional<Contradiction> contradiction_in(const Numbers& n) {
     return Contradiction{breadth_squeezed,
                          fmt::format("{} is broader than relaxed, {}", shown(breadth_squeezed), shown(breadth_relaxed)),
                          "check that the two were not exchanged"};
+  if (both(breadth_squeezed, breadth_relaxed) && *n[breadth_squeezed] < 0.8 * *n[breadth_relaxed])
+    return Contradiction{
+        breadth_squeezed,
+        fmt::format("no hand narrows a foot from {} to {} mm", *n[breadth_relaxed], *n[breadth_squeezed]), check};
   for (const int unloaded : {int{breadth_relaxed}, int{breadth_squeezed}})
     if (both(unloaded, foot_breadth) && *n[unloaded] > *n[foot_breadth] + 2 * reading_slack)
       return Contradiction{unloaded,

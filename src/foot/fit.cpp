@@ -11,42 +11,26 @@
 
 #include "aplomb/foot/loading.h"
 #include "aplomb/foot/measure.h"
+#include "aplomb/foot/template.h"
+#include "aplomb/geometry/exact.h"
+#include "posture.h"
+#include "sizes.h"
 
 namespace aplomb::foot {
 
 namespace {
 
-using Values = Eigen::Matrix<double, dimension_count, 1>;
-using Jacobian = Eigen::Matrix<double, dimension_count, shape_count, Eigen::RowMajor>;
-
-struct Sizes {
-  Values value;
-  Jacobian slope;  ///< d value / d shape
-};
-
-Sizes sizes_at(const ShapeModel& model, const Sites& sites, const Shape& shape, bool with_slope,
-               double smoothing_mm = 0) {
-  const Body body = body_at(model, shape);
-  const auto measured = measure(sites, body, smoothing_mm);
-  const double scale = std::exp(shape[0]);
-  Sizes sizes;
-  sizes.slope.setZero();
-  for (int i = 0; i < dimension_count; ++i) {
-    sizes.value[i] = measured[i].value;
-    if (!with_slope) continue;
-    for (const MeasureTerm& term : measured[i].gradient) {
-      const Eigen::MatrixXd& fields = term.of == MeasureTerm::Of::skin    ? model.skin
-                                      : term.of == MeasureTerm::Of::joint ? model.joints
-                                                                          : model.landmarks;
-      const Eigen::Matrix3Xd& points = term.of == MeasureTerm::Of::skin    ? body.skin
-                                       : term.of == MeasureTerm::Of::joint ? body.joints
-                                                                           : body.landmarks;
-      sizes.slope.row(i) += scale * term.weight.transpose() * fields.middleRows<3>(3 * term.index);
-      sizes.slope(i, 0) += term.weight.dot(points.col(term.index));
-    }
-  }
-  return sizes;
+/// Sizes of the standing foot with straight toes.
+Sizes sizes_at(const ShapeModel& model, const Shape& shape, bool with_slope, double smoothing_mm = 0) {
+  return sizes_of(model, body_at(model, shape), shape, with_slope, smoothing_mm);
 }
+
+/// Length and breadth are met within this, or the card is refused.
+constexpr double must_meet_mm = 0.5;
+/// Every other number within this many SDs of the caliper: two honest readings of one thing can differ so much.
+constexpr double caliper_sds_met = 2.5;
+/// Skins of cards with a number beyond this many SDs, or with toes that do not lie straight, are looked at.
+constexpr double checked_sds = 2.5;
 
 /// Length is nearly ball length plus toe, so the dimensions alone leave the scale free. It sets the size of what no
 /// number tells (bones behind the ball): in proportion to the length within this [guess].
@@ -69,10 +53,9 @@ Shape ridge(const Conditional& prior) {
 /// parameter (ridge).
 class Objective final : public ceres::CostFunction {
  public:
-  Objective(const ShapeModel& model, const Sites& sites, const Conditional& prior, std::vector<int> known,
-            const Eigen::VectorXd& target, const Eigen::VectorXd& sd, const Shape& usual, double smoothing_mm)
+  Objective(const ShapeModel& model, const Conditional& prior, std::vector<int> known, const Eigen::VectorXd& target,
+            const Eigen::VectorXd& sd, const Shape& usual, double smoothing_mm)
       : model_(model),
-        sites_(sites),
         prior_(prior),
         known_(std::move(known)),
         target_(target),
@@ -88,7 +71,7 @@ class Objective final : public ceres::CostFunction {
   bool Evaluate(double const* const* parameters, double* residuals, double** jacobians) const override {
     const bool slopes = jacobians != nullptr && jacobians[0] != nullptr;
     const Shape shape = Eigen::Map<const Shape>(parameters[0]);
-    const Sizes sizes = sizes_at(model_, sites_, shape, slopes, smoothing_mm_);
+    const Sizes sizes = sizes_at(model_, shape, slopes, smoothing_mm_);
     if (!sizes.value.allFinite()) return false;
     const Eigen::Index p = prior_.mean.size();
     const auto k = static_cast<Eigen::Index>(known_.size());
@@ -108,7 +91,6 @@ class Objective final : public ceres::CostFunction {
 
  private:
   const ShapeModel& model_;
-  const Sites& sites_;
   const Conditional& prior_;
   std::vector<int> known_;
   Eigen::VectorXd target_, sd_;
@@ -120,7 +102,6 @@ class Objective final : public ceres::CostFunction {
 /// All that the objective rests on.
 struct Question {
   const ShapeModel& model;
-  const Sites& sites;
   const Conditional& prior;
   const std::vector<int>& known;
   Eigen::VectorXd target, sd;
@@ -136,8 +117,8 @@ struct Answer {
 Answer solve(const Question& q, const Shape& start, double smoothing_mm, int max_iterations) {
   Answer answer{.shape = start};
   ceres::Problem problem;
-  problem.AddResidualBlock(new Objective(q.model, q.sites, q.prior, q.known, q.target, q.sd, q.usual, smoothing_mm),
-                           nullptr, answer.shape.data());
+  problem.AddResidualBlock(new Objective(q.model, q.prior, q.known, q.target, q.sd, q.usual, smoothing_mm), nullptr,
+                           answer.shape.data());
   ceres::Solver::Options options;
   options.linear_solver_type = ceres::DENSE_QR;
   options.max_num_iterations = max_iterations;
@@ -152,18 +133,25 @@ Answer solve(const Question& q, const Shape& start, double smoothing_mm, int max
   return answer;
 }
 
+/// What the card asks of a dimension, or nothing.
+double asked(const Question& q, int number) {
+  const auto k = std::find(q.known.begin(), q.known.end(), number) - q.known.begin();
+  return q.target[k];
+}
+
 /// The shape of least cost, or nothing. Length and breadth have kinks where another point becomes the outermost, and
 /// the slope sees only the one that is outermost now.
-std::optional<Shape> best_shape(Question q, double length_mm, double breadth_mm, int max_iterations) {
+std::optional<Shape> best_shape(Question q, const Shape& start, int max_iterations) {
+  const double length_mm = asked(q, foot_length), breadth_mm = asked(q, foot_breadth);
   const auto misses = [&](const Shape& shape) {
-    const Sizes sizes = sizes_at(q.model, q.sites, shape, false);
+    const Sizes sizes = sizes_at(q.model, shape, false);
     return std::max(std::abs(sizes.value[foot_length] - length_mm), std::abs(sizes.value[foot_breadth] - breadth_mm)) >
            0.1;
   };
-  Answer best = solve(q, q.usual, 0, max_iterations);
+  Answer best = solve(q, start, 0, max_iterations);
   if (best.usable && !misses(best.shape)) return best.shape;
   // A foot whose second toe is longest is found by starting from one.
-  Shape greek = q.usual;
+  Shape greek = start;
   greek[toe_length + 1] += 8;
   const Answer other = solve(q, greek, 0, max_iterations);
   if (other.usable && (!best.usable || other.cost < best.cost)) best = other;
@@ -172,8 +160,8 @@ std::optional<Shape> best_shape(Question q, double length_mm, double breadth_mm,
   constexpr double smoothing_mm = 0.3;
   const Eigen::VectorXd target = q.target;
   for (int round = 0; round < 4 && misses(best.shape); ++round) {
-    const Eigen::VectorXd added = sizes_at(q.model, q.sites, best.shape, false, smoothing_mm).value(q.known) -
-                                  sizes_at(q.model, q.sites, best.shape, false).value(q.known);
+    const Eigen::VectorXd added = sizes_at(q.model, best.shape, false, smoothing_mm).value(q.known) -
+                                  sizes_at(q.model, best.shape, false).value(q.known);
     q.target = target + added;
     const Answer smooth = solve(q, best.shape, smoothing_mm, max_iterations);
     if (!smooth.usable) break;
@@ -182,8 +170,63 @@ std::optional<Shape> best_shape(Question q, double length_mm, double breadth_mm,
   return best.shape;
 }
 
-io::Result<void> check_likely(const Card& card, const Numbers& standing, const Prior& prior,
-                              const FitOptions& options) {
+using Values = std::array<double, dimension_count>;
+
+/// Dimensions of a foot as it lies.
+Values values_of(const ShapeModel& model, const Foot& foot) {
+  const auto measured = measure(*model.sites, body_of(foot));
+  Values values;
+  for (int i = 0; i < dimension_count; ++i) values[i] = measured[i].value;
+  return values;
+}
+
+/// The same of the unloaded foot, its heights above the floor that it would lie on.
+Values unloaded_values_of(const ShapeModel& model, const Foot& foot) {
+  Values values = values_of(model, foot);
+  const Values floor = unloaded_floor_z(model, values[foot_length]);
+  for (int i = 0; i < dimension_count; ++i) values[i] -= floor[i];
+  return values;
+}
+
+bool is_bent(const Build& build) {
+  return std::any_of(build.bend_deg.begin(), build.bend_deg.end(), [](double bend) { return bend != 0; }) ||
+         std::any_of(build.lift_mm.begin(), build.lift_mm.end(), [](const auto& lift) { return lift.has_value(); });
+}
+
+/// By how much each toe is longer straight than as it lies, from the template at the foot's size.
+Numbers with_straight_toes(const Numbers& standing, const ShapeModel& model, const Build& build) {
+  if (!is_bent(build)) return standing;
+  Numbers straight = standing;
+  const Sizes sizes = sizes_at(model, build.shape, false);
+  const Values lying = values_of(model, foot_under(model, build, Load::standing));
+  for (int i = toe_length; i < toe_breadth; ++i)
+    if (straight[i]) straight[i] = *straight[i] * sizes.value[i] / lying[i];
+  return straight;
+}
+
+/// The breadths without load against what the other breadths make likely.
+std::vector<Surprise> breadth_surprises(const Prior& prior, Numbers standing) {
+  std::vector<Surprise> out;
+  for (const int number : {int{breadth_relaxed}, int{breadth_squeezed}}) {
+    const Usual usual = usual_of(prior, number, standing);
+    if (standing[number])
+      out.push_back({number, *standing[number], usual.value, std::hypot(usual.sd, number_table()[number].caliper_sd)});
+    else
+      standing[number] = usual.value;
+  }
+  return out;
+}
+
+/// All surprises, largest first.
+std::vector<Surprise> all_surprises(const Prior& prior, const Numbers& straight) {
+  std::vector<Surprise> out = surprises(prior, straight);
+  for (const Surprise& surprise : breadth_surprises(prior, straight)) out.push_back(surprise);
+  std::stable_sort(out.begin(), out.end(),
+                   [](const Surprise& a, const Surprise& b) { return std::abs(a.sds()) > std::abs(b.sds()); });
+  return out;
+}
+
+io::Result<void> check_likely(const Card& card, const std::vector<Surprise>& surprising, const FitOptions& options) {
   std::vector<std::string> keys;
   for (const auto& info : number_table()) keys.push_back(info.key);
   for (const std::string& name : options.accept_unlikely) {
@@ -195,7 +238,7 @@ io::Result<void> check_likely(const Card& card, const Numbers& standing, const P
          .remedy = nearest.empty() ? "name a key as it stands on the card" : fmt::format("did you mean {}?", nearest)});
   }
   const auto& accepted = options.accept_unlikely;
-  for (const Surprise& surprise : surprises(prior, standing)) {
+  for (const Surprise& surprise : surprising) {
     if (std::abs(surprise.sds()) <= options.unlikely_sds) break;
     const std::string& key = number_table()[surprise.number].key;
     if (std::find(accepted.begin(), accepted.end(), key) != accepted.end()) continue;
@@ -233,10 +276,106 @@ void add_other_numbers(const Card& card, const Prior& prior, const Numbers& stan
       foot.measurements[info.key] = {*card.numbers[number], info.caliper_sd, "card"};
     } else if (number != mass && number != age) {
       const Usual usual = usual_of(prior, number, standing);
-      const double value = number == breadth_relaxed ? *standing[breadth_relaxed] : usual.value;
+      const double value = number == breadth_relaxed ? foot.breadth_relaxed_mm : usual.value;
       foot.measurements[info.key] = {value, usual.sd, "prior"};
     }
   }
+}
+
+/// What of the card acts beside the shape.
+Build build_for(const Card& card, const Numbers& standing, const ShapeModel& model, const Prior& prior) {
+  Build build;
+  build.shape[0] = std::log(*standing[foot_length] / model.mean.length_mm);
+  for (int toe = 0; toe < toe_count; ++toe) {
+    build.bend_deg[toe] = card.numbers[toe_bend + toe].value_or(0);
+    build.lift_mm[toe] = card.numbers[toe_lift + toe];
+  }
+  build.breadth_relaxed_mm = card.numbers[breadth_relaxed];
+  build.breadth_squeezed_mm = card.numbers[breadth_squeezed];
+  if (card.load == Load::none) {
+    // Two readings of one breadth.
+    const double breadth = *card.numbers[foot_breadth];
+    build.breadth_relaxed_mm = (breadth + build.breadth_relaxed_mm.value_or(breadth)) / 2;
+  }
+  build.plantarflexion_deg = card.numbers[plantarflexion].value_or(usual_of(prior, plantarflexion, standing).value);
+  return build;
+}
+
+/// The first number of the card that the foot misses by more than honest readings differ, as an error.
+io::Result<void> check_met(const Card& card, const Values& values, const ShapeModel& model, const Foot& standing,
+                           const Foot& unloaded) {
+  int worst = -1, missed = -1;
+  double strain = 0, most = 1;
+  for (int i = 0; i < dimension_count; ++i) {
+    if (!card.numbers[i]) continue;
+    const bool tight = i == foot_length || i == foot_breadth;
+    const double miss = std::abs(values[i] - *card.numbers[i]);
+    const double caliper = number_table()[i].caliper_sd;
+    const double share = miss / (tight ? must_meet_mm : caliper_sds_met * caliper);
+    if (!(share <= most)) missed = i, most = share;
+    // Length and breadth are held hardest: what strains is what does not go with them.
+    if (!tight && miss / caliper > strain) worst = i, strain = miss / caliper;
+  }
+  if (missed >= 0) {
+    if (worst < 0) worst = missed;
+    const double miss = values[missed] - *card.numbers[missed];
+    return tl::unexpected(
+        card_error(card, worst,
+                   fmt::format("{:.4g} does not go with the other numbers: the nearest foot misses {} by {:+.1f}",
+                               *card.numbers[worst], number_table()[missed].key, miss),
+                   "measure this number again, and the lengths of toes and ball"));
+  }
+  if (card.numbers[breadth_relaxed]) {
+    const double relaxed = values_of(model, unloaded)[foot_breadth];
+    if (!(std::abs(relaxed - unloaded.breadth_relaxed_mm) <= must_meet_mm))
+      return tl::unexpected(card_error(card, breadth_relaxed,
+                                       fmt::format("no foot of these numbers is {:.4g} mm broad without load, the "
+                                                   "nearest is {:.1f} mm",
+                                                   *card.numbers[breadth_relaxed], relaxed),
+                                       "measure both breadths again"));
+  }
+  for (int toe = 0; toe < toe_count; ++toe) {
+    const auto& lift = card.numbers[toe_lift + toe];
+    if (!lift) continue;
+    const double reached = toe_clearance_mm(standing, *model.sites, toe);
+    if (std::abs(reached - *lift) > must_meet_mm)
+      return tl::unexpected(card_error(card, toe_lift + toe,
+                                       fmt::format("this toe cannot stand {:.4g} mm above the floor, the nearest is "
+                                                   "{:.1f} mm",
+                                                   *lift, reached),
+                                       "measure the clearance and the bend of the toe again"));
+  }
+  return {};
+}
+
+/// A skin that crosses itself is no foot: the number that is farthest from usual has to be looked at.
+io::Result<void> check_sound(const Card& card, const Foot& standing, const Foot& unloaded,
+                             const std::vector<Surprise>& surprising) {
+  int suspect = surprising.empty() ? int{foot_breadth} : surprising.front().number;
+  bool unusual = !surprising.empty() && std::abs(surprising.front().sds()) > checked_sds;
+  for (int toe = 0; toe < toe_count; ++toe)
+    for (const int i : {toe_bend + toe, toe_lift + toe})
+      if (card.numbers[i] && *card.numbers[i] != 0) {
+        if (!unusual) suspect = i;
+        unusual = true;
+      }
+  const auto finite = [](const Foot& foot) {
+    return std::all_of(foot.skin.vertices_F.begin(), foot.skin.vertices_F.end(),
+                       [](const Vec3& p) { return p.allFinite(); });
+  };
+  const bool broken = !finite(standing) || !finite(unloaded);
+  if (!unusual && !broken) return {};
+  for (const Foot* foot : {&standing, &unloaded}) {
+    if (!broken) {
+      const auto report = geometry::examine({foot->skin.vertices_F, foot->skin.faces});
+      if (report.closed && report.outward && report.self_intersections == 0) continue;
+    }
+    return tl::unexpected(card_error(
+        card, suspect,
+        fmt::format("with {:.4g} and the other numbers the skin would pass through itself", *card.numbers[suspect]),
+        "measure again; if it is right, leave out what is least sure"));
+  }
+  return {};
 }
 
 }  // namespace
@@ -249,79 +388,78 @@ io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior
   if (const auto found = contradiction_in(card.numbers))
     return tl::unexpected(card_error(card, found->number, found->message, found->remedy));
   const Numbers standing = to_standing(card.numbers, card.load);
-  if (auto likely = check_likely(card, standing, prior, options); !likely) return tl::unexpected(likely.error());
+  Build build = build_for(card, standing, model, prior);
+  const Numbers straight = with_straight_toes(standing, model, build);
+  const std::vector<Surprise> surprising = all_surprises(prior, straight);
+  if (auto likely = check_likely(card, surprising, options); !likely) return tl::unexpected(likely.error());
 
-  const Sites sites = find_sites(model.mean);
   const Conditional by_length = given_length(prior, *standing[foot_length], standing[mass]);
   std::vector<int> known;
   for (int i = 0; i < dimension_count; ++i)
     if (standing[i]) known.push_back(i);
   Eigen::VectorXd target(known.size()), sd(known.size());
   for (std::size_t i = 0; i < known.size(); ++i) {
-    target[static_cast<Eigen::Index>(i)] = *standing[known[i]];
+    target[static_cast<Eigen::Index>(i)] = *straight[known[i]];
     sd[static_cast<Eigen::Index>(i)] = number_table()[known[i]].caliper_sd / options.card_tightening;
   }
 
-  Build build;
-  Shape start = Shape::Zero();
-  start[0] = std::log(*standing[foot_length] / model.mean.length_mm);
-  const auto best = best_shape({model, sites, by_length, known, target, sd, start}, *standing[foot_length],
-                               *standing[foot_breadth], options.max_iterations);
-  if (!best)
-    return io::fail({.kind = io::ErrorKind::not_converged,
-                     .file = card.file,
-                     .message = "no foot was found for these numbers",
-                     .remedy = "check the numbers against each other"});
-  build.shape = *best;
-
-  const Sizes sizes = sizes_at(model, sites, build.shape, true);
-  for (const int i : {int{foot_length}, int{foot_breadth}}) {
-    const double residual = sizes.value[i] - *standing[i];
-    if (std::abs(residual) <= 0.5) continue;
-    // The number that strains most against the fit is the one to look at.
-    int worst = i;
-    double strain = 0;
-    for (const int k : known) {
-      const double s = std::abs(sizes.value[k] - *standing[k]) / number_table()[k].caliper_sd;
-      if (k != foot_length && k != foot_breadth && s > strain) worst = k, strain = s;
+  // The shape is of the foot with straight toes, the numbers of the foot as it lies: what bending changes is added to
+  // the target until both agree.
+  Question question{model, by_length, known, target, sd, build.shape};
+  for (int round = 0; round < 6; ++round) {
+    const auto best = best_shape(question, build.shape, options.max_iterations);
+    if (!best)
+      return io::fail({.kind = io::ErrorKind::bad_input,
+                       .file = card.file,
+                       .field = number_table()[surprising.empty() ? int{foot_breadth} : surprising.front().number].key,
+                       .message = "no foot was found that has this and the other numbers",
+                       .remedy = "check the numbers against each other"});
+    build.shape = *best;
+    if (!is_bent(build)) break;
+    const Values lying = values_of(model, foot_under(model, build, Load::standing));
+    const Sizes now = sizes_at(model, build.shape, false);
+    double change = 0;
+    for (std::size_t i = 0; i < known.size(); ++i) {
+      const auto k = static_cast<Eigen::Index>(i);
+      const double as_straight = *standing[known[i]] + now.value[known[i]] - lying[known[i]];
+      change = std::max(change, std::abs(as_straight - question.target[k]));
+      question.target[k] = as_straight;
     }
-    return tl::unexpected(
-        card_error(card, worst,
-                   fmt::format("{:.4g} does not go with the other numbers: the nearest foot misses {} by {:+.1f} mm",
-                               *card.numbers[worst], number_table()[i].key, residual),
-                   "measure this number and the toe and ball lengths again"));
+    if (change < 0.05) break;
   }
 
-  Numbers fitted;
-  for (int i = 0; i < dimension_count; ++i) fitted[i] = sizes.value[i];
-  for (int toe = 0; toe < toe_count; ++toe) {
-    build.bend_deg[toe] = card.numbers[toe_bend + toe].value_or(0);
-    build.lift_mm[toe] = card.numbers[toe_lift + toe].value_or(0);
-  }
-  build.breadth_relaxed_mm = card.numbers[breadth_relaxed];
-  if (!build.breadth_relaxed_mm)
-    build.breadth_relaxed_mm =
-        card.load == Load::none ? card.numbers[foot_breadth] : from_standing(fitted, Load::none)[foot_breadth];
-  fitted[breadth_relaxed] = build.breadth_relaxed_mm;
-  build.plantarflexion_deg = card.numbers[plantarflexion].value_or(usual_of(prior, plantarflexion, fitted).value);
+  const Foot as_standing = foot_under(model, build, Load::standing);
+  // What was not known is settled once, so that a foot read back from its file is the same foot.
+  Numbers settled;
+  const Values lying = values_of(model, as_standing);
+  for (int i = 0; i < dimension_count; ++i) settled[i] = lying[i];
+  build.breadth_relaxed_mm = settled[breadth_relaxed] = as_standing.breadth_relaxed_mm;
+  if (!build.breadth_squeezed_mm) build.breadth_squeezed_mm = usual_of(prior, breadth_squeezed, settled).value;
   Foot foot = build_foot(model, build);
+  const Values values = card.load == Load::standing ? lying
+                        : card.load == Load::none   ? unloaded_values_of(model, foot)
+                                                    : values_of(model, foot_under(model, build, card.load));
+  if (auto met = check_met(card, values, model, as_standing, foot); !met) return tl::unexpected(met.error());
+  if (auto sound = check_sound(card, as_standing, foot, surprising); !sound) return tl::unexpected(sound.error());
   foot.side = card.side;
   foot.mass_kg = card.numbers[mass];
   foot.age_years = card.numbers[age];
 
+  const Sizes sizes = sizes_at(model, build.shape, true);
   const Eigen::MatrixXd covariance = shape_covariance(sizes, by_length, known);
   foot.covariance.assign(covariance.data(), covariance.data() + covariance.size());
   const Eigen::VectorXd variance = (sizes.slope * covariance * sizes.slope.transpose()).diagonal();
-  const Numbers as_loaded = from_standing(fitted, card.load);
   for (int i = 0; i < dimension_count; ++i) {
     const bool from_card = card.numbers[i].has_value();
-    foot.measurements[number_table()[i].key] = {*as_loaded[i], std::sqrt(variance[i]), from_card ? "card" : "prior"};
-    if (from_card) foot.residual[number_table()[i].key] = *as_loaded[i] - *card.numbers[i];
+    foot.measurements[number_table()[i].key] = {values[i], std::sqrt(variance[i]), from_card ? "card" : "prior"};
+    if (from_card) foot.residual[number_table()[i].key] = values[i] - *card.numbers[i];
   }
-  const auto box = plan_box(body_at(model, build.shape).skin);
+  const auto box = plan_box(body_of(as_standing).skin);
   foot.measurements["plan_box_length_mm"] = {box[0], std::sqrt(variance[foot_length]), "prior"};
   foot.measurements["plan_box_breadth_mm"] = {box[1], std::sqrt(variance[foot_breadth]), "prior"};
-  add_other_numbers(card, prior, fitted, foot);
+  add_other_numbers(card, prior, settled, foot);
+  // Unloaded, two readings of one breadth are settled in their mean.
+  foot.measurements[number_table()[breadth_relaxed].key].value = foot.breadth_relaxed_mm;
   return foot;
 }
 
@@ -334,9 +472,11 @@ Build build_of(const Foot& foot) {
   };
   for (int toe = 0; toe < toe_count; ++toe) {
     if (const auto* bend = value(toe_bend + toe)) build.bend_deg[toe] = bend->value;
-    if (const auto* lift = value(toe_lift + toe)) build.lift_mm[toe] = lift->value;
+    if (const auto* lift = value(toe_lift + toe); lift != nullptr && lift->source == "card")
+      build.lift_mm[toe] = lift->value;
   }
   if (const auto* relaxed = value(breadth_relaxed)) build.breadth_relaxed_mm = relaxed->value;
+  if (const auto* squeezed = value(breadth_squeezed)) build.breadth_squeezed_mm = squeezed->value;
   if (const auto* range = value(plantarflexion)) build.plantarflexion_deg = range->value;
   return build;
 }

@@ -18,19 +18,32 @@ namespace {
 
 using Of = MeasureTerm::Of;
 
+/// How a plane's normal turns with one point: d normal = turns * d point.
+struct Turning {
+  Of of = Of::skin;
+  int index = 0;
+  geometry::Mat3 turns = geometry::Mat3::Zero();
+};
+
 /// A plane through a point of the foot; what it rests on moves with the foot.
 struct Plane {
   Vec3 origin = Vec3::Zero(), normal = Vec3::UnitX();  ///< normal of any length
   std::vector<MeasureTerm> offset;                     ///< d(normal . (p - origin)) at fixed p is minus these terms ...
-  int from = -1, to = -1;  ///< ... and, when set, normal = turn_axis x (vertex to - vertex from) turns too
-  Vec3 turn_axis = Vec3::UnitZ();
+  std::vector<Turning> turning;                        ///< ... and d normal . (p - origin)
 };
+
+void add(std::vector<MeasureTerm>& terms, const EdgePoint& point, const Vec3& weight) {
+  terms.push_back({Of::skin, point.a, (1 - point.t) * weight});
+  if (point.t != 0) terms.push_back({Of::skin, point.b, point.t * weight});
+}
 
 struct SectionPoint {
   int a = 0, b = 0;
   double t = 0;  ///< p = (1 - t) a + t b
   Vec3 p = Vec3::Zero();
 };
+
+constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<SectionPoint> cut(const Sites& sites, const std::vector<int>& faces, const Body& body, const Plane& plane) {
   std::vector<SectionPoint> points;
@@ -59,12 +72,9 @@ void add_point(const SectionPoint& s, const Vec3& weight, const Plane& plane, co
   gradient.push_back({Of::skin, s.a, (1 - s.t) * w});
   gradient.push_back({Of::skin, s.b, s.t * w});
   for (const MeasureTerm& term : plane.offset) gradient.push_back({term.of, term.index, slide * term.weight});
-  if (plane.from >= 0) {
-    // n = k x (B - A): dn . (p - A) = (dB - dA) . ((p - A) x k), and the plane goes through A.
-    const Vec3 arm = (s.p - body.skin.col(plane.from)).cross(plane.turn_axis);
-    gradient.push_back({Of::skin, plane.to, -slide * arm});
-    gradient.push_back({Of::skin, plane.from, slide * arm});
-  }
+  const Vec3 arm = s.p - plane.origin;
+  for (const Turning& turning : plane.turning)
+    gradient.push_back({turning.of, turning.index, -slide * (turning.turns.transpose() * arm)});
 }
 
 /// A taut tape round the section: perimeter of the hull of its points.
@@ -73,6 +83,7 @@ MeasuredValue tape(const Sites& sites, const std::vector<int>& faces, const Body
   const Vec3 n = plane.normal.normalized();
   const Vec3 u = (u_axis - u_axis.dot(n) * n).normalized(), v = n.cross(u);
   const auto points = cut(sites, faces, body, plane);
+  if (points.size() < 3) return {unknown, {}};
   std::vector<int> order(points.size());
   std::vector<Vec2> flat(points.size());
   for (std::size_t i = 0; i < points.size(); ++i) flat[i] = {u.dot(points[i].p), v.dot(points[i].p)};
@@ -113,7 +124,7 @@ MeasuredValue tape(const Sites& sites, const std::vector<int>& faces, const Body
 MeasuredValue extent(const std::vector<SectionPoint>& points, const Vec3& direction, const Plane& plane,
                      const Body& body) {
   MeasuredValue out;
-  if (points.empty()) return out;
+  if (points.empty()) return {unknown, {}};
   const auto [low, high] = std::minmax_element(
       points.begin(), points.end(),
       [&](const SectionPoint& a, const SectionPoint& b) { return direction.dot(a.p) < direction.dot(b.p); });
@@ -166,20 +177,36 @@ Plane vertical_across(double x, const MeasuredValue& length, double share, int h
   return plane;
 }
 
-/// The plane through two vertices that holds `axis`.
-Plane through(int from, int to, const Vec3& axis, const Body& body) {
+/// The plane through two points that holds `axis`.
+Plane through(const EdgePoint& from, const EdgePoint& to, const Vec3& axis, const Body& body) {
   Plane plane;
-  plane.origin = body.skin.col(from);
-  plane.normal = axis.cross(body.skin.col(to) - body.skin.col(from));
-  plane.offset.push_back({Of::skin, from, plane.normal});
-  plane.from = from;
-  plane.to = to;
-  plane.turn_axis = axis;
+  plane.origin = point_at(from, body);
+  plane.normal = axis.cross(point_at(to, body) - plane.origin);
+  add(plane.offset, from, plane.normal);
+  geometry::Mat3 cross;
+  cross << 0, -axis.z(), axis.y(), axis.z(), 0, -axis.x(), -axis.y(), axis.x(), 0;
+  for (const auto& [point, sign] : {std::pair{to, 1.0}, {from, -1.0}}) {
+    plane.turning.push_back({Of::skin, point.a, (1 - point.t) * sign * cross});
+    if (point.t != 0) plane.turning.push_back({Of::skin, point.b, point.t * sign * cross});
+  }
+  return plane;
+}
+
+/// The plane square to the line from a joint to a landmark, at a share of the way.
+Plane across_line(int joint, int landmark, double share, const Body& body) {
+  const Vec3 from = body.joints.col(joint), to = body.landmarks.col(landmark);
+  Plane plane;
+  plane.origin = from + share * (to - from);
+  plane.normal = to - from;
+  plane.offset = {{Of::joint, joint, (1 - share) * plane.normal}, {Of::landmark, landmark, share * plane.normal}};
+  plane.turning = {{Of::joint, joint, -geometry::Mat3::Identity()},
+                   {Of::landmark, landmark, geometry::Mat3::Identity()}};
   return plane;
 }
 
 MeasuredValue hallux_lean(const Sites& sites, const Body& body) {
-  const Vec3 a = body.joints.col(sites.tmt[0]), b = body.joints.col(sites.mtp[0]), c = body.joints.col(sites.hallux_ip);
+  const Vec3 a = body.joints.col(sites.tmt[0]), b = body.joints.col(sites.mtp[0]),
+             c = body.joints.col(sites.knuckle[0]);
   const Vec3 ray = b - a, toe = c - b;
   const auto level = [](const Vec3& v) { return std::atan2(v.y(), v.x()); };
   // d atan2(y, x) = (-y, x)/r^2 . d(x, y)
@@ -189,22 +216,70 @@ MeasuredValue hallux_lean(const Sites& sites, const Body& body) {
   return {deg * (level(ray) - level(toe)),
           {{Of::joint, sites.tmt[0], -of_ray},
            {Of::joint, sites.mtp[0], of_ray - of_toe},
-           {Of::joint, sites.hallux_ip, of_toe}}};
+           {Of::joint, sites.knuckle[0], of_toe}}};
+}
+
+/// Where the section goes farthest along `direction` among the points that `inside` lets through.
+template <class Inside>
+EdgePoint farthest(const std::vector<SectionPoint>& points, const Vec3& direction, const Inside& inside) {
+  EdgePoint best;
+  double most = -std::numeric_limits<double>::max();
+  for (const SectionPoint& s : points) {
+    if (!inside(s.p) || direction.dot(s.p) <= most) continue;
+    most = direction.dot(s.p);
+    best = {s.a, s.b, s.t};
+  }
+  return best;
 }
 
 }  // namespace
+
+TapePoints tape_points(const Sites& sites, const Body& body, double length_mm) {
+  const double scale = length_mm / 240;
+  TapePoints out;
+  const auto beside = [&](int joint, double ahead_mm, double side) {
+    Plane plane;
+    plane.origin = body.joints.col(joint) + Vec3(scale * ahead_mm, 0, 0);
+    return farthest(cut(sites, sites.ball_faces, body, plane), side * Vec3::UnitY(),
+                    [&](const Vec3& p) { return p.z() < 30 * scale; });
+  };
+  out.ball_medial = beside(sites.mtp[0], ball_medial_ahead_mm, 1);
+  out.ball_lateral = beside(sites.mtp[4], ball_lateral_ahead_mm, -1);
+  Plane sagittal;
+  sagittal.normal = Vec3::UnitY();
+  const auto anywhere = [](const Vec3&) { return true; };
+  // The tape holds to the heel where its profile has turned half-way under, and slips to the deepest place in front.
+  out.heel_low = farthest(cut(sites, sites.heel_profile_faces, body, sagittal), Vec3(-1, 0, -2), anywhere);
+  out.ankle_bend = farthest(cut(sites, sites.bend_profile_faces, body, sagittal), Vec3(-1, 0, -1), anywhere);
+  return out;
+}
 
 std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Body& body, double smoothing_mm) {
   std::array<MeasuredValue, dimension_count> out;
   out[foot_length] = vertex_extent(sites.foot_vertices, Vec3::UnitX(), body, smoothing_mm);
   out[foot_breadth] = vertex_extent(sites.forefoot_vertices, Vec3::UnitY(), body, smoothing_mm);
-  out[bimalleolar_breadth] = vertex_extent(sites.malleolus_vertices, Vec3::UnitY(), body, smoothing_mm);
+  {
+    const Vec3 lateral = -Vec3::UnitY();
+    MeasuredValue& ankle = out[bimalleolar_breadth];
+    ankle = reach(sites.medial_malleolus_vertices, Vec3::UnitY(), body, smoothing_mm);
+    const MeasuredValue other = reach(sites.lateral_malleolus_vertices, lateral, body, smoothing_mm);
+    ankle.value += other.value;
+    ankle.gradient.insert(ankle.gradient.end(), other.gradient.begin(), other.gradient.end());
+  }
   // The heel's rearmost vertex: the fields keep the mean foot's rearmost vertex there, so it seldom changes.
   const int heel = reach(sites.foot_vertices, -Vec3::UnitX(), body, 0).gradient[0].index;
   const double heel_x = body.skin(0, heel), length = out[foot_length].value;
 
-  out[ball_length] = {body.skin(0, sites.ball_medial) - heel_x,
-                      {{Of::skin, sites.ball_medial, Vec3::UnitX()}, {Of::skin, heel, -Vec3::UnitX()}}};
+  // How the points of the tapes slide in the skin as the foot grows is left out of the derivatives: the girths hardly
+  // change with it.
+  const TapePoints points_of_tape = tape_points(sites, body, length);
+  const double ahead = ball_medial_ahead_mm / 240;
+  out[ball_length] = {body.joints(0, sites.mtp[0]) + ahead * length - heel_x,
+                      {{Of::joint, sites.mtp[0], Vec3::UnitX()}, {Of::skin, heel, -Vec3::UnitX()}}};
+  for (MeasureTerm term : out[foot_length].gradient) {
+    term.weight *= ahead;
+    out[ball_length].gradient.push_back(term);
+  }
   {
     const Plane plane = vertical_across(heel_x + heel_station * length, out[foot_length], heel_station, heel);
     out[heel_breadth] = extent(cut(sites, sites.heel_faces, body, plane), Vec3::UnitY(), plane, body);
@@ -214,18 +289,19 @@ std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Bod
     const auto points = cut(sites, sites.instep_faces, body, plane);
     const auto top = std::max_element(points.begin(), points.end(),
                                       [](const SectionPoint& a, const SectionPoint& b) { return a.p.z() < b.p.z(); });
+    out[instep_height].value = unknown;
     if (top != points.end()) {
       out[instep_height].value = top->p.z();
       add_point(*top, Vec3::UnitZ(), plane, body, out[instep_height].gradient);
     }
   }
   {
-    const Plane plane = through(sites.ball_medial, sites.ball_lateral, Vec3::UnitZ(), body);
+    const Plane plane = through(points_of_tape.ball_medial, points_of_tape.ball_lateral, Vec3::UnitZ(), body);
     out[ball_girth] = tape(sites, sites.ball_faces, body, plane, Vec3::UnitZ());
   }
   {
     // The tape lies square to the sagittal plane through the lower edge of the heel and the bend of the ankle.
-    const Plane plane = through(sites.heel_low, sites.ankle_bend, -Vec3::UnitY(), body);
+    const Plane plane = through(points_of_tape.heel_low, points_of_tape.ankle_bend, -Vec3::UnitY(), body);
     out[heel_ankle_girth] = tape(sites, sites.heel_ankle_faces, body, plane, Vec3::UnitY());
   }
   {
@@ -240,25 +316,25 @@ std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Bod
   }
   out[lateral_malleolus_height] = {body.landmarks(2, sites.lateral_malleolus),
                                    {{Of::landmark, sites.lateral_malleolus, Vec3::UnitZ()}}};
-  out[arch_height] = {body.skin(2, sites.navicular), {{Of::skin, sites.navicular, Vec3::UnitZ()}}};
+  out[arch_height] = {body.landmarks(2, sites.navicular), {{Of::landmark, sites.navicular, Vec3::UnitZ()}}};
   out[hallux_angle] = hallux_lean(sites, body);
 
   for (int toe = 0; toe < toe_count; ++toe) {
-    const Vec3 root = body.joints.col(sites.mtp[toe]), tip = body.skin.col(sites.toe_tip[toe]);
-    Vec3 along(tip.x() - root.x(), tip.y() - root.y(), 0);
-    const double reach = along.norm();
-    along /= reach;
-    out[toe_length + toe] = {reach, {{Of::skin, sites.toe_tip[toe], along}, {Of::joint, sites.mtp[toe], -along}}};
-    // The turning of this plane with the toe is left out of the derivative: it moves points along the toe, where
-    // breadth and height hardly change.
-    Plane plane;
-    plane.origin = root + toe_pad_station * reach * along;
-    plane.normal = along;
-    plane.offset.push_back({Of::skin, sites.toe_tip[toe], toe_pad_station * along});
-    plane.offset.push_back({Of::joint, sites.mtp[toe], (1 - toe_pad_station) * along});
+    const Vec3 root = body.joints.col(sites.mtp[toe]);
+    int tip = sites.toe_tip[toe];
+    const auto arm = [&](int v) { return Vec3(body.skin(0, v) - root.x(), body.skin(1, v) - root.y(), 0); };
+    for (const int v : sites.toe_vertices[toe])
+      if (arm(v).squaredNorm() > arm(tip).squaredNorm()) tip = v;
+    const double length_in_plan = arm(tip).norm();
+    const Vec3 along = arm(tip) / length_in_plan;
+    out[toe_length + toe] = {length_in_plan, {{Of::skin, tip, along}, {Of::joint, sites.mtp[toe], -along}}};
+    // How the two directions turn with the toe is left out of the derivative: what lies outermost lies nearly along
+    // them.
+    const Plane plane = across_line(sites.knuckle[toe], sites.tip[toe], toe_pad_station, body);
     const auto points = cut(sites, sites.toe_faces[toe], body, plane);
-    out[toe_breadth + toe] = extent(points, Vec3::UnitZ().cross(along), plane, body);
-    out[toe_height + toe] = extent(points, Vec3::UnitZ(), plane, body);
+    const Vec3 across = Vec3::UnitZ().cross(plane.normal).normalized();
+    out[toe_breadth + toe] = extent(points, across, plane, body);
+    out[toe_height + toe] = extent(points, plane.normal.cross(across).normalized(), plane, body);
   }
   return out;
 }

@@ -22,19 +22,6 @@ using geometry::TriMesh;
 using geometry::Vec2;
 using Kind = TakenAt::Kind;
 
-/// Points of a foot in the order of Body, so that measure()'s terms can be looked up on it.
-Body body_of(const Foot& foot) {
-  Body body{Eigen::Matrix3Xd(3, foot.skin.vertices_F.size()), Eigen::Matrix3Xd(3, foot.joints.size()),
-            Eigen::Matrix3Xd(3, foot.landmarks.size())};
-  Eigen::Index i = 0;
-  for (const Vec3& x : foot.skin.vertices_F) body.skin.col(i++) = x;
-  i = 0;
-  for (const JointAxis& joint : foot.joints) body.joints.col(i++) = joint.centre_F;
-  i = 0;
-  for (const auto& [name, landmark] : foot.landmarks) body.landmarks.col(i++) = landmark.position_F;
-  return body;
-}
-
 /// Where the caliper's jaw on the side of `direction` touches. A distance along a direction grows with its far end as
 /// fast as that end moves, so the weights along the direction that are positive sum to one and interpolate the end;
 /// what slides in a section plane is square to the direction and drops out.
@@ -68,10 +55,11 @@ std::vector<Vec3> tape_at(const TriMesh& mesh, const Vec3& point, const Vec3& no
   return loop;
 }
 
-std::vector<TakenAt> taken_on(const ShapeModel& model, const Body& straight, const Foot& standing) {
-  const Sites sites = find_sites(model.mean);
-  const auto measured = measure(sites, straight);
+std::vector<TakenAt> taken_on(const ShapeModel& model, const Foot& standing) {
+  const Sites& sites = *model.sites;
   const Body shown = body_of(standing);
+  const auto measured = measure(sites, shown);
+  const TapePoints points = tape_points(sites, shown, measured[foot_length].value);
   const TriMesh mesh{.vertices = standing.skin.vertices_F, .faces = standing.skin.faces};
   std::vector<TakenAt> taken;
   const auto span = [&](int number, const Vec3& direction) {
@@ -87,12 +75,12 @@ std::vector<TakenAt> taken_on(const ShapeModel& model, const Body& straight, con
   };
 
   span(foot_length, Vec3::UnitX());
-  span(ball_length, Vec3::UnitX());
+  const Vec3 medial = point_at(points.ball_medial, shown), lateral = point_at(points.ball_lateral, shown);
+  taken.push_back({ball_length, Kind::span, {jaw(measured[ball_length], -Vec3::UnitX(), shown), medial}});
   span(foot_breadth, Vec3::UnitY());
   span(heel_breadth, Vec3::UnitY());
-  const Vec3 medial = shown.skin.col(sites.ball_medial), lateral = shown.skin.col(sites.ball_lateral);
   tape(ball_girth, medial, Vec3::UnitZ().cross(lateral - medial));
-  const Vec3 heel = shown.skin.col(sites.heel_low), bend = shown.skin.col(sites.ankle_bend);
+  const Vec3 heel = point_at(points.heel_low, shown), bend = point_at(points.ankle_bend, shown);
   tape(heel_ankle_girth, heel, Vec3::UnitY().cross(bend - heel));
   tape(ankle_girth, Vec3(0, 0, sites.ankle_level_mm / template_length_mm * measured[foot_length].value), Vec3::UnitZ());
   span(bimalleolar_breadth, Vec3::UnitY());
@@ -102,16 +90,21 @@ std::vector<TakenAt> taken_on(const ShapeModel& model, const Body& straight, con
   taken.push_back(
       {hallux_angle,
        Kind::angle,
-       {shown.joints.col(sites.tmt[0]), shown.joints.col(sites.mtp[0]), shown.joints.col(sites.hallux_ip)}});
-  std::array<Vec3, toe_count> along;
+       {shown.joints.col(sites.tmt[0]), shown.joints.col(sites.mtp[0]), shown.joints.col(sites.knuckle[0])}});
   for (int toe = 0; toe < toe_count; ++toe) {
-    along[toe] = straight.skin.col(sites.toe_tip[toe]) - straight.joints.col(sites.mtp[toe]);
-    along[toe].z() = 0;
-    along[toe].normalize();
-    span(toe_length + toe, along[toe]);
+    Vec3 along = shown.skin.col(sites.toe_tip[toe]) - shown.joints.col(sites.mtp[toe]);
+    along.z() = 0;
+    span(toe_length + toe, along.normalized());
   }
-  for (int toe = 0; toe < toe_count; ++toe) span(toe_breadth + toe, Vec3::UnitZ().cross(along[toe]));
-  for (int toe = 0; toe < toe_count; ++toe) span(toe_height + toe, Vec3::UnitZ());
+  // Breadth and height are taken square to the toe's last part.
+  std::array<Vec3, toe_count> across, up;
+  for (int toe = 0; toe < toe_count; ++toe) {
+    const Vec3 last = shown.landmarks.col(sites.tip[toe]) - shown.joints.col(sites.knuckle[toe]);
+    across[toe] = Vec3::UnitZ().cross(last).normalized();
+    up[toe] = last.cross(across[toe]).normalized();
+  }
+  for (int toe = 0; toe < toe_count; ++toe) span(toe_breadth + toe, across[toe]);
+  for (int toe = 0; toe < toe_count; ++toe) span(toe_height + toe, up[toe]);
   return taken;
 }
 
@@ -136,9 +129,9 @@ void mirror(TriMesh& mesh) {
 
 Portrait portrait_of(const ShapeModel& model, const Foot& foot, const Build& build) {
   Portrait portrait{.side = foot.side, .standing_F = {}, .pointed_F = {}, .taken = {}};
-  const Foot standing = standing_foot(model, build);
+  const Foot standing = foot_under(model, build, Load::standing);
   portrait.standing_F = {.vertices = standing.skin.vertices_F, .faces = standing.skin.faces};
-  portrait.taken = taken_on(model, body_at(model, build.shape), standing);
+  portrait.taken = taken_on(model, standing);
   add_pointed(foot, portrait);
   if (foot.side == Side::right) return portrait;
   mirror(portrait.standing_F);

@@ -3,9 +3,7 @@
 #include "posture.h"
 
 #include <algorithm>
-#include <string>
-
-#include "aplomb/foot/pose.h"
+#include <limits>
 
 namespace aplomb::foot {
 
@@ -13,7 +11,33 @@ using geometry::rad_per_deg;
 
 namespace {
 
-/// Makes the pose q the rest pose of everything: T(q + q') T(q)^-1 is a chain of the moved axes at q'.
+/// The skin beyond a toe's first knuckle: vertices that hang mostly on its last bones.
+Skin last_part(const Foot& foot, const Sites& sites, int toe) {
+  Skin part;
+  for (const int v : sites.toe_vertices[toe]) {
+    double share = 0;
+    for (int i = 0; i < 4; ++i) {
+      const int bone = foot.skin.bones[v][i];
+      const bool last =
+          bone == distal0 + toe || (toe > 0 && (bone == middle1 + toe - 1 || bone == dip_between1 + toe - 1));
+      if (last) share += foot.skin.weights[v][i];
+    }
+    if (share < 0.5) continue;
+    part.vertices_F.push_back(foot.skin.vertices_F[v]);
+    part.bones.push_back(foot.skin.bones[v]);
+    part.weights.push_back(foot.skin.weights[v]);
+  }
+  return part;
+}
+
+double lowest(const std::vector<Vec3>& points) {
+  double low = std::numeric_limits<double>::max();
+  for (const Vec3& p : points) low = std::min(low, p.z());
+  return low;
+}
+
+}  // namespace
+
 void take_as_rest(Foot& foot, const JointAngles& q) {
   const std::vector<Isometry> T_bone = pose_bones(foot, q);
   foot.skin.vertices_F = pose_skin(foot.skin, T_bone);
@@ -37,30 +61,28 @@ void take_as_rest(Foot& foot, const JointAngles& q) {
   foot.joints = std::move(moved);
 }
 
-}  // namespace
+double toe_clearance_mm(const Foot& foot, const Sites& sites, int toe) {
+  return lowest(last_part(foot, sites, toe).vertices_F);
+}
 
-void bend_toes(Foot& foot, const std::array<double, toe_count>& bend_deg,
-               const std::array<double, toe_count>& lift_mm) {
-  JointAngles q(foot.joints.size(), 0.0);
-  bool any = false;
+JointAngles toe_posture(const Foot& standing, const Sites& sites, const std::array<double, toe_count>& bend_deg,
+                        const std::array<std::optional<double>, toe_count>& lift_mm) {
+  JointAngles q(standing.joints.size(), 0.0);
   for (int toe = 0; toe < toe_count; ++toe) {
-    if (bend_deg[toe] == 0 && lift_mm[toe] == 0) continue;
-    const std::string number = std::to_string(toe + 1);
-    const int mtp = joint_index(foot, "MTP" + number), knuckle = joint_index(foot, (toe == 0 ? "IP" : "PIP") + number);
-    const auto tip = foot.landmarks.find("bonetip" + number);
-    if (mtp < 0 || knuckle < 0 || tip == foot.landmarks.end()) continue;
-    any = true;
+    if (bend_deg[toe] == 0 && !lift_mm[toe]) continue;
+    const int mtp = sites.mtp[toe], knuckle = sites.knuckle[toe];
+    if (mtp < 0 || knuckle < 0) continue;
+    const Skin part = last_part(standing, sites, toe);
     q[knuckle] = bend_deg[toe] * rad_per_deg;
-    const double goal = tip->second.position_F.z() + lift_mm[toe];
-    // The tip's height falls steadily as the toe turns down at its root: halving finds the angle that meets the goal.
+    const double goal = lift_mm[toe].value_or(lowest(part.vertices_F));
+    // The part sinks steadily as the toe turns down at its root: halving finds the angle that meets the goal.
     double up = -80 * rad_per_deg, down = 40 * rad_per_deg;
-    for (int step = 0; step < 50; ++step) {
+    for (int step = 0; step < 40; ++step) {
       q[mtp] = (up + down) / 2;
-      const double height = (pose_bones(foot, q)[tip->second.bone] * tip->second.position_F).z();
-      (height > goal ? up : down) = q[mtp];
+      (lowest(pose_skin(part, pose_bones(standing, q))) > goal ? up : down) = q[mtp];
     }
   }
-  if (any) take_as_rest(foot, q);
+  return q;
 }
 
 }  // namespace aplomb::foot

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "aplomb/foot/build.h"
 #include "aplomb/foot/measure.h"
 #include "shape_fields.h"
 
@@ -19,20 +20,9 @@ int toe_of(int bone) {
   return -1;
 }
 
-Body body_of(const Foot& foot) {
-  Body body;
-  body.skin.resize(3, static_cast<Eigen::Index>(foot.skin.vertices_F.size()));
-  for (Eigen::Index v = 0; v < body.skin.cols(); ++v) body.skin.col(v) = foot.skin.vertices_F[v];
-  body.joints.resize(3, static_cast<Eigen::Index>(foot.joints.size()));
-  for (Eigen::Index j = 0; j < body.joints.cols(); ++j) body.joints.col(j) = foot.joints[j].centre_F;
-  body.landmarks.resize(3, static_cast<Eigen::Index>(foot.landmarks.size()));
-  Eigen::Index row = 0;
-  for (const auto& [name, landmark] : foot.landmarks) body.landmarks.col(row++) = landmark.position_F;
-  return body;
-}
-
 FieldAnatomy anatomy_of(const Foot& mean, const Sites& sites, const Body& body) {
   const auto sizes = measure(sites, body);
+  const TapePoints tape = tape_points(sites, body, sizes[foot_length].value);
   FieldAnatomy anatomy;
   for (int toe = 0; toe < toe_count; ++toe) {
     ToeFrame& frame = anatomy.toe[toe];
@@ -44,7 +34,8 @@ FieldAnatomy anatomy_of(const Foot& mean, const Sites& sites, const Body& body) 
     frame.across = Vec3::UnitZ().cross(frame.along);
     frame.breadth_mm = sizes[toe_breadth + toe].value;
     frame.height_mm = sizes[toe_height + toe].value;
-    frame.pad_middle = frame.root + toe_pad_station * frame.length_mm * frame.along;
+    const Vec3 knuckle = body.joints.col(sites.knuckle[toe]);
+    frame.pad_middle = knuckle + toe_pad_station * (Vec3(body.landmarks.col(sites.tip[toe])) - knuckle);
   }
   anatomy.foot_breadth_mm = sizes[foot_breadth].value;
   anatomy.heel_breadth_mm = sizes[heel_breadth].value;
@@ -52,8 +43,8 @@ FieldAnatomy anatomy_of(const Foot& mean, const Sites& sites, const Body& body) 
   anatomy.ankle_girth_mm = sizes[ankle_girth].value;
   anatomy.instep_mm = sizes[instep_height].value;
   anatomy.navicular_mm = sizes[arch_height].value;
-  anatomy.heel_low = body.skin.col(sites.heel_low);
-  anatomy.ankle_bend = body.skin.col(sites.ankle_bend);
+  anatomy.heel_low = point_at(tape.heel_low, body);
+  anatomy.ankle_bend = point_at(tape.ankle_bend, body);
   // Middles of the two breadths, from the points that bound them.
   const auto middle_y = [&](int number) {
     double y = 0;
@@ -112,7 +103,8 @@ ShapeModel make_shape_model(const Foot& mean) {
   ShapeModel model;
   model.mean = mean;
   model.mean_body = body_of(mean);
-  const Sites sites = find_sites(mean);
+  model.sites = std::make_shared<const Sites>(find_sites(mean));
+  const Sites& sites = *model.sites;
   const FieldAnatomy anatomy = anatomy_of(mean, sites, model.mean_body);
   const auto V = static_cast<Eigen::Index>(mean.skin.vertices_F.size());
   const auto J = static_cast<Eigen::Index>(mean.joints.size());

@@ -64,8 +64,13 @@ Vec3 body_field(const FieldAnatomy& a, int k, const Vec3& p) {
       const double up = smooth_step(out.dot(from_heel) / reach);
       return near_tape * up * (0.35 * out + Vec3(0, 0.4 * y / reach, 0));
     }
-    case hallux_angle:
-      return {0, -1.25 * rad_per_deg * lean_at(x), 0};
+    case hallux_angle: {
+      // The head of the first metatarsal goes medially as the hallux leans away: what lies beside it bulges, and
+      // calipers and tape meet it. .2 mm a degree: the angle between the first two metatarsals grows by a quarter of a
+      // degree for each [from memory, radiographs], over 60 mm, a little less to leave the second ray alone.
+      const double beside_head = rise(x, 138, 172) * fall(x, 178, 212) * rise(y, 8, 36) * fall(z, 30, 60);
+      return {0, -1.1 * rad_per_deg * lean_at(x) + 0.2 * beside_head, 0};
+    }
     case ankle_girth:
       return Vec3(x - a.leg_middle.x(), y - a.leg_middle.y(), 0) * (rise(z, 75, 105) / a.ankle_girth_mm);
     case bimalleolar_breadth:

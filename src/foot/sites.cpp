@@ -44,26 +44,35 @@ int best_vertex(const Skin& skin, const Window& inside, const std::function<doub
   return best;
 }
 
+int landmark_row(const Foot& mean, const std::string& name) {
+  return static_cast<int>(std::distance(mean.landmarks.begin(), mean.landmarks.find(name)));
+}
+
 }  // namespace
+
+Vec3 point_at(const EdgePoint& point, const Body& body) {
+  return (1 - point.t) * body.skin.col(point.a) + point.t * body.skin.col(point.b);
+}
 
 Sites find_sites(const Foot& mean) {
   const Skin& skin = mean.skin;
   Sites sites;
   sites.faces = skin.faces;
-  const Window anywhere = [](const Vec3&) { return true; };
-  const auto near = [](const Vec3& goal) { return [goal](const Vec3& x) { return -(x - goal).squaredNorm(); }; };
-
   sites.heel_back = best_vertex(
       skin, [](const Vec3& x) { return x.z() < 60; }, [](const Vec3& x) { return -x.x(); });
   for (int toe = 0; toe < toe_count; ++toe) {
     const std::string number = std::to_string(toe + 1);
     sites.mtp[toe] = joint_index(mean, "MTP" + number);
     sites.tmt[toe] = joint_index(mean, "TMT" + number);
+    sites.knuckle[toe] = joint_index(mean, (toe == 0 ? "IP" : "PIP") + number);
+    sites.tip[toe] = landmark_row(mean, "tip" + number);
     const Vec3 root = mean.joints[sites.mtp[toe]].centre_F;
     double reach = -1;
     for (std::size_t v = 0; v < skin.vertices_F.size(); ++v) {
       const Vec3 arm = skin.vertices_F[v] - root;
-      if (skin.region[v] != static_cast<Region>(toe) || arm.x() <= reach) continue;
+      if (skin.region[v] != static_cast<Region>(toe)) continue;
+      sites.toe_vertices[toe].push_back(static_cast<int>(v));
+      if (arm.x() <= reach) continue;
       reach = arm.x();
       sites.toe_tip[toe] = static_cast<int>(v);
     }
@@ -75,23 +84,12 @@ Sites find_sites(const Foot& mean) {
         sites.toe_faces[toe].push_back(static_cast<int>(f));
     }
   }
-  sites.hallux_ip = joint_index(mean, "IP1");
-  // Beside the outer heads: the outermost skin at the joint's own station. The mean foot's sides run so straight there
-  // that the greatest y alone would wander along them.
-  const double medial_x = mean.joints[sites.mtp[0]].centre_F.x() + 1.4,
-               lateral_x = mean.joints[sites.mtp[4]].centre_F.x() + 1;
-  sites.ball_medial = best_vertex(
-      skin, [](const Vec3& x) { return x.z() < 30; },
-      [&](const Vec3& x) { return x.y() - std::abs(x.x() - medial_x); });
-  sites.ball_lateral = best_vertex(
-      skin, [](const Vec3& x) { return x.z() < 30; },
-      [&](const Vec3& x) { return -x.y() - std::abs(x.x() - lateral_x); });
-  sites.navicular = best_vertex(skin, anywhere, near({94, 36, 40}));
-  sites.heel_low = best_vertex(skin, anywhere, near({7, 0, 2}));
-  sites.ankle_bend = best_vertex(
-      skin, [](const Vec3& x) { return std::abs(x.y()) < 12; }, near({100, 0, 77}));
-  sites.lateral_malleolus =
-      static_cast<int>(std::distance(mean.landmarks.begin(), mean.landmarks.find("lateral_malleolus")));
+  sites.navicular = landmark_row(mean, "navicular_tuberosity");
+  sites.lateral_malleolus = landmark_row(mean, "lateral_malleolus");
+  sites.heel_profile_faces =
+      faces_where(skin, [](const Vec3& x) { return x.x() < 55 && x.z() < 32 && std::abs(x.y()) < 15; });
+  sites.bend_profile_faces =
+      faces_where(skin, [](const Vec3& x) { return x.x() > 74 && x.x() < 136 && x.z() > 44 && std::abs(x.y()) < 20; });
 
   sites.ball_faces = faces_where(skin, [](const Vec3& x) { return x.x() > 110 && x.x() < 215; });
   sites.heel_faces = faces_where(skin, [](const Vec3& x) { return x.x() < 90 && x.z() < 45; });
@@ -100,8 +98,14 @@ Sites find_sites(const Foot& mean) {
   sites.instep_faces = faces_where(skin, [](const Vec3& x) { return x.x() > 95 && x.x() < 145; });
   sites.foot_vertices = vertices_where(skin, [](const Vec3& x) { return x.z() < 62; });
   sites.forefoot_vertices = vertices_where(skin, [](const Vec3& x) { return x.x() > 120 && x.z() < 62; });
-  sites.malleolus_vertices =
-      vertices_where(skin, [](const Vec3& x) { return x.x() > 30 && x.x() < 100 && x.z() > 50 && x.z() < 90; });
+  const auto about = [&](const std::string& landmark, double side) {
+    const Vec3 bone = mean.landmarks.at(landmark).position_F;
+    return vertices_where(skin, [bone, side](const Vec3& x) {
+      return side * x.y() > 0 && std::abs(x.x() - bone.x()) < 26 && std::abs(x.z() - bone.z()) < 12;
+    });
+  };
+  sites.medial_malleolus_vertices = about("medial_malleolus", 1);
+  sites.lateral_malleolus_vertices = about("lateral_malleolus", -1);
   return sites;
 }
 

@@ -21,10 +21,7 @@ namespace aplomb::foot::testing {
 
 using namespace source_data;
 
-inline const Sites& sites() {
-  static const Sites sites = find_sites(model().mean);
-  return sites;
-}
+inline const Sites& sites() { return *model().sites; }
 
 /// A file of the data kept outside the project, or nothing with a line that says so.
 inline std::optional<std::filesystem::path> shared_file(const std::string& name) {

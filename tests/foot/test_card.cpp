@@ -121,7 +121,7 @@ TEST_CASE("card: wrong values are refused by name with a remedy", "[card]") {
       {with("[toes.hallux]\nlength_mm = 6.2"), "toes.hallux.length_mm", "looks like cm"},
       {with("[toes.hallux]\nlength_mm = 300"), "toes.hallux.length_mm", ""},
       {side + "foot_length_mm = 150\nfoot_breadth_mm = 60\n[toes.second]\nlength_mm = 80\n", "toes.second.length_mm",
-       "longer than half"},
+       "longer than its metatarsal"},
       {with("ball_length_mm = 200\n[toes.hallux]\nlength_mm = 64"), "toes.hallux.length_mm",
        "beyond the foot's length"},
       {with("[toes.big]\nlength_mm = 60"), "toes.big", "is not a key"},

@@ -25,7 +25,7 @@ Plan plan_of(const Foot& foot) {
     plan.tip[toe] = body.skin(0, sites().toe_tip[toe]);
     plan.root[toe] = body.joints(0, sites().mtp[toe]);
   }
-  plan.ball = body.skin(0, sites().ball_medial);
+  plan.ball = body.joints(0, sites().mtp[0]);
   return plan;
 }
 

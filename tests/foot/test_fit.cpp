@@ -31,8 +31,8 @@ double sd(const Foot& foot, int number) { return foot.measurements.at(number_tab
 
 testing::Taken taken_of(const Foot& foot) {
   const Body body = body_at(model(), testing::shape_of(foot));
-  return testing::take(testing::standing_mesh(foot), body.skin(0, sites().ball_medial),
-                       body.skin(0, sites().ball_lateral));
+  return testing::take(testing::standing_mesh(foot), body.joints(0, sites().mtp[0]) + ball_medial_ahead_mm,
+                       body.joints(0, sites().mtp[4]) + ball_lateral_ahead_mm);
 }
 
 }  // namespace

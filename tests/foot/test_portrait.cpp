@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "aplomb/foot/build.h"
 #include "aplomb/foot/portrait.h"
 #include "aplomb/geometry/mesh.h"
 #include "feet.h"
@@ -28,7 +29,7 @@ double loop_length(const std::vector<Vec3>& loop) {
 }
 
 /// The number that the points say.
-double read_off(const TakenAt& taken) {
+double read_off(const TakenAt& taken, const Foot& standing) {
   const auto& p = taken.points_F;
   switch (taken.kind) {
     case Kind::height:
@@ -44,7 +45,16 @@ double read_off(const TakenAt& taken) {
   }
   const Vec3 apart = p[1] - p[0];
   if (taken.number == foot_length || taken.number == ball_length) return apart.x();
-  if (taken.number >= toe_height && taken.number < toe_height + 5) return apart.z();
+  if (taken.number >= toe_breadth && taken.number < toe_height + 5) {
+    // Square to the toe's last part.
+    const int toe = (taken.number - toe_breadth) % 5;
+    const std::string n = std::to_string(toe + 1);
+    const Vec3 knuckle =
+        standing.joints[static_cast<std::size_t>(joint_index(standing, (toe == 0 ? "IP" : "PIP") + n))].centre_F;
+    const Vec3 last = standing.landmarks.at("tip" + n).position_F - knuckle, across = Vec3::UnitZ().cross(last);
+    const Vec3 direction = taken.number < toe_height ? across : last.cross(across);
+    return std::abs(apart.dot(direction.normalized()));
+  }
   if (taken.number == foot_breadth || taken.number == heel_breadth || taken.number == bimalleolar_breadth)
     return std::abs(apart.y());
   return apart.head<2>().norm();  // toes, in plan
@@ -70,15 +80,16 @@ TEST_CASE("portrait: every dimension is drawn as long as it measures", "[portrai
     CAPTURE(name);
     const Foot foot = fitted(numbers);
     const Portrait portrait = make_portrait(testing::model(), foot);
+    const Foot standing = foot_under(testing::model(), build_of(foot), Load::standing);
     std::map<int, int> seen;
     for (const TakenAt& taken : portrait.taken) {
       const auto& key = number_table()[taken.number].key;
       CAPTURE(key);
       ++seen[taken.number];
       const double value = foot.measurements.at(key).value;
-      // Breadths of toes are taken in a section that leans with the toe; a tape is cut anew from the whole mesh.
+      // A tape is cut anew from the whole mesh.
       const double off = taken.kind == Kind::tape ? 1.0 : 0.3;
-      CHECK(std::abs(read_off(taken) - value) <= off);
+      CHECK(std::abs(read_off(taken, standing) - value) <= off);
     }
     CHECK(seen.size() == dimension_count);
   }

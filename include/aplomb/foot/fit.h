@@ -19,7 +19,7 @@ struct FitOptions {
   double unlikely_sds = 3;                   ///< beyond this many SD given the rest a number needs to be accepted
   /// The foot shown keeps this much closer to the card than the caliper's doubt alone would ask; the covariance carries
   /// the caliper's doubt whole.
-  double card_tightening = 4;
+  double card_tightening = 10;
   int max_iterations = 40;
 };
 

@@ -189,6 +189,8 @@ struct Foot {
   std::map<std::string, Measurement> measurements;  ///< every card key as a number, of the foot as the card's load says
   std::map<std::string, double> residual;           ///< measured minus card, for every dimension that a card gave
   double length_mm = 0, breadth_mm = 0;             ///< standing
+  double breadth_relaxed_mm = 0;   ///< ball, no load; against breadth_mm it says how far the forefoot spreads
+  double breadth_squeezed_mm = 0;  ///< ball, no load, squeezed by a firm hand: how far the rays come together
   std::optional<double> mass_kg, age_years;
   double plantarflexion_deg = 83;  ///< her total pointing range, tibia to foot (fibula to foot, weight bearing)
   std::vector<double> shape;       ///< parameters of the fit

@@ -13,8 +13,9 @@
 
 namespace aplomb::foot {
 
-/// Where on a toe its breadth and height are taken: share of the way from MTP joint centre to tip, in plan.
-inline constexpr double toe_pad_station = 0.76;
+/// Where on a toe its breadth and height are taken, square to its last part: share of the way from the first knuckle's
+/// centre (PIP, IP of the hallux) to the tip. Bending the knuckle does not change them.
+inline constexpr double toe_pad_station = 0.5;
 /// Heel breadth is taken at this share of the foot length from the back of the heel.
 inline constexpr double heel_station = 0.16;
 
@@ -24,6 +25,12 @@ struct MeasureTerm {
   Of of = Of::skin;
   int index = 0;
   Vec3 weight = Vec3::Zero();
+};
+
+/// A material point on an edge of the skin: (1 - t) a + t b; a = b for a vertex.
+struct EdgePoint {
+  int a = 0, b = 0;
+  double t = 0;
 };
 
 struct MeasuredValue {
@@ -36,24 +43,38 @@ struct Sites {
   int heel_back = 0;                        ///< vertex: pternion
   std::array<int, toe_count> toe_tip{};     ///< vertices
   std::array<int, toe_count> mtp{}, tmt{};  ///< joints (-1 when the template lacks it)
-  int hallux_ip = 0;                        ///< joint
-  int ball_medial = 0, ball_lateral = 0;    ///< vertices: metatarsale tibiale and fibulare
-  int navicular = 0;                        ///< vertex over the navicular tuberosity
+  std::array<int, toe_count> knuckle{};     ///< joints: IP of the hallux, PIP of the others
+  std::array<int, toe_count> tip{};         ///< rows of the landmarks at the toes' ends
+  int navicular = 0;                        ///< row of the landmark over the navicular tuberosity
   int lateral_malleolus = 0;                ///< row of the landmark
-  int heel_low = 0, ankle_bend = 0;         ///< vertices that the heel-ankle tape goes through
   double ankle_level_mm = 112;              ///< height of the least girth of the leg, at the template's size
   std::vector<std::array<int, 3>> faces;
   std::vector<int> ball_faces, heel_faces, heel_ankle_faces, ankle_faces, instep_faces;
-  std::array<std::vector<int>, toe_count> toe_faces;
+  std::array<std::vector<int>, toe_count> toe_faces, toe_vertices;
   std::vector<int> foot_vertices;  ///< below the ankle bones, for lengths and breadths
-  std::vector<int> forefoot_vertices, malleolus_vertices;
+  std::vector<int> forefoot_vertices, medial_malleolus_vertices, lateral_malleolus_vertices;
+  std::vector<int> heel_profile_faces, bend_profile_faces;  ///< about the sagittal plane y = 0
 };
 
-/// Pre: a template (template_fault() is empty) with landmark "lateral_malleolus" and all toe joints.
+/// Where the tapes and the ball length rest on a foot.
+struct TapePoints {
+  EdgePoint ball_medial, ball_lateral;  ///< beside the heads of the outer metatarsals (metatarsale tibiale, fibulare)
+  EdgePoint heel_low, ankle_bend;       ///< lower edge of the heel, bend between foot and leg, in the sagittal plane
+};
+/// How far in front of the joint centres the ball's outermost points are looked for, at 240 mm length.
+inline constexpr double ball_medial_ahead_mm = 1.4, ball_lateral_ahead_mm = 1.0;
+TapePoints tape_points(const Sites& sites, const Body& body, double length_mm);
+
+/// The point in `body`.
+Vec3 point_at(const EdgePoint& point, const Body& body);
+
+/// Pre: a template (template_fault() is empty) with landmarks "lateral_malleolus", "navicular_tuberosity", "tip1".. and
+/// all toe joints.
 Sites find_sites(const Foot& mean);
 
-/// All dimensions (Number 0 .. dimension_count - 1) of a standing foot. With smoothing_mm > 0 the outermost points of
-/// length and breadths are blended over about that depth, which makes them differentiable and a little too large.
+/// All dimensions (Number 0 .. dimension_count - 1) of a standing foot; not a number where a foot is so misshapen that
+/// a section is empty. With smoothing_mm > 0 the outermost points of length and breadths are blended over about that
+/// depth, which makes them differentiable and a little too large.
 std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Body& body, double smoothing_mm = 0);
 
 /// Sides of the smallest-breadth rectangle round the plan of the skin below `below_mm`: [length, breadth].

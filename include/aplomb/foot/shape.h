@@ -3,6 +3,7 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <memory>
 
 #include "aplomb/foot/foot.h"
 #include "aplomb/foot/numbers.h"
@@ -14,6 +15,8 @@ namespace aplomb::foot {
 ///     x = exp(s_0) (x_template + sum_k s_k field_k)
 inline constexpr int shape_count = dimension_count;
 using Shape = Eigen::Matrix<double, shape_count, 1>;
+
+struct Sites;  // measure.h
 
 /// Points of one standing foot, frame F, mm.
 struct Body {
@@ -28,9 +31,10 @@ struct Body {
 struct ShapeModel {
   Foot mean;  ///< the template
   Body mean_body;
-  Eigen::MatrixXd skin;               ///< 3V x shape_count; column 0 is zero
-  Eigen::MatrixXd joints, landmarks;  ///< 3J, 3K x shape_count
-  Eigen::MatrixXd thickness;          ///< V x shape_count, mm of tissue
+  Eigen::MatrixXd skin;                ///< 3V x shape_count; column 0 is zero
+  Eigen::MatrixXd joints, landmarks;   ///< 3J, 3K x shape_count
+  Eigen::MatrixXd thickness;           ///< V x shape_count, mm of tissue
+  std::shared_ptr<const Sites> sites;  ///< where the template is measured; never null
 };
 
 /// Pre: the template has the joints TMT1, MTP1..5, IP1 and the regions of the five toes.

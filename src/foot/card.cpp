@@ -51,15 +51,8 @@ io::Result<Card> card_from(io::TomlReader& reader) {
     }
   }
   if (auto done = reader.finish(); !done) return tl::unexpected(done.error());
-  if (const auto found = contradiction_in(card.numbers))
+  if (const auto found = contradiction_in(card))
     return tl::unexpected(card_error(card, found->number, found->message, found->remedy));
-  if (card.load == Load::none && card.numbers[breadth_relaxed] &&
-      std::abs(*card.numbers[breadth_relaxed] - *card.numbers[foot_breadth]) > reading_slack)
-    return tl::unexpected(
-        card_error(card, breadth_relaxed,
-                   fmt::format("{} mm is not the breadth of the unloaded foot, {} mm", *card.numbers[breadth_relaxed],
-                               *card.numbers[foot_breadth]),
-                   "with load = \"none\" both are one number: give it once, or say how the foot was loaded"));
   return card;
 }
 
@@ -174,6 +167,16 @@ std::optional<Contradiction> contradiction_in(const Numbers& n) {
     return Contradiction{toe_breadth,
                          fmt::format("the five toes add up to {} mm on a foot {} mm broad", toes, *n[foot_breadth]),
                          "measure each toe across its pad without pressing"};
+  return std::nullopt;
+}
+
+std::optional<Contradiction> contradiction_in(const Card& card) {
+  if (auto found = contradiction_in(card.numbers)) return found;
+  const auto &relaxed = card.numbers[breadth_relaxed], &breadth = card.numbers[foot_breadth];
+  if (card.load == Load::none && relaxed && breadth && std::abs(*relaxed - *breadth) > reading_slack)
+    return Contradiction{
+        breadth_relaxed, fmt::format("{} mm is not the breadth of the unloaded foot, {} mm", *relaxed, *breadth),
+        "with load = \"none\" both are one number: give it once, or say how the foot was loaded"};
   return std::nullopt;
 }
 

@@ -385,7 +385,7 @@ io::Result<Foot> fit_card(const Card& card, const Foot& mean, const Prior& prior
 }
 
 io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior& prior, const FitOptions& options) {
-  if (const auto found = contradiction_in(card.numbers))
+  if (const auto found = contradiction_in(card))
     return tl::unexpected(card_error(card, found->number, found->message, found->remedy));
   const Numbers standing = to_standing(card.numbers, card.load);
   Build build = build_for(card, standing, model, prior);

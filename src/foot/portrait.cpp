@@ -24,11 +24,13 @@ using Kind = TakenAt::Kind;
 
 /// Where the caliper's jaw on the side of `direction` touches. A distance along a direction grows with its far end as
 /// fast as that end moves, so the weights along the direction that are positive sum to one and interpolate the end;
-/// what slides in a section plane is square to the direction and drops out.
-Vec3 jaw(const MeasuredValue& measured, const Vec3& direction, const Body& shown) {
+/// what slides in a section plane is square to the direction and drops out. Where the plane turns with bones, these
+/// have a weight too, and only what is `on_skin` is touched.
+Vec3 jaw(const MeasuredValue& measured, const Vec3& direction, const Body& shown, bool on_skin = false) {
   Vec3 sum = Vec3::Zero();
   double weights = 0;
   for (const MeasureTerm& term : measured.gradient) {
+    if (on_skin && term.of != MeasureTerm::Of::skin) continue;
     const double w = term.weight.dot(direction);
     if (w <= 0) continue;
     const Eigen::Matrix3Xd& points = term.of == MeasureTerm::Of::skin    ? shown.skin
@@ -96,6 +98,12 @@ std::vector<TakenAt> taken_on(const ShapeModel& model, const Foot& standing) {
     along.z() = 0;
     span(toe_length + toe, along.normalized());
   }
+  const auto section_span = [&](int number, const Vec3& direction) {
+    const Vec3 back = -direction;
+    taken.push_back({number,
+                     Kind::span,
+                     {jaw(measured[number], back, shown, true), jaw(measured[number], direction, shown, true)}});
+  };
   // Breadth and height are taken square to the toe's last part.
   std::array<Vec3, toe_count> across, up;
   for (int toe = 0; toe < toe_count; ++toe) {
@@ -103,8 +111,8 @@ std::vector<TakenAt> taken_on(const ShapeModel& model, const Foot& standing) {
     across[toe] = Vec3::UnitZ().cross(last).normalized();
     up[toe] = last.cross(across[toe]).normalized();
   }
-  for (int toe = 0; toe < toe_count; ++toe) span(toe_breadth + toe, across[toe]);
-  for (int toe = 0; toe < toe_count; ++toe) span(toe_height + toe, up[toe]);
+  for (int toe = 0; toe < toe_count; ++toe) section_span(toe_breadth + toe, across[toe]);
+  for (int toe = 0; toe < toe_count; ++toe) section_span(toe_height + toe, up[toe]);
   return taken;
 }
 

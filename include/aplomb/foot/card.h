@@ -44,6 +44,9 @@ struct Contradiction {
 /// twice the breadth it goes round, squeezed broader than relaxed.
 std::optional<Contradiction> contradiction_in(const Numbers& numbers);
 
+/// The same, and what contradicts the load that the card names.
+std::optional<Contradiction> contradiction_in(const Card& card);
+
 /// An Error about one number of the card, with its file, line and key.
 io::Error card_error(const Card& card, int number, std::string message, std::string remedy,
                      io::ErrorKind kind = io::ErrorKind::bad_input);

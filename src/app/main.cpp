@@ -1,6 +1,7 @@
 // The program: command line in, one line and an exit code when something is wrong.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
+#include <glog/logging.h>
 
 #include <algorithm>
 #include <cstdio>
@@ -88,6 +89,7 @@ int run(int argc, char** argv) {
   }
 
   io::start_log(common.verbosity);
+  FLAGS_minloglevel = google::GLOG_FATAL;  // the fit's solver would write lines of its own; its failures come as Errors
   const io::Progress progress = io::terminal_progress(io::cancel_on_interrupt());
   for (const auto& [command, run_command] : commands) {
     if (!command->parsed()) continue;

@@ -17,7 +17,7 @@ using Kind = Stroke::Kind;
 
 constexpr double edge = 40, gap = 20, top = 126, title_height = 44;
 constexpr double above_strip = 72, below_strip = 76;  ///< over and under a foot, for tags
-constexpr double beside_strip = 216;                  ///< before its toes and behind its heel
+constexpr double beside_strip = 232;                  ///< before its toes and behind its heel
 constexpr double line_gap = 22;                       ///< from the foot to an upright dimension line
 constexpr Rect plan_rect{edge, top, 1040, 450}, front_rect{1100, top, 420, 450}, grid_rect{1540, top, 420, 450};
 constexpr Rect side_rect{edge, 596, 1040, 570}, pointed_front_rect{1100, 596, 370, 570},
@@ -197,7 +197,7 @@ class Layout {
   /// Middles of what dimension lines leave free of the strips beside the foot.
   double toe_x() const { return left_ ? plan_rect.x + plan_rect.w - middle_of_strip : plan_rect.x + middle_of_strip; }
   double heel_x() const { return left_ ? plan_rect.x + middle_of_strip : plan_rect.x + plan_rect.w - middle_of_strip; }
-  static constexpr double middle_of_strip = (beside_strip - line_gap - 4) / 2;
+  static constexpr double middle_of_strip = (beside_strip - line_gap + 4) / 2;
   double toward_toes() const { return left_ ? 1 : -1; }
   /// Middles of the strips over and under the foot.
   static double above_y(const Rect& rect) { return rect.y + title_height + above_strip / 2; }

@@ -29,8 +29,9 @@ Sizes sizes_at(const ShapeModel& model, const Shape& shape, bool with_slope, dou
 constexpr double must_meet_mm = 0.5;
 /// Every other number within this many SDs of the caliper: two honest readings of one thing can differ so much.
 constexpr double caliper_sds_met = 2.5;
-/// Skins of cards with a number beyond this many SDs, or with toes that do not lie straight, are looked at.
-constexpr double checked_sds = 2.5;
+/// Where the skin of a foot with bent or lifted toes crosses itself, these are suspected before a dimension that is not
+/// farther than this many SDs from usual.
+constexpr double posture_suspect_sds = 2.5;
 
 /// Length is nearly ball length plus toe, so the dimensions alone leave the scale free. It sets the size of what no
 /// number tells (bones behind the ball): in proportion to the length within this [guess].
@@ -352,24 +353,16 @@ io::Result<void> check_met(const Card& card, const Values& values, const ShapeMo
 io::Result<void> check_sound(const Card& card, const Foot& standing, const Foot& unloaded,
                              const std::vector<Surprise>& surprising) {
   int suspect = surprising.empty() ? int{foot_breadth} : surprising.front().number;
-  bool unusual = !surprising.empty() && std::abs(surprising.front().sds()) > checked_sds;
-  for (int toe = 0; toe < toe_count; ++toe)
-    for (const int i : {toe_bend + toe, toe_lift + toe})
-      if (card.numbers[i] && *card.numbers[i] != 0) {
-        if (!unusual) suspect = i;
-        unusual = true;
-      }
+  if (surprising.empty() || std::abs(surprising.front().sds()) < posture_suspect_sds)
+    for (int toe = 0; toe < toe_count; ++toe)
+      for (const int i : {toe_bend + toe, toe_lift + toe})
+        if (card.numbers[i].value_or(0) != 0) suspect = i;
   const auto finite = [](const Foot& foot) {
     return std::all_of(foot.skin.vertices_F.begin(), foot.skin.vertices_F.end(),
                        [](const Vec3& p) { return p.allFinite(); });
   };
-  const bool broken = !finite(standing) || !finite(unloaded);
-  if (!unusual && !broken) return {};
   for (const Foot* foot : {&standing, &unloaded}) {
-    if (!broken) {
-      const auto report = geometry::examine({foot->skin.vertices_F, foot->skin.faces});
-      if (report.closed && report.outward && report.self_intersections == 0) continue;
-    }
+    if (finite(*foot) && !geometry::crosses_itself({foot->skin.vertices_F, foot->skin.faces})) continue;
     return tl::unexpected(card_error(
         card, suspect,
         fmt::format("with {:.4g} and the other numbers the skin would pass through itself", *card.numbers[suspect]),

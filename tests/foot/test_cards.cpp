@@ -279,6 +279,25 @@ TEST_CASE("cards: numbers that contradict each other are refused by name", "[car
   }
 }
 
+TEST_CASE("cards: likely numbers that leave no room for the toes are refused, not drawn through each other", "[cards]") {
+  // Each number within two SD of what the rest makes likely.
+  const Card card = card_of({{foot_length, 255.2},
+                             {foot_breadth, 93.5},
+                             {hallux_angle, 1.06},
+                             {toe_length + 1, 60.8},
+                             {toe_breadth + 1, 17.0},
+                             {toe_breadth + 2, 15.3},
+                             {toe_breadth + 4, 13.9}},
+                            Load::none);
+  const auto answer = fit_card(card, model(), prior());
+  if (answer) {
+    check_closed(*answer);
+    return;
+  }
+  CHECK(answer.error().kind == io::ErrorKind::bad_input);
+  CHECK(answer.error().field.find("toes.") == 0);
+}
+
 TEST_CASE("cards: an unlikely unloaded breadth has to be meant", "[cards]") {
   for (const Card& card : {card_of({{breadth_relaxed, 78}}), card_of({{breadth_squeezed, 77}})}) {
     const auto answer = fit_card(card, model(), prior());

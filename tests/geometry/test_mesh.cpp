@@ -68,6 +68,8 @@ TEST_CASE("CGAL agrees on a good mesh and finds what is wrong with bad ones", "[
   TriMesh pierced = sphere;
   pierced.vertices[0] = Vec3(0, 0, -9);  // the pole pulled through the opposite side
   CHECK(examine(pierced).self_intersections > 0);
+  CHECK(crosses_itself(pierced));
+  CHECK_FALSE(crosses_itself(sphere));
 
   TriMesh open = sphere;
   open.faces.pop_back();

@@ -137,7 +137,12 @@ Shape shape_under(const ShapeModel& model, const Build& build, Load load) {
   Numbers numbers;
   for (int i = 0; i < dimension_count; ++i) numbers[i] = standing.value[i];
   Numbers wanted = from_standing(numbers, load);
-  if (load == Load::none && build.breadth_relaxed_mm) wanted[foot_breadth] = build.breadth_relaxed_mm;
+  if (load == Load::none && build.breadth_relaxed_mm) {
+    wanted[foot_breadth] = build.breadth_relaxed_mm;
+    // Ball and toes together: as broad as they stand, the toes would not fit abreast in front of the narrower ball.
+    for (int toe = 0; toe < toe_count; ++toe)
+      wanted[toe_breadth + toe] = *numbers[toe_breadth + toe] * *wanted[foot_breadth] / *numbers[foot_breadth];
+  }
   Eigen::Matrix<double, dimension_count, 1> goal;
   for (int i = 0; i < dimension_count; ++i) goal[i] = *wanted[i];
   if (load == Load::none) {

@@ -25,6 +25,7 @@ Numbers converted(const Numbers& numbers, Load from, Load to) {
   };
   times(foot_length, b.length / a.length);
   times(foot_breadth, b.foot_breadth / a.foot_breadth);
+  for (int toe = 0; toe < toe_count; ++toe) times(toe_breadth + toe, b.foot_breadth / a.foot_breadth);
   times(heel_breadth, b.heel_breadth / a.heel_breadth);
   times(arch_height, b.arch_height / a.arch_height);
   times(instep_height, b.instep_height / a.instep_height);

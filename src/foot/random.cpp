@@ -61,6 +61,8 @@ double drawn_usual(const Prior& prior, int number, const Numbers& numbers, Devia
 
 bool possible(const Numbers& numbers) {
   if (contradiction_in(numbers)) return false;
+  // A hallux that leans away from the other toes comes from surgery or injury, not with growth.
+  if (*numbers[hallux_angle] < 0) return false;
   double toes = 4 * toe_gap_mm * *numbers[foot_length] / 240;
   for (int toe = 0; toe < toe_count; ++toe) toes += *numbers[toe_breadth + toe];
   if (toes > *numbers[foot_breadth]) return false;
@@ -71,41 +73,67 @@ bool possible(const Numbers& numbers) {
   return true;
 }
 
+/// One seed's foot: its length and toe pattern, and as many cards of such a foot as are asked for.
+class CardDrawer {
+ public:
+  CardDrawer(const Prior& prior, std::uint64_t seed, const RandomOptions& options) : prior_(prior), draw_(seed) {
+    const double length_sd = std::sqrt(prior.covariance(foot_length, foot_length));
+    length_mm_ =
+        std::clamp(options.length_mm.value_or(prior.mean[foot_length] + length_sd * draw_.normal()), 120.0, 330.0);
+    pattern_ = options.pattern ? *options.pattern : draw_pattern(draw_);
+  }
+
+  Card next() {
+    Card card;
+    for (int attempt = 0; attempt < 100; ++attempt) {
+      card.numbers = drawn();
+      if (possible(card.numbers)) break;
+    }
+    return card;
+  }
+
+ private:
+  Numbers drawn() {
+    Numbers numbers;
+    numbers[foot_length] = length_mm_;
+    numbers[mass] = drawn_usual(prior_, mass, numbers, draw_);
+    const Conditional rest = given_length(prior_, length_mm_, numbers[mass]);
+    Eigen::VectorXd deviates(rest.mean.size());
+    for (auto& d : deviates) d = draw_.normal();
+    const Eigen::VectorXd values = rest.mean + rest.covariance.llt().matrixL() * deviates;
+    for (std::size_t k = 0; k < rest.index.size(); ++k) numbers[rest.index[k]] = values[static_cast<Eigen::Index>(k)];
+    draw_toes(pattern_, draw_, numbers);
+    // No foot is broader without weight than with it, or squeezed than not.
+    numbers[breadth_relaxed] = std::min(drawn_usual(prior_, breadth_relaxed, numbers, draw_), *numbers[foot_breadth]);
+    numbers[breadth_squeezed] =
+        std::min(drawn_usual(prior_, breadth_squeezed, numbers, draw_), *numbers[breadth_relaxed]);
+    numbers[plantarflexion] = drawn_usual(prior_, plantarflexion, numbers, draw_);
+    return numbers;
+  }
+
+  const Prior& prior_;
+  Deviates draw_;
+  double length_mm_ = 0;
+  ToePattern pattern_ = ToePattern::egyptian;
+};
+
+/// Of cards whose numbers no foot meets together about one in two hundred is drawn: so many in a row are not.
+constexpr int most_draws = 10;
+
 }  // namespace
 
 Card random_card(const Prior& prior, std::uint64_t seed, const RandomOptions& options) {
-  Deviates draw(seed);
-  const double length_sd = std::sqrt(prior.covariance(foot_length, foot_length));
-  const double length =
-      std::clamp(options.length_mm.value_or(prior.mean[foot_length] + length_sd * draw.normal()), 120.0, 330.0);
-  const ToePattern pattern = options.pattern ? *options.pattern : draw_pattern(draw);
-  Card card;
-  for (int attempt = 0; attempt < 100; ++attempt) {
-    Numbers& numbers = card.numbers;
-    numbers = {};
-    numbers[foot_length] = length;
-    numbers[mass] = drawn_usual(prior, mass, numbers, draw);
-    const Conditional rest = given_length(prior, length, numbers[mass]);
-    Eigen::VectorXd deviates(rest.mean.size());
-    for (auto& d : deviates) d = draw.normal();
-    const Eigen::VectorXd drawn = rest.mean + rest.covariance.llt().matrixL() * deviates;
-    for (std::size_t k = 0; k < rest.index.size(); ++k) numbers[rest.index[k]] = drawn[static_cast<Eigen::Index>(k)];
-    draw_toes(pattern, draw, numbers);
-    // No foot is broader without weight than with it, or squeezed than not.
-    numbers[breadth_relaxed] = std::min(drawn_usual(prior, breadth_relaxed, numbers, draw), *numbers[foot_breadth]);
-    numbers[breadth_squeezed] =
-        std::min(drawn_usual(prior, breadth_squeezed, numbers, draw), *numbers[breadth_relaxed]);
-    numbers[plantarflexion] = drawn_usual(prior, plantarflexion, numbers, draw);
-    if (possible(numbers)) break;
-  }
-  return card;
+  return CardDrawer(prior, seed, options).next();
 }
 
 io::Result<Foot> random_foot(const ShapeModel& model, const Prior& prior, std::uint64_t seed,
                              const RandomOptions& options) {
   FitOptions fit;
   fit.unlikely_sds = 1e9;
-  return fit_card(random_card(prior, seed, options), model, prior, fit);
+  CardDrawer drawer(prior, seed, options);
+  io::Result<Foot> foot = fit_card(drawer.next(), model, prior, fit);
+  for (int draw = 1; !foot && draw < most_draws; ++draw) foot = fit_card(drawer.next(), model, prior, fit);
+  return foot;
 }
 
 }  // namespace aplomb::foot

@@ -1,6 +1,7 @@
 // Feet drawn from the prior, looked at in plan: a pattern is where the toe tips are, not what was asked for.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/foot/random.h"
+#include "aplomb/geometry/exact.h"
 #include "feet.h"
 
 using namespace aplomb;
@@ -56,5 +57,37 @@ TEST_CASE("drawn: toe tips make the pattern that was drawn, in front of the ball
       CHECK(std::max(plan.tip[0], plan.tip[1]) == Catch::Detail::Approx(foot.length_mm).margin(0.6));
     }
     CHECK(mean_ahead == Catch::Detail::Approx(tables_mm[static_cast<int>(pattern)]).margin(2));
+  }
+}
+
+TEST_CASE("drawn: what no foot can be is drawn again, the same way every time", "[fit][random]") {
+  constexpr std::uint64_t feet = 3000;
+  for (std::uint64_t seed = 0; seed < feet; ++seed) {
+    const Card card = random_card(prior(), seed);
+    CAPTURE(seed, *card.numbers[hallux_angle]);
+    REQUIRE(*card.numbers[hallux_angle] >= 0);
+    REQUIRE(!contradiction_in(card.numbers));
+  }
+  // This seed's first card is one that no foot meets; the foot is of the same length, and always the same.
+  constexpr std::uint64_t refused_first = 1099;
+  const Card first = random_card(prior(), refused_first);
+  FitOptions lenient;
+  lenient.unlikely_sds = 1e9;
+  REQUIRE(!fit_card(first, model(), prior(), lenient));
+  const Foot once = need(random_foot(model(), prior(), refused_first)),
+             again = need(random_foot(model(), prior(), refused_first));
+  CHECK(once.length_mm == Catch::Detail::Approx(*first.numbers[foot_length]).margin(0.5));
+  CHECK(once.shape == again.shape);
+  CHECK(once.skin.vertices_F == again.skin.vertices_F);
+}
+
+TEST_CASE("drawn: unloaded feet are closed, with toes apart", "[fit][random]") {
+  // Narrowed by more than usual when the weight comes off, the toes of the first ones would have to share less breadth
+  // than they have, did they not narrow with the ball.
+  for (const std::uint64_t seed : {1010, 1033, 1098, 1113}) {
+    const Foot foot = need(random_foot(model(), prior(), seed));
+    CAPTURE(seed);
+    CHECK(geometry::examine({foot.skin.vertices_F, foot.skin.faces}).self_intersections == 0);
+    CHECK(foot.breadth_relaxed_mm < foot.breadth_mm - 2);
   }
 }

@@ -37,8 +37,8 @@ void describe(System& system, const Problem& problem, double load_factor, Fricti
   for (int i : problem.locked) R[i] = 0;
   double force2 = 0, moment2 = 0, joint = 0;
   int turning = 0;
-  const int rod_first = problem.rod ? problem.rod->first_dof : problem.dof_count;
-  for (int i = 0; i < rod_first; ++i) {
+  const int linkage = linkage_unknowns(problem);
+  for (int i = 0; i < linkage; ++i) {
     if (problem.dof_is_length[i]) {
       force2 += R[i] * R[i];
     } else {
@@ -46,13 +46,14 @@ void describe(System& system, const Problem& problem, double load_factor, Fricti
       joint = std::max(joint, std::abs(R[i]));
     }
   }
-  double rod = 0;
-  for (int i = rod_first; i < problem.dof_count; ++i) rod = std::max(rod, std::abs(R[i]));
+  state.rod_residual = state.give_residual = 0;
+  for (int i = linkage; i < problem.dof_count; ++i) {
+    double& worst = problem.dof_is_length[i] ? state.give_residual : state.rod_residual;
+    worst = std::max(worst, std::abs(R[i]) / residual_size(problem, i, F, system.largest_terms()));
+  }
   state.force_residual = std::sqrt(force2) / F;
   state.moment_residual = std::sqrt(moment2) / (F * moment_arm_mm);
   state.joint_residual = joint / (F * moment_arm_mm);
-  state.rod_residual =
-      rod_first < problem.dof_count ? rod / std::max(1e-3 * F * moment_arm_mm, system.largest_rod_term()) : 0;
   state.bands = system.bands(state.q);
   state.contacts = system.contacts(state.q, mode);
   state.at_bone = 0;
@@ -290,7 +291,7 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   if (options.settle && options.friction) {
     Equilibrium settled = path.loaded;
     settled.load_steps = settled.iterations = 0;
-    const int foot_unknowns = problem.rod ? problem.rod->first_dof : problem.dof_count;
+    const int foot_unknowns = linkage_unknowns(problem);
     double moved = 1;
     for (int cycle = 0; cycle < 12 && moved >= 0.02; ++cycle) {
       const Eigen::VectorXd at_full = settled.q;

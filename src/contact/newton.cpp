@@ -196,13 +196,25 @@ Eigen::VectorXd newton_step(const Eigen::MatrixXd& K, const Eigen::VectorXd& R, 
 
 }  // namespace
 
-double scaled_residual(const Problem& problem, const Eigen::VectorXd& R, double load_N, double largest_rod_term) {
-  const int rod_first = problem.rod ? problem.rod->first_dof : problem.dof_count;
+int linkage_unknowns(const Problem& problem) {
+  int first = problem.rod ? problem.rod->first_dof : problem.dof_count;
+  for (const SurfaceContact& surface : problem.surfaces)
+    if (surface.give) first = std::min(first, surface.give->first_dof);
+  return first;
+}
+
+double residual_size(const Problem& problem, int i, double load_N, const System::LargestTerms& largest) {
+  if (i < linkage_unknowns(problem)) return problem.dof_is_length[i] ? load_N : load_N * moment_arm_mm;
+  constexpr double least = 1e-3;  // of what a loaded one carries: a free one balances as tightly
+  return problem.dof_is_length[i] ? std::max(least * load_N, largest.give)
+                                  : std::max(least * load_N * moment_arm_mm, largest.rod);
+}
+
+double scaled_residual(const Problem& problem, const Eigen::VectorXd& R, double load_N,
+                       const System::LargestTerms& largest) {
   double worst = 0;
   for (int i = 0; i < problem.dof_count; ++i) {
-    double size = problem.dof_is_length[i] ? load_N : load_N * moment_arm_mm;
-    if (i >= rod_first) size = std::max(1e-3 * load_N * moment_arm_mm, largest_rod_term);
-    const double here = std::abs(R[i]) / size;
+    const double here = std::abs(R[i]) / residual_size(problem, i, load_N, largest);
     if (!(here <= worst)) worst = here;  // keeps what is not a number
     if (std::isnan(worst)) break;
   }
@@ -227,7 +239,7 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
     double start = 0;
     system.assemble(q, load_factor, mode, R, &K, &start);
     lock(problem, R, &K);
-    report.residual = scaled_residual(problem, R, load_N, system.largest_rod_term());
+    report.residual = scaled_residual(problem, R, load_N, system.largest_terms());
     if (!std::isfinite(report.residual)) return report;
     if (report.residual < tolerance) {
       report.converged = true;
@@ -287,7 +299,7 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
       balance.assemble(q, R, &K);
       step = newton_step(K, R, scale);
     }
-    report.residual = scaled_residual(problem, R, load_N, system.largest_rod_term());
+    report.residual = scaled_residual(problem, R, load_N, system.largest_terms());
     if (!std::isfinite(report.residual)) return report;
     if (report.residual < tolerance) {
       report.converged = true;

@@ -14,8 +14,15 @@ namespace aplomb::contact {
 inline constexpr double moment_arm_mm = 30.0;
 
 /// Largest scaled residual. Rod residuals are measured against the larger of F * 30 mm * 1e-3 and their largest term,
-/// so that a free rod balances as tightly as a loaded one. Locked unknowns are left out.
-double scaled_residual(const Problem& problem, const Eigen::VectorXd& R, double load_N, double largest_rod_term);
+/// so that a free rod balances as tightly as a loaded one; those of what gives likewise against F * 1e-3 and the
+/// largest elastic force in it. Locked unknowns are left out.
+double scaled_residual(const Problem& problem, const Eigen::VectorXd& R, double load_N,
+                       const System::LargestTerms& largest);
+
+/// Unknowns of the linkage: those before the rod and what gives.
+int linkage_unknowns(const Problem& problem);
+/// What the residual of unknown i is measured against.
+double residual_size(const Problem& problem, int i, double load_N, const System::LargestTerms& largest);
 
 struct NewtonReport {
   bool converged = false;

@@ -12,7 +12,7 @@
 namespace aplomb::contact {
 
 namespace {
-constexpr double reach_mm = 3.0;  // how far ahead gaps are measured, so that far points can be skipped for a while
+constexpr double reach_mm = 3.0;  // how much further gaps are measured, so that far points can be skipped for a while
 }
 
 System::System(const Problem& problem) : problem_(problem), skin_(problem) {
@@ -23,24 +23,26 @@ System::System(const Problem& problem) : problem_(problem), skin_(problem) {
       item.surface = static_cast<int>(s);
       surface_items_.push_back(item);
     }
+  give_amounts_.resize(problem.surfaces.size());
+  give_bound_.assign(problem.surfaces.size(), 0.0);
   for (const JointSpring& spring : problem.springs) spring_target_.push_back(spring.tone_target);
   for (const Steering& steer : problem.steering) line_mm_.push_back(steer.at_mm);
 }
 
-bool System::touches(SurfaceItem& item, geometry::SurfaceSample& sample) {
+bool System::samples(SurfaceItem& item, double within_mm, geometry::SurfaceSample& sample) {
   const Vec3& x = skin_.position(item.point);
   if (item.known && x == item.x_cached) {  // refreshing, trying and stepping ask at the same place
     sample = item.sample_cached;
-    return sample.gap_mm < ramp_half_width_mm;
+    return sample.gap_mm < within_mm;
   }
-  if (item.gap_cached - (x - item.x_cached).norm() > ramp_half_width_mm) return false;
+  if (item.gap_cached - (x - item.x_cached).norm() > within_mm) return false;
   constexpr double near_mm = 2;
   if (item.known && (x - item.x_cached).squaredNorm() < near_mm * near_mm)
     sample = item.sample_cached;  // a start for the search
   else
     sample.near = false;
   item.x_cached = x;
-  if (!problem_.surfaces[item.surface].surface->sample(x, reach_mm, sample)) {
+  if (!problem_.surfaces[item.surface].surface->sample(x, within_mm + reach_mm, sample)) {
     // Far away, and then for as long as it takes to come near; or past a free edge whose fade may start near, where
     // nothing is known that would allow looking away.
     item.gap_cached = sample.gap_mm;
@@ -52,11 +54,35 @@ bool System::touches(SurfaceItem& item, geometry::SurfaceSample& sample) {
   item.normal_cached = sample.normal;
   item.known = true;
   item.sample_cached = sample;
-  return sample.gap_mm < ramp_half_width_mm;
+  return sample.gap_mm < within_mm;
+}
+
+bool System::touches(SurfaceItem& item, WallView& view) {
+  const auto s = static_cast<std::size_t>(item.surface);
+  if (!samples(item, ramp_half_width_mm + give_bound_[s], view.at_rest)) return false;
+  const geometry::SurfaceSample& rest = view.at_rest;
+  const std::optional<Give>& give = problem_.surfaces[s].give;
+  view.give = nullptr;
+  view.gap_mm = rest.gap_mm;
+  view.gradient = view.normal = rest.normal;
+  view.hessian = view.turn = rest.curvature;
+  view.gradient_length = 1;
+  if (!give || !give->shapes->sample(skin_.position(item.point), give_amounts_[s], view.shapes))
+    return view.gap_mm < ramp_half_width_mm;
+  view.give = &*give;
+  view.gap_mm += view.shapes.value.dot(give_amounts_[s]);
+  if (view.gap_mm >= ramp_half_width_mm) return false;
+  view.gradient += view.shapes.gradient * give_amounts_[s];
+  view.hessian += view.shapes.hessian;
+  view.gradient_length = view.gradient.norm();
+  view.normal = view.gradient / view.gradient_length;
+  view.turn = (view.hessian - view.normal * (view.normal.transpose() * view.hessian)) / view.gradient_length;
+  return true;
 }
 
 void System::freeze(const Eigen::VectorXd& q) {
   skin_.pose(q);
+  pose_give(q);
   skin_.pose_normals();
   freeze_surfaces();
   if (problem_.rod) freeze_rod(contact::pose(*problem_.rod, q));
@@ -64,27 +90,27 @@ void System::freeze(const Eigen::VectorXd& q) {
 }
 
 void System::freeze_surfaces() {
-  geometry::SurfaceSample sample;
+  WallView view;
   for (SurfaceItem& item : surface_items_) {
     item.area = 0;
     item.pressure = 0;
     item.faces_away = false;
     const SkinPoint& point = problem_.points[item.point];
-    if (!touches(item, sample)) {
+    if (!touches(item, view)) {
       // It may come to touch within the step: project on the last normal known (none when far).
       item.area = point.area_mm2 * std::max(0.0, -skin_.normal(item.point).dot(item.normal_cached));
       continue;
     }
     // The layer stands on the surface, so the area that counts is the skin's area projected on it; skin that faces away
     // from the surface does not see it.
-    const double facing = -skin_.normal(item.point).dot(sample.normal);
+    const double facing = -skin_.normal(item.point).dot(view.normal);
     // Skin edge-on to the surface carries nothing but still may not pass through it: it could turn to face it any
     // moment.
     item.faces_away = facing <= -0.3;
     item.area = point.area_mm2 * std::max(0.0, facing);
-    item.normal = sample.normal;
-    item.cover = sample.cover;
-    const Jet r = ramp(-sample.gap_mm);
+    item.normal = view.normal;
+    item.cover = view.at_rest.cover;
+    const Jet r = ramp(-view.gap_mm);
     item.pressure = layer_energy(point.layer, r.value).first * r.first;
   }
 }
@@ -121,13 +147,14 @@ void System::add_area_stiffness(int point, const Vec3& force_per_area, const Vec
 }
 
 void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
-  geometry::SurfaceSample s;
+  WallView view;
   for (SurfaceItem& item : surface_items_) {
-    if (item.faces_away || !touches(item, s)) continue;
+    if (item.faces_away || !touches(item, view)) continue;
+    const geometry::SurfaceSample& s = view.at_rest;
     const SkinPoint& point = problem_.points[item.point];
-    const Jet r = ramp(-s.gap_mm);
+    const Jet r = ramp(-view.gap_mm);
     const double A =
-        areas_follow_ ? point.area_mm2 * std::max(0.0, -skin_.normal_now(item.point).dot(s.normal)) : item.area;
+        areas_follow_ ? point.area_mm2 * std::max(0.0, -skin_.normal_now(item.point).dot(view.normal)) : item.area;
     if (A == 0) continue;
     const Jet w = layer_energy(point.layer, r.value);
     const double p = w.first * r.first;                                  // - d psi / d gap
@@ -144,10 +171,10 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
       in.shear_stiffness_MPa_per_mm = point.shear_stiffness_MPa_per_mm;
       in.friction = mu;
       if (mode == FrictionMode::exact) {
-        in.normal = s.normal;
-        in.curvature = s.curvature;
+        in.normal = view.normal;
+        in.curvature = view.turn;
         in.pressure_MPa = p;
-        in.pressure_gradient = -k * s.normal;
+        in.pressure_gradient = -k * view.gradient;
       } else {
         in.normal = item.normal;
         in.pressure_MPa = item.pressure;
@@ -164,22 +191,27 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     if (out.R == nullptr) continue;
     const bool exact = mode == FrictionMode::exact;
     const double rub_cover = exact ? s.cover : item.cover;
-    const Vec3 per_area = s.cover * p * s.normal + rub_cover * t.traction_MPa - w.value * s.cover_gradient;
+    const Vec3 per_area = s.cover * p * view.gradient + rub_cover * t.traction_MPa - w.value * s.cover_gradient;
     const Vec3 force = A * per_area;
+    if (view.give != nullptr) {
+      Press press{A, p, k, per_area};
+      if (rubs && exact) press.by_normal = rub_cover * t.by_normal, press.by_pressure = rub_cover * t.by_pressure;
+      add_give(item.point, view, press, out);
+    }
     if (out.K == nullptr) {
       add_point_force(item.point, force, nullptr, out);
       continue;
     }
     // D = - d force / d x
-    Mat3 D = s.cover * (k * s.normal * s.normal.transpose() - p * s.curvature);
+    Mat3 D = s.cover * (k * view.gradient * view.gradient.transpose() - p * view.hessian);
     if (s.cover < 1)
-      D += -p * (s.normal * s.cover_gradient.transpose() + s.cover_gradient * s.normal.transpose()) +
+      D += -p * (view.gradient * s.cover_gradient.transpose() + s.cover_gradient * view.gradient.transpose()) +
            w.value * s.cover_hessian;
     if (rubs) D += rub_cover * t.stiffness;
     if (rubs && exact) D -= t.traction_MPa * s.cover_gradient.transpose();
     D *= A;
     add_point_force(item.point, force, &D, out);
-    if (areas_follow_) add_area_stiffness(item.point, per_area, s.normal, s.curvature, point.area_mm2, out);
+    if (areas_follow_) add_area_stiffness(item.point, per_area, view.normal, view.turn, point.area_mm2, out);
   }
 }
 
@@ -245,15 +277,17 @@ void System::pass_load(double load_factor, Evaluation& out) {
 
 void System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out) {
   skin_.pose(q);
+  pose_give(q);
   if (out.R) {
     out.R->setZero(problem_.dof_count);
-    largest_rod_term_ = 0;
+    largest_terms_ = {};
   }
   if (out.K) {
     out.K->setZero(problem_.dof_count, problem_.dof_count);
     skin_.clear_forces();
   }
   pass_surfaces(mode, out);
+  pass_give(out);
   pass_pairs(out);
   if (problem_.rod) {
     const PosedRod rod = contact::pose(*problem_.rod, q);
@@ -261,7 +295,7 @@ void System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mod
       Eigen::VectorXd bending = Eigen::VectorXd::Zero(problem_.dof_count);
       out.energy += add_bending(*problem_.rod, q, &bending, out.K);
       *out.R += bending;
-      largest_rod_term_ = bending.lpNorm<Eigen::Infinity>();
+      largest_terms_.rod = bending.lpNorm<Eigen::Infinity>();
     } else {
       out.energy += add_bending(*problem_.rod, q, nullptr, nullptr);
     }
@@ -303,16 +337,17 @@ void System::reset_friction(const Eigen::VectorXd& q) {
 
 void System::accept(const Eigen::VectorXd& q, FrictionMode mode) {
   skin_.pose(q);
-  geometry::SurfaceSample s;
+  pose_give(q);
+  WallView view;
   for (SurfaceItem& item : surface_items_) {
     Vec3 slip = Vec3::Zero();
-    if (mode != FrictionMode::none && touches(item, s)) {
+    if (mode != FrictionMode::none && touches(item, view)) {
       const SkinPoint& point = problem_.points[item.point];
-      const Jet r = ramp(-s.gap_mm);
+      const Jet r = ramp(-view.gap_mm);
       FrictionInput in;
       in.slip_stored_mm = item.slip;
       in.motion_mm = skin_.position(item.point) - item.x_stored;
-      in.normal = s.normal;
+      in.normal = view.normal;
       in.pressure_MPa = layer_energy(point.layer, r.value).first * r.first;
       in.shear_stiffness_MPa_per_mm = point.shear_stiffness_MPa_per_mm;
       in.friction = problem_.surfaces[item.surface].friction;

@@ -68,7 +68,7 @@ void System::pass_bands(const PosedRod* rod, Evaluation& out) {
           J[i](0, problem_.rod->first_dof + j) = G(0, j);
           J[i](2, problem_.rod->first_dof + j) = G(1, j);
         }
-        largest_rod_term_ = std::max(largest_rod_term_, w.first * (J[i].transpose() * pull[i]).cwiseAbs().maxCoeff());
+        largest_terms_.rod = std::max(largest_terms_.rod, w.first * (J[i].transpose() * pull[i]).cwiseAbs().maxCoeff());
       }
     }
     Eigen::VectorXd dl = Eigen::VectorXd::Zero(problem_.dof_count);

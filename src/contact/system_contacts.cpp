@@ -7,30 +7,32 @@ namespace aplomb::contact {
 
 std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMode mode) {
   skin_.pose(q);
+  pose_give(q);
   std::vector<ContactState> out;
-  geometry::SurfaceSample s;
+  WallView view;
   for (SurfaceItem& item : surface_items_) {
-    if (item.area == 0 || !touches(item, s)) continue;
+    if (item.area == 0 || !touches(item, view)) continue;
+    const geometry::SurfaceSample& s = view.at_rest;
     const SkinPoint& point = problem_.points[item.point];
-    const Jet r = ramp(-s.gap_mm);
+    const Jet r = ramp(-view.gap_mm);
     const Jet w = layer_energy(point.layer, r.value);
     ContactState c;
     c.point = item.point;
     c.against = ContactState::Against::surface;
     c.surface = item.surface;
     c.zone = s.zone;
-    c.gap_mm = s.gap_mm;
+    c.gap_mm = view.gap_mm;
     c.pressure_MPa = w.first * r.first;
     c.area_mm2 = item.area * s.cover;
     c.compression_mm = r.value;
     c.position = skin_.position(item.point);
-    c.normal = s.normal;
-    c.normal_force_N = item.area * (s.cover * w.first * r.first * s.normal - w.value * s.cover_gradient);
+    c.normal = view.normal;
+    c.normal_force_N = item.area * (s.cover * w.first * r.first * view.gradient - w.value * s.cover_gradient);
     if (mode != FrictionMode::none) {
       FrictionInput in;
       in.slip_stored_mm = item.slip;
       in.motion_mm = c.position - item.x_stored;
-      in.normal = s.normal;
+      in.normal = view.normal;
       in.pressure_MPa = w.first * r.first;
       in.shear_stiffness_MPa_per_mm = point.shear_stiffness_MPa_per_mm;
       in.friction = problem_.surfaces[item.surface].friction;

@@ -99,7 +99,7 @@ void System::pass_rod(const PosedRod& rod, Evaluation& out) {
     for (std::size_t b = 0; b < at.size(); ++b)
       for (std::size_t a = 0; a < at.size(); ++a) (*out.K)(at[a], at[b]) -= p1 * dg[a] * dA[b];
   }
-  if (out.R && n > 0) largest_rod_term_ = std::max(largest_rod_term_, largest.maxCoeff());
+  if (out.R && n > 0) largest_terms_.rod = std::max(largest_terms_.rod, largest.maxCoeff());
 }
 
 }  // namespace aplomb::contact

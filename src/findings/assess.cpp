@@ -10,7 +10,7 @@ namespace aplomb::findings {
 
 const std::vector<std::string>& limits() {
   static const std::vector<std::string> text{
-      "The box is rigid here: a real wall gives and ovals, which eases the highest pressures.",
+      "The wall gives by ovalling in a few broad modes; dents, pleats and seams are not in it.",
       "Squeezed tissue does not bulge sideways, and layers act only in series; peak pressure may be off by about 12 %.",
       "Nothing changes with time: no warming, no creep, no wear during the session.",
       "The shank bends in one plane only; its twist is not shown.",
@@ -31,6 +31,7 @@ void find_all(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
   find_break(rest, out);
   find_plumb(rest, out);
   find_cover(rest, out);
+  find_wall_give(rest, out);
   find_goes_in(seated, rest, out);
 }
 

@@ -50,6 +50,7 @@ std::vector<Named> numbers(const Findings& f) {
       {"wing_cover.medial_mm", f.wing_cover_medial_mm},
       {"wing_cover.lateral_mm", f.wing_cover_lateral_mm},
       {"vamp_cover_mm", f.vamp_cover_mm},
+      {"wall_give_mm", f.wall_give_mm},
   };
   for (std::size_t k = 0; k < f.toes.size(); ++k) {
     const ToeFindings& toe = f.toes[k];

@@ -14,6 +14,7 @@ void find_pressure(const PosedFoot& rest, Findings& out);                       
 void find_break(const PosedFoot& rest, Findings& out);                          ///< break point against the arch
 void find_plumb(const PosedFoot& rest, Findings& out);                          ///< plumb, ankle, roll, twist
 void find_cover(const PosedFoot& rest, Findings& out);                          ///< wings, vamp, crown, toe gap
+void find_wall_give(const PosedFoot& rest, Findings& out);                      ///< how far the wall gives
 /// Goes in; asks for the load share found before.
 void find_goes_in(const PosedFoot& seated, const PosedFoot& rest, Findings& out);
 

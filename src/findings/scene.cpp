@@ -9,6 +9,7 @@
 #include "aplomb/shoe/meshes.h"
 #include "heel_hold.h"
 #include "parts.h"
+#include "wall.h"
 
 namespace aplomb::findings {
 
@@ -85,7 +86,7 @@ void add_skin(const PosedFoot& rest, Scene& scene) {
     scene.pressure_kPa.push_back(kPa_per_MPa * touch.pressure_MPa);
     x -= touch.give_mm * normals_S[v];
     geometry::SurfaceSample wall;
-    if (rest.stance->shoe->box.sample(x, clear_mm, wall) && wall.gap_mm < clear_mm)
+    if (sample_wall(rest, x, clear_mm, wall) && wall.gap_mm < clear_mm)
       x += wall.cover * (clear_mm - wall.gap_mm) * wall.normal;
   }
 }
@@ -119,6 +120,8 @@ void add_shoe(const PosedFoot& rest, Scene& scene) {
   const stance::Stance& stance = *rest.stance;
   const foot::Foot& foot = *stance.foot;
   scene.shell = shoe::make_shell(*stance.shoe);
+  for (Vec3& vertex : scene.shell.vertices)  // both faces move with the wall between them
+    vertex -= wall_give_mm(rest, vertex) * stance.shoe->box.nearest(vertex).normal;
   for (const Vec2& corner : stance.shoe->platform_outline) scene.platform_outline.push_back(corner);
   if (!stance.problem->rod) return;
   const contact::PosedRod posed = contact::pose(*stance.problem->rod, rest.state->q);

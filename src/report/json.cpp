@@ -126,6 +126,7 @@ void add_findings(Json& json, const Findings& f) {
   json["vamp_cover_mm"] = number(f.vamp_cover_mm);
   json["vamp_cover_toes_mm"] = numbers(f.vamp_cover_toe_mm);
   json["crown_gap_mm"] = numbers(f.crown_gap_mm);
+  json["wall_give_mm"] = number(f.wall_give_mm);
   json["friction_band"] = friction_band(f);
   json["bands"] = Json::object();
   json["advice"] = f.advice;

@@ -162,6 +162,7 @@ Section cover(const Findings& f) {
            "wing ends past the little toe's joint", "wing ends short of the little toe's joint")
       .add("vamp_cover_mm", "Vamp cover, least", f.vamp_cover_mm, mm_signed, "vamp ends past every toe crease",
            "vamp ends short of a toe crease")
+      .add("wall_give_mm", "Wall gives", f.wall_give_mm, mm, "furthest that the box's wall moves outward")
       .take();
 }
 

@@ -137,11 +137,25 @@ SurfaceSample BoxSurface::nearest(const Vec3& x) const { return shape_->nearest(
 
 double BoxSurface::cut_z(const Vec2& xy) const { return shape_->cut.z(xy); }
 double BoxSurface::highest_cut_z() const { return shape_->cut.highest_z(); }
+double BoxSurface::cap_z() const { return shape_->cap_z; }
 
 BoxSurface::WallPoint BoxSurface::wall_point(double turn, double v) const {
   const WallPatch::Jet2 jet = shape_->patch.at(turn * patch_period, v);
   return {jet.p, inward_normal(jet)};
 }
+
+std::vector<BoxSurface::RingPoint> BoxSurface::ring(double z, int count) const {
+  std::vector<RingPoint> points;
+  const double v = v_of_z(z);
+  constexpr double per_turn = patch_period;
+  for (int i = 0; i < count; ++i) {
+    const WallPatch::Jet2 jet = shape_->patch.at(per_turn * i / count, v);
+    points.push_back({jet.p, per_turn * jet.u, per_turn * per_turn * jet.uu});
+  }
+  return points;
+}
+
+double BoxSurface::axis_x(double z) const { return shape_->patch.lean() * (z - platform_z()); }
 
 double BoxSurface::cut_v(double turn) const {
   // The wall leans little and the line is tame, so z(v) - cut is rising in v: bisection cannot go astray.

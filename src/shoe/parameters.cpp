@@ -21,6 +21,7 @@ const std::vector<NumberField>& number_fields() {
       {"platform_tilt_deg", &P::platform_tilt_deg, {-20, 20}, false},
       {"platform_thickness_mm", &P::platform_thickness_mm, {1, 15}, false},
       {"wall_thickness_mm", &P::wall_thickness_mm, {0.5, 8}, false},
+      {"wall_E_GPa", &P::wall_E_GPa, {0.02, 100}, false},
       {"edge_radius_mm", &P::edge_radius_mm, {1, 12}, false},
       {"plan_taper", &P::plan_taper, {0, 1}, false},
       {"profile_taper", &P::profile_taper, {0, 1}, false},

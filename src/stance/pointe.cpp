@@ -112,6 +112,11 @@ io::Result<Problem> pointe_problem(const foot::Foot& foot, const shoe::Shoe& sho
     if (point.normal_rest.y() < -0.3) lateral[static_cast<std::size_t>(at.region)].push_back(index);
     if (point.normal_rest.y() > 0.3) medial[static_cast<std::size_t>(at.region)].push_back(index);
   }
+  if (!options.rigid_wall) {
+    box.give = contact::Give{&shoe.wall, shoe.wall_stiffness_N_per_mm, problem.dof_count};
+    problem.dof_count += box.give->count();
+    problem.dof_is_length.resize(static_cast<std::size_t>(problem.dof_count), true);
+  }
   problem.surfaces.push_back(std::move(box));
   for (std::size_t k = 0; k + 1 < foot::toe_count; ++k) problem.pairs.push_back({lateral[k], medial[k + 1]});
 

@@ -91,7 +91,7 @@ inline Problem one_link(const Link& link, const Vec3& load_point, const Vec3& fo
 /// Puts skin on a link and, unless surface is null, against that surface.
 inline void add_skin(Problem& problem, const std::vector<SkinPoint>& skin, const Surface* surface, double friction,
                      int link = 0) {
-  SurfaceContact contact{surface, friction, {}};
+  SurfaceContact contact{surface, friction, {}, {}};
   for (SkinPoint point : skin) {
     point.links = {link, 0, 0, 0};
     contact.points.push_back(static_cast<int>(problem.points.size()));

@@ -89,7 +89,7 @@ std::unique_ptr<Rig> forefoot(const Placement& placement, unsigned shuffle_seed 
     p.points[wall_points[i]].links = {0, 1, 0, 0};
     p.points[wall_points[i]].weights = {.8, .2, 0, 0};
   }
-  p.surfaces = {{&rig->box, friction, wall_points}, {&rig->platform, friction, platform_points}};
+  p.surfaces = {{&rig->box, friction, wall_points, {}}, {&rig->platform, friction, platform_points, {}}};
   if (pairs) p.pairs = {pair};
   for (int dof : {3, 4, 5}) p.springs.push_back({.dof = dof, .name = "ankle", .passive_stiffness = 2e4});
   for (int dof : {6, 7})

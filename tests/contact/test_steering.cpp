@@ -152,7 +152,7 @@ TEST_CASE("what is not a number is not balanced") {
   for (int i = 0; i < p.dof_count; ++i) {
     Eigen::VectorXd R = Eigen::VectorXd::Zero(p.dof_count);
     R[i] = std::nan("");
-    CHECK_FALSE(scaled_residual(p, R, load_N, 0) < 1e9);
+    CHECK_FALSE(scaled_residual(p, R, load_N, {}) < 1e9);
   }
   const LoadPath path = solve(p, Eigen::VectorXd::Constant(p.dof_count, std::nan("")), {});
   CHECK_FALSE(path.loaded.converged);

@@ -39,9 +39,31 @@ class Bowl : public geometry::Surface {
   double radius_;
 };
 
+/// Three smooth shapes: waves in space.
+class Waves : public geometry::GiveShapes {
+ public:
+  int count() const override { return 3; }
+  bool sample(const Vec3& x, const Eigen::VectorXd& amounts, geometry::GiveSample& out) const override {
+    static const std::array<Vec3, 3> wave{Vec3(0.1, 0.05, -0.03), Vec3(-0.04, 0.12, 0.06), Vec3(0.02, -0.07, 0.11)};
+    out.value.resize(3);
+    out.gradient.resize(3, 3);
+    out.hessian.setZero();
+    for (int k = 0; k < 3; ++k) {
+      const double phase = wave[k].dot(x) + 0.7 * k;
+      out.value[k] = std::sin(phase);
+      out.gradient.col(k) = std::cos(phase) * wave[k];
+      out.hessian -= amounts[k] * std::sin(phase) * wave[k] * wave[k].transpose();
+    }
+    return true;
+  }
+  double bound(const Eigen::VectorXd& amounts) const override { return amounts.cwiseAbs().sum(); }
+};
+
+enum class Wall { rigid, gives };
+
 /// A small creature: a root with six unknowns, a finger with a tied second joint, skin on both, a rod under it, a band
 /// behind.
-contact::Problem creature(const Bowl& bowl) {
+contact::Problem creature(const Bowl& bowl, Wall kind = Wall::rigid) {
   contact::Problem p;
   using Kind = contact::LinkageAxis::Kind;
   contact::Link root{"root", -1, {}};
@@ -73,7 +95,7 @@ contact::Problem creature(const Bowl& bowl) {
     s.weights = {w, 1 - w, 0, 0};
     p.points.push_back(s);
   }
-  contact::SurfaceContact wall{&bowl, 0.3, {}};
+  contact::SurfaceContact wall{&bowl, 0.3, {}, {}};
   for (int i = 0; i < 40; ++i) wall.points.push_back(i);
   p.surfaces.push_back(wall);
   p.pairs.push_back({{0, 1, 2, 3, 4, 5, 6, 7, 8, 9}, {}});
@@ -103,6 +125,14 @@ contact::Problem creature(const Bowl& bowl) {
                      5,
                      30});
   p.bands.push_back({"loop", {{On::rod, 3, Vec3::Zero()}, {On::link, 2, Vec3(4, 1, 3)}}, 12});
+  if (kind == Wall::gives) {
+    static const Waves waves;
+    Eigen::MatrixXd stiffness(3, 3);
+    stiffness << 30, 4, -2, 4, 25, 6, -2, 6, 40;
+    p.surfaces[0].give = contact::Give{&waves, stiffness, p.dof_count};
+    p.dof_count += 3;
+    p.dof_is_length.resize(p.dof_count, true);
+  }
   p.load = {1, Vec3(1, 2, 30), Vec3(3, -2, -50)};
   p.load_N = 50;
   return p;
@@ -122,7 +152,7 @@ Eigen::VectorXd start(const contact::Problem& p) {
 
 TEST_CASE("out-of-balance forces are the derivative of the energy") {
   const Bowl bowl(Vec3::Zero(), 19.0);
-  const contact::Problem p = creature(bowl);
+  const contact::Problem p = creature(bowl, GENERATE(Wall::rigid, Wall::gives));
   contact::System system(p);
   const Eigen::VectorXd q = start(p);
   const FrictionMode mode = GENERATE(FrictionMode::none, FrictionMode::potential);
@@ -145,7 +175,7 @@ TEST_CASE("out-of-balance forces are the derivative of the energy") {
 
 TEST_CASE("the tangent is the derivative of the out-of-balance forces") {
   const Bowl bowl(Vec3::Zero(), 19.0);
-  const contact::Problem p = creature(bowl);
+  const contact::Problem p = creature(bowl, GENERATE(Wall::rigid, Wall::gives));
   contact::System system(p);
   const Eigen::VectorXd q = start(p);
   const FrictionMode mode = GENERATE(FrictionMode::none, FrictionMode::potential, FrictionMode::exact);
@@ -179,7 +209,7 @@ TEST_CASE("the tangent is the derivative of the out-of-balance forces") {
 
 TEST_CASE("where projected areas follow, the tangent is still the derivative") {
   const Bowl bowl(Vec3::Zero(), 19.0);
-  contact::Problem p = creature(bowl);
+  contact::Problem p = creature(bowl, GENERATE(Wall::rigid, Wall::gives));
   p.pairs.clear();  // their tangent looks ahead to what refreshing will do: next case
   contact::System system(p);
   const Eigen::VectorXd q = start(p);
@@ -234,6 +264,28 @@ TEST_CASE("partner planes: the tangent foresees most of what refreshing them doe
   }
   CAPTURE(missed_frozen, missed_ahead);
   CHECK(missed_ahead < 0.6 * missed_frozen);
+}
+
+TEST_CASE("what presses on a giving wall is felt by its shapes, and by nothing else") {
+  // Pressure times area times how far each shape moves the wall there, summed over all points that touch.
+  const Bowl bowl(Vec3::Zero(), 19.0);
+  const contact::Problem p = creature(bowl, Wall::gives);
+  contact::System system(p);
+  Eigen::VectorXd q = start(p);
+  const int first = p.surfaces[0].give->first_dof;
+  system.freeze(q);
+  Eigen::VectorXd R;
+  system.assemble(q, 0, FrictionMode::none, R, nullptr);
+  Eigen::VectorXd felt = p.surfaces[0].give->stiffness_N_per_mm * q.tail(3) - R.segment(first, 3);
+  const Waves waves;
+  geometry::GiveSample shapes;
+  for (const contact::ContactState& c : system.contacts(q, FrictionMode::none)) {
+    if (c.against != contact::ContactState::Against::surface) continue;
+    REQUIRE(waves.sample(c.position, q.tail(3), shapes));
+    felt -= c.area_mm2 * c.pressure_MPa * shapes.value;
+    CHECK(c.gap_mm < 0.05);
+  }
+  CHECK(felt.norm() < 1e-10 * R.tail(3).norm());
 }
 
 TEST_CASE("skin on skin pulls equally on both sides") {

@@ -63,6 +63,7 @@ inline findings::Findings sample_findings() {
   f.wing_cover_medial_mm = 6.5;
   f.wing_cover_lateral_mm = -3.25;
   f.vamp_cover_mm = 8;
+  f.wall_give_mm = 0.75;
   f.friction_band = std::vector<findings::Findings::Band>{{"depth_mm", -3.25, -1.75}, {"peak_kPa", 310, 355}};
   f.limits = {"Squeezed tissue does not bulge sideways; nothing depends on time; layers act in series only.",
               "The shank bends in one plane; its twist cannot be shown.",

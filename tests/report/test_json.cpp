@@ -52,9 +52,10 @@ TEST_CASE("Every key of the contract is there", "[report][json]") {
                      "side_roll_deg",   "twist_deg",
                      "heel_slack_mm",   "toe_room_mm",
                      "wing_cover",      "vamp_cover_mm",
-                     "crown_gap_mm",    "friction_band",
-                     "bands",           "advice",
-                     "limits",          "solve_ms"});
+                     "crown_gap_mm",    "wall_give_mm",
+                     "friction_band",   "bands",
+                     "advice",          "limits",
+                     "solve_ms"});
   check_holds(json["inputs"], {"hashes", "mass_kg", "load_N"});
   check_holds(json["sink_parts"], {"slide_mm", "tissue_mm", "curl_mm"});
   // Parts that sum to the whole: whoever adds up the keys must get 100, so exactly these.

@@ -11,10 +11,14 @@
 
 namespace aplomb::shoe::test {
 
-inline Shoe sample_shoe(const std::string& name) {
+inline ShoeParameters sample_parameters(const std::string& name) {
   const auto parameters = read_shoe(std::string(APLOMB_SOURCE_DIR) + "/meshes/shoes/" + name + ".toml");
   if (!parameters) FAIL(io::to_line(parameters.error()));
-  const auto shoe = make_shoe(*parameters);
+  return *parameters;
+}
+
+inline Shoe sample_shoe(const std::string& name) {
+  const auto shoe = make_shoe(sample_parameters(name));
   if (!shoe) FAIL(io::to_line(shoe.error()));
   return *shoe;
 }

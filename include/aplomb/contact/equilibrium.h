@@ -58,6 +58,7 @@ struct Equilibrium {
   double moment_residual = 0;       ///< |sum of moments about the load point| / (F 30 mm)
   double joint_residual = 0;        ///< largest joint residual / (F 30 mm)
   double rod_residual = 0;          ///< largest rod residual / largest rod term
+  double give_residual = 0;         ///< largest residual of what gives / largest elastic force in it
   std::vector<BandState> bands;     ///< as Problem::bands
   std::vector<double> aim;          ///< target found for each Problem::steering
   std::vector<double> off_line_mm;  ///< how far the line of force passes from where it shall; not 0 at a range's end

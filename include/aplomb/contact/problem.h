@@ -10,6 +10,7 @@
 #include "aplomb/contact/linkage.h"
 #include "aplomb/contact/rod.h"
 #include "aplomb/contact/tissue.h"
+#include "aplomb/geometry/give.h"
 #include "aplomb/geometry/surface.h"
 
 namespace aplomb::contact {
@@ -25,11 +26,21 @@ struct SkinPoint {
   std::array<double, 4> weights{1, 0, 0, 0};
 };
 
-/// Skin against a fixed surface. Every point listed is tried.
+/// How a surface gives under what presses on it: amounts a of its shapes, q[first_dof ..], at the cost of
+/// a^T stiffness a / 2. Its shapes move it along its normal only: friction does not see it slide along.
+struct Give {
+  const geometry::GiveShapes* shapes = nullptr;  ///< outlives the problem
+  Eigen::MatrixXd stiffness_N_per_mm;            ///< symmetric, positive definite
+  int first_dof = 0;
+  int count() const { return static_cast<int>(stiffness_N_per_mm.rows()); }
+};
+
+/// Skin against a surface, rigid unless it has a give. Every point listed is tried.
 struct SurfaceContact {
   const geometry::Surface* surface = nullptr;  ///< outlives the problem
   double friction = 0.35;
   std::vector<int> points;
+  std::optional<Give> give;
 };
 
 /// Skin against the rod's moving surface; frictionless. Pressure acts equal and opposite on the rod.
@@ -96,7 +107,7 @@ struct DeadLoad {
 
 struct Problem {
   Linkage linkage;                  ///< its dof_count counts the linkage's unknowns only
-  int dof_count = 0;                ///< all unknowns: linkage, then rod
+  int dof_count = 0;                ///< all unknowns: linkage, then rod, then what gives
   std::vector<bool> dof_is_length;  ///< true: mm; false: rad (step caps and scaling)
   std::vector<SkinPoint> points;
   std::vector<SurfaceContact> surfaces;

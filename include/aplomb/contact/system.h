@@ -60,8 +60,12 @@ class System {
   /// Everything that touches at q (with the frozen quantities of the last freeze()).
   std::vector<ContactState> contacts(const Eigen::VectorXd& q, FrictionMode mode);
 
-  /// Largest single term that entered each rod residual in the last assemble(); the measure of rod balance.
-  double largest_rod_term() const { return largest_rod_term_; }
+  /// Largest bending moment in the rod's residuals and largest elastic force in those of what gives, in the last
+  /// assemble(): the measure of their balance.
+  struct LargestTerms {
+    double rod = 0, give = 0;
+  };
+  const LargestTerms& largest_terms() const { return largest_terms_; }
   /// Every band at q.
   std::vector<BandState> bands(const Eigen::VectorXd& q);
   const SkinKinematics& skin() const { return skin_; }
@@ -106,6 +110,17 @@ class System {
     Mat3 bend = Mat3::Zero();           ///< d (partners' mean normal) / d (point over the patch)
   };
   struct Evaluation;  ///< accumulators of one pass
+  struct WallView {   ///< what a point sees of a surface that may have given
+    geometry::SurfaceSample at_rest;
+    double gap_mm = 0;
+    Vec3 gradient = Vec3::UnitZ();  ///< d gap / d x; no longer quite a unit vector where the surface has given
+    Mat3 hessian = Mat3::Zero();
+    Vec3 normal = Vec3::UnitZ();  ///< gradient made a unit vector
+    Mat3 turn = Mat3::Zero();     ///< d normal / d x
+    double gradient_length = 1;
+    const Give* give = nullptr;  ///< null: rigid, or nothing moves here
+    geometry::GiveSample shapes;
+  };
 
   void freeze_surfaces();
   void freeze_rod(const PosedRod& rod);
@@ -123,7 +138,17 @@ class System {
   void pass_bands(const PosedRod* rod, Evaluation& out);
   Vec3 band_point(const BandPoint& point, const PosedRod* rod) const;
   void pass_load(double load_factor, Evaluation& out);
-  bool touches(SurfaceItem& item, geometry::SurfaceSample& sample);
+  bool samples(SurfaceItem& item, double within_mm, geometry::SurfaceSample& sample);
+  bool touches(SurfaceItem& item, WallView& view);
+  void pose_give(const Eigen::VectorXd& q);
+  void pass_give(Evaluation& out);
+  struct Press {  ///< how one point presses, for its share in what gives
+    double area = 0, pressure = 0, stiffness = 0;
+    Vec3 force_per_area = Vec3::Zero();  ///< on the skin, friction included
+    Mat3 by_normal = Mat3::Zero();       ///< of friction, times its cover
+    Vec3 by_pressure = Vec3::Zero();
+  };
+  void add_give(int point, const WallView& view, const Press& press, Evaluation& out);
   /// K for a force per unit area whose area follows: - f dA/dq, A = - area normal . direction, direction turning by
   /// `turn` d x.
   void add_area_stiffness(int point, const Vec3& force_per_area, const Vec3& direction, const Mat3& turn,
@@ -145,7 +170,9 @@ class System {
   std::vector<double> spring_target_;  ///< tone target of each spring
   std::vector<double> line_mm_;        ///< of each steering
   bool areas_follow_ = false;
-  double largest_rod_term_ = 0;
+  LargestTerms largest_terms_;
+  std::vector<Eigen::VectorXd> give_amounts_;  ///< of each surface, at the pose; empty: rigid
+  std::vector<double> give_bound_;             ///< no point of that surface has moved further
 };
 
 }  // namespace aplomb::contact

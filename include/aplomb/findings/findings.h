@@ -107,6 +107,7 @@ struct Findings {
   Number vamp_cover_mm;  ///< least over the toes; per toe in vamp_cover_toe_mm
   std::array<Number, 5> vamp_cover_toe_mm;
   std::array<Number, 5> crown_gap_mm;  ///< at each MTP; negative presses
+  Number wall_give_mm;                 ///< furthest that the wall of the box moves outward
   /// A number on the path into the shoe and after the load was cycled until friction had settled.
   struct Band {
     std::string key;  ///< its key in the JSON, e.g. "load_share.platform"

@@ -1,4 +1,4 @@
-// What contact needs to know about a rigid surface: the signed gap at a point, twice differentiable.
+// What contact needs to know about a surface at rest: the signed gap at a point, twice differentiable.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
@@ -24,7 +24,7 @@ struct SurfaceSample {
 
 inline constexpr double unknown_gap_mm = -1e9;
 
-/// A fixed surface. Thread-safe: sample() is const and keeps no state.
+/// A surface at rest. Thread-safe: sample() is const and keeps no state.
 class Surface {
  public:
   virtual ~Surface() = default;

@@ -43,6 +43,7 @@ class BoxSurface : public geometry::Surface {
   /// Height z at which the box ends in the direction of (x, y) seen from cut_centre_x: vamp, wings, sole edge.
   double cut_z(const Vec2& xy) const;
   double highest_cut_z() const;
+  double cap_z() const;  ///< height at which the stiff cap on the dorsum ends and the vamp begins
 
   /// A point of the curved part: `turn` round the section (0 dorsal, 0.25 medial, 0.5 plantar, by arc), `v` up the
   /// profile: 0 edge of the flat, 1 end of the rounding, then even in z.
@@ -51,6 +52,12 @@ class BoxSurface : public geometry::Surface {
     Vec3 inward_S;  ///< unit normal to the free side
   };
   WallPoint wall_point(double turn, double v) const;
+  /// The section at height z, `count` points even in `turn`: position and its derivatives by turn. Pre: as v_of_z().
+  struct RingPoint {
+    Vec3 position_S, first, second;
+  };
+  std::vector<RingPoint> ring(double z, int count) const;
+  double axis_x(double z) const;    ///< middle of the section there; y is 0
   double cut_v(double turn) const;  ///< where the cut line crosses this direction
   double v_of_z(double z) const;    ///< pre: z at or above the end of the rounding
   double rounding_end_z() const;    ///< where the fillet ends

@@ -40,6 +40,7 @@ struct ShoeParameters {
       4;  ///< lean of the box from the platform's normal, platform centre to ball centre, + dorsal
   double platform_thickness_mm = 6;  ///< [G]
   double wall_thickness_mm = 2.8;    ///< [G] 2-4
+  double wall_E_GPa = 1;             ///< dry and new; what the wall gives follows from it and its thickness [G] 0.3-3
   double edge_radius_mm = 4;         ///< smallest radius of the inner fillet from platform to wall
   double plan_taper = 0.5;      ///< how the breadth grows from platform to ball: 0 = nearly all right after the edge,
                                 ///< then parallel; 1 = evenly, a straight cone

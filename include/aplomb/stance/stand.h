@@ -23,6 +23,7 @@ struct StandOptions {
   double tibia_forward_deg = 0;             ///< lean of the tibia, + dorsal; 0 vertical
   double tibia_medial_deg = 0;              ///< + medial
   std::optional<double> ankle_command_deg;  ///< talocrural plantar flexion she aims at; default: sought for balance
+  bool rigid_wall = false;                  ///< the box does not give, whatever its stiffness
   Constants constants;
   contact::SolveOptions solve;
 };

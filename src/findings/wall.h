@@ -1,0 +1,15 @@
+// The box's wall as it stands: at rest, moved by what it gives.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "posed.h"
+
+namespace aplomb::findings {
+
+/// BoxSurface::sample() with the gap to the moved wall; the normal is that of the wall at rest.
+bool sample_wall(const PosedFoot& rest, const Vec3& x, double band_mm, geometry::SurfaceSample& out);
+
+/// How far the wall at x has moved, + outward, mm; 0 where it is rigid.
+double wall_give_mm(const PosedFoot& rest, const Vec3& x);
+
+}  // namespace aplomb::findings

@@ -1,0 +1,202 @@
+// Shapes of the giving wall as smooth functions of height and of the direction from the box's axis.
+//
+// The angle u by arc length is written as u = theta + sum_k c_k(z) sin(k theta), theta the polar angle about the axis:
+// six terms follow the arc to about a degree, and what they miss only renames the modes, whose stiffness is computed
+// from these very functions.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/shoe/wall_give.h"
+
+#include <cmath>
+
+#include "natural_spline.h"
+
+namespace aplomb::shoe {
+
+namespace {
+
+constexpr int bends = 6;                       // terms of u - theta
+constexpr int channels = 9;                    // c_1 .. c_6, m_2 .. m_4
+constexpr int knots = 9;                       // up the wall
+constexpr double clear_of_platform_mm = 0.06;  // what rests on the platform does not feel the wall move
+
+/// Smooth start of the hats: 0 up to t = -e, t from e on (the ramp of contact, C2).
+void rise(double t, double e, double& value, double& first, double& second) {
+  if (t <= -e) {
+    value = first = second = 0;
+  } else if (t >= e) {
+    value = t, first = 1, second = 0;
+  } else {
+    const double a = t + e, scale = 1 / (16 * e * e * e);
+    value = a * a * a * (3 * e - t) * scale;
+    first = a * a * (8 * e - 4 * t) * scale;
+    second = a * (12 * e - 12 * t) * scale;
+  }
+}
+
+}  // namespace
+
+struct WallGive::Tables {
+  double base_z = 0, lean = 0;
+  double start_z = 0, rise_mm = 1;  // of the hats
+  NaturalSpline<hats> hat;          // of the risen height
+  NaturalSpline<channels> shape;    // of z
+};
+
+WallGive::WallGive(const BoxSurface& box) {
+  auto tables = std::make_shared<Tables>();
+  tables->base_z = box.platform_z();
+  tables->lean = box.axis_x(tables->base_z + 1);
+  const double edge_mm = box.rounding_end_z() - box.platform_z();
+  tables->rise_mm = (edge_mm - clear_of_platform_mm) / 2;
+  tables->start_z = box.platform_z() + clear_of_platform_mm + tables->rise_mm;
+  Eigen::Array<double, hats, Eigen::Dynamic> unit(hats, hats + 1);
+  unit.setZero();
+  unit.rightCols<hats>() = Eigen::Matrix3d::Identity().array();
+  tables->hat = NaturalSpline<hats>(0, (box.highest_cut_z() - tables->start_z) / hats, unit);
+
+  constexpr int around = 768;
+  const double low = box.rounding_end_z(), step = (box.highest_cut_z() - low) / (knots - 1);
+  Eigen::Array<double, channels, Eigen::Dynamic> samples(channels, knots);
+  for (int k = 0; k < knots; ++k) {
+    const double z = low + k * step, axis = box.axis_x(z);
+    const auto ring = box.ring(z, around);
+    std::vector<double> theta(around + 1);
+    for (int i = 0; i < around; ++i) {
+      const Vec3& p = ring[static_cast<std::size_t>(i)].position_S;
+      double angle = std::atan2(p.y(), p.x() - axis);
+      if (angle < -1e-9) angle += 2 * geometry::pi;
+      theta[static_cast<std::size_t>(i)] = angle;
+    }
+    theta[around] = 2 * geometry::pi;
+    // Arc length in place of the patch's own parameter, which is even on the mean section only.
+    std::vector<double> arc(around + 1, 0.0);
+    const auto pace = [&](int i) { return ring[static_cast<std::size_t>(i % around)].first.norm() / around; };
+    for (int i = 0; i < around; ++i)
+      arc[static_cast<std::size_t>(i) + 1] = arc[static_cast<std::size_t>(i)] + (pace(i) + pace(i + 1)) / 2;
+    Eigen::Array<double, bends, 1> c = Eigen::Array<double, bends, 1>::Zero();
+    const auto off = [&](int i) {
+      return 2 * geometry::pi * arc[static_cast<std::size_t>(i)] / arc[around] - theta[static_cast<std::size_t>(i)];
+    };
+    for (int i = 0; i < around; ++i) {
+      const double from = theta[static_cast<std::size_t>(i)], to = theta[static_cast<std::size_t>(i) + 1];
+      for (int b = 1; b <= bends; ++b)
+        c[b - 1] += (to - from) / 2 * (off(i) * std::sin(b * from) + off(i + 1) * std::sin(b * to)) / geometry::pi;
+    }
+    samples.col(k).head<bends>() = c;
+    // Mean of cos(n u) over the directions of the normal: what would stretch the ring.
+    Eigen::Array3d mean = Eigen::Array3d::Zero();
+    double turned = 0;
+    for (int i = 0; i < around; ++i) {
+      const BoxSurface::RingPoint& at = ring[static_cast<std::size_t>(i)];
+      const double turn =
+          (at.first.x() * at.second.y() - at.first.y() * at.second.x()) / at.first.head<2>().squaredNorm();
+      double u = theta[static_cast<std::size_t>(i)];
+      for (int b = 1; b <= bends; ++b) u += c[b - 1] * std::sin(b * theta[static_cast<std::size_t>(i)]);
+      turned += turn;
+      for (int n = first_n; n <= last_n; ++n) mean[n - first_n] += turn * std::cos(n * u);
+    }
+    samples.col(k).tail<3>() = mean / turned;
+  }
+  tables->shape = NaturalSpline<channels>(low, step, samples);
+  tables_ = std::move(tables);
+}
+
+WallGive::Hats WallGive::hats_at(double z) const {
+  double h = 0, h1 = 0, h2 = 0;
+  rise(z - tables_->start_z, tables_->rise_mm, h, h1, h2);
+  Hats out;
+  tables_->hat.evaluate(h, out.value, out.first, out.second);
+  out.second = out.second * (h1 * h1) + out.first * h2;
+  out.first *= h1;
+  return out;
+}
+
+WallGive::Hats WallGive::hinged_hats_at(double z) const {
+  Hats out;
+  tables_->hat.evaluate(z - tables_->start_z, out.value, out.first, out.second);
+  if (z < tables_->start_z) out.value = out.first = out.second = 0;
+  return out;
+}
+
+double WallGive::hinge_z() const { return tables_->start_z; }
+
+bool WallGive::sample(const Vec3& x, const Eigen::VectorXd& amounts, geometry::GiveSample& out) const {
+  constexpr double no_wall_mm = 1;
+  const Tables& t = *tables_;
+  const double X = x.x() - t.lean * (x.z() - t.base_z), Y = x.y(), r2 = X * X + Y * Y;
+  if (x.z() <= t.start_z - t.rise_mm || r2 < no_wall_mm * no_wall_mm) return false;
+  const Hats hat = hats_at(x.z());
+  NaturalSpline<channels>::Value c, c1, c2;
+  t.shape.evaluate(x.z(), c, c1, c2);
+
+  // u - theta and its derivatives by theta (t) and z.
+  const double r = std::sqrt(r2), cos1 = X / r, sin1 = Y / r;
+  double d = 0, ut = 1, uz = 0, utt = 0, utz = 0, uzz = 0, ck = 1, sk = 0;
+  for (int k = 1; k <= bends; ++k) {
+    const double turned = ck * cos1 - sk * sin1;
+    sk = sk * cos1 + ck * sin1;
+    ck = turned;
+    d += c[k - 1] * sk;
+    ut += k * c[k - 1] * ck;
+    utt -= k * k * c[k - 1] * sk;
+    uz += c1[k - 1] * sk;
+    utz += k * c1[k - 1] * ck;
+    uzz += c2[k - 1] * sk;
+  }
+  const double cu = cos1 * std::cos(d) - sin1 * std::sin(d), su = sin1 * std::cos(d) + cos1 * std::sin(d);
+
+  out.value.resize(shape_count);
+  out.gradient.resize(3, shape_count);
+  const Vec3 theta_x = Vec3(-Y, X, t.lean * Y) / r2;
+  double wt = 0, wtt = 0, wtz = 0, wzz = 0;
+  double cn = cu, sn = su;
+  for (int n = first_n; n <= last_n; ++n) {
+    const double next = cn * cu - sn * su;
+    sn = sn * cu + cn * su;
+    cn = next;
+    const double nn = n * n;
+    for (const bool sine : {false, true}) {
+      const double f = sine ? sn : cn, g = sine ? n * cn : -n * sn;  // f and d f / d u
+      const int m = bends + n - first_n;
+      const double v = f - (sine ? 0 : c[m]), vt = g * ut, vz = g * uz - (sine ? 0 : c1[m]);
+      const double vtt = g * utt - nn * f * ut * ut, vtz = g * utz - nn * f * ut * uz;
+      const double vzz = g * uzz - nn * f * uz * uz - (sine ? 0 : c2[m]);
+      for (int j = 0; j < hats; ++j) {
+        const int k = index(j, n, sine);
+        const double h = hat.value[j], h1 = hat.first[j], h2 = hat.second[j], a = amounts[k];
+        out.value[k] = h * v;
+        out.gradient.col(k) = (h * vt) * theta_x;
+        out.gradient(2, k) += h1 * v + h * vz;
+        wt += a * h * vt;
+        wtt += a * h * vtt;
+        wtz += a * (h1 * vt + h * vtz);
+        wzz += a * (h2 * v + 2 * h1 * vz + h * vzz);
+      }
+    }
+  }
+  const double axx = 2 * X * Y / (r2 * r2), axy = (Y * Y - X * X) / (r2 * r2);  // second derivatives of theta
+  Mat3 theta_xx;
+  theta_xx << axx, axy, -t.lean * axx,  //
+      axy, -axx, -t.lean * axy,         //
+      -t.lean * axx, -t.lean * axy, t.lean * t.lean * axx;
+  out.hessian = wt * theta_xx + wtt * theta_x * theta_x.transpose();
+  out.hessian.col(2) += wtz * theta_x;
+  out.hessian.row(2) += wtz * theta_x.transpose();
+  out.hessian(2, 2) += wzz;
+  return true;
+}
+
+double WallGive::bound(const Eigen::VectorXd& amounts) const {
+  // A natural cubic hat on these four knots stays below 1.1; past the end of the wing, where the cover fades over 3 mm,
+  // it goes on in a straight line: 1.3 holds for wings of 20 mm and more. |m_n| < 1.
+  constexpr double most_hat = 1.3, most_mean = 1;
+  double sum = 0;
+  for (int j = 0; j < hats; ++j)
+    for (int n = first_n; n <= last_n; ++n) {
+      const double a = amounts[index(j, n, false)], b = amounts[index(j, n, true)];
+      sum += most_hat * (std::hypot(a, b) + most_mean * std::abs(a));
+    }
+  return sum;
+}
+
+}  // namespace aplomb::shoe

@@ -1,0 +1,105 @@
+// Stands in a box whose wall gives.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "stands.h"
+
+using namespace aplomb;
+using namespace aplomb::stance;
+using namespace aplomb::stance::test;
+using shoe::WallGive;
+
+namespace {
+
+/// The shoe with its wall's stiffness times `factor` and, of the shapes that are not symmetric, times `sine_factor`.
+ShoePtr with_stiffness(const ShoePtr& base, double factor, double sine_factor = 1) {
+  shoe::Shoe changed = *base;
+  changed.wall_stiffness_N_per_mm *= factor;
+  for (int j = 0; j < WallGive::hats; ++j)
+    for (int n = WallGive::first_n; n <= WallGive::last_n; ++n) {
+      const int k = WallGive::index(j, n, true);
+      changed.wall_stiffness_N_per_mm.row(k) *= std::sqrt(sine_factor);
+      changed.wall_stiffness_N_per_mm.col(k) *= std::sqrt(sine_factor);
+    }
+  return std::make_shared<const shoe::Shoe>(std::move(changed));
+}
+
+/// Outward displacement of the wall at the ball line, at a turn round the section.
+double give_at(const Stood& s, double turn) {
+  const contact::Give& give = *s.stance.problem->surfaces[0].give;
+  const Eigen::VectorXd a = s.stance.rest().q.segment(give.first_dof, give.count());
+  const shoe::Shoe& shoe = *s.stance.shoe;
+  const double v = std::min(shoe.box.cut_v(turn), shoe.box.v_of_z(shoe.box.platform_z() + 60));
+  geometry::GiveSample sample;
+  REQUIRE(give.shapes->sample(shoe.box.wall_point(turn, v).position_S, a, sample));
+  return sample.value.dot(a);
+}
+
+}  // namespace
+
+TEST_CASE("a wall too stiff to give is the rigid wall", "[wall]") {
+  const ShoePtr shoe = make_shoe("tapered");
+  const Stood rigid = stood(sample_foot(), shoe, {.rigid_wall = true});
+  const Stood stiff = stood(sample_foot(), with_stiffness(shoe, 1e7));
+  CHECK_FALSE(rigid.findings.wall_give_mm);
+  REQUIRE(stiff.findings.wall_give_mm);
+  CHECK(*stiff.findings.wall_give_mm < 1e-5);
+  CHECK(*stiff.findings.depth_mm == Approx(*rigid.findings.depth_mm).margin(1e-3));
+  CHECK(*stiff.findings.peak_kPa == Approx(*rigid.findings.peak_kPa).epsilon(1e-3));
+  CHECK(stiff.findings.load_share->platform == Approx(rigid.findings.load_share->platform).margin(0.02));
+  CHECK(stiff.findings.load_share->wall_friction == Approx(rigid.findings.load_share->wall_friction).margin(0.02));
+}
+
+TEST_CASE("a giving wall balances: shares, shapes, floor", "[wall]") {
+  for (const char* name : {"tapered", "parallel", "deep_box"}) {
+    const Stood s = stood(sample_foot(), make_shoe(name));
+    CAPTURE(name);
+    CHECK(s.findings.load_share->sum() == Approx(100).margin(0.1));
+    CHECK(s.stance.rest().give_residual < 1e-4);
+    CHECK(*s.findings.wall_give_mm > 0.02);
+    CHECK(*s.findings.wall_give_mm < 6);
+    // The shoe has no mass: what its shapes feel is what the skin presses on them, point by point.
+    const contact::Problem& problem = *s.stance.problem;
+    const contact::Give& give = *problem.surfaces[0].give;
+    const Eigen::VectorXd a = s.stance.rest().q.segment(give.first_dof, give.count());
+    Eigen::VectorXd felt = Eigen::VectorXd::Zero(give.count());
+    geometry::GiveSample sample;
+    for (const contact::ContactState& c : s.stance.rest().contacts)
+      if (c.against == contact::ContactState::Against::surface && give.shapes->sample(c.position, a, sample))
+        felt += c.area_mm2 * c.pressure_MPa * sample.value;
+    CHECK((felt - give.stiffness_N_per_mm * a).norm() < 1e-4 * felt.norm());
+  }
+}
+
+TEST_CASE("a softer wall gives more, carries less and hands its load to the platform", "[wall]") {
+  // Three decades apart would be another shoe; 3, 1, .3 GPa is what the constant may be. The tapered box holds by its
+  // wall, so it shows it.
+  double give = 0, platform = 0, wall = 100;
+  for (const double E_GPa : {3.0, 1.0, 0.3}) {
+    const Stood s = stood(sample_foot(), make_shoe("tapered", [&](shoe::ShoeParameters& p) { p.wall_E_GPa = E_GPa; }));
+    const double share = s.findings.load_share->wall_normal + s.findings.load_share->wall_friction;
+    CAPTURE(E_GPa, *s.findings.wall_give_mm, s.findings.load_share->platform, share);
+    CHECK(*s.findings.wall_give_mm > give);
+    CHECK(s.findings.load_share->platform > platform);
+    CHECK(share < wall);
+    give = *s.findings.wall_give_mm, platform = s.findings.load_share->platform, wall = share;
+  }
+}
+
+TEST_CASE("wear and moisture soften the wall", "[wall]") {
+  const double fresh = *stood(sample_foot(), make_shoe("tapered")).findings.wall_give_mm;
+  const auto worn = [](shoe::ShoeParameters& p) { p.wear_hours += 8; };
+  const auto damp = [](shoe::ShoeParameters& p) { p.moisture = 1; };
+  CHECK(*stood(sample_foot(), make_shoe("tapered", worn)).findings.wall_give_mm > 1.1 * fresh);
+  CHECK(*stood(sample_foot(), make_shoe("tapered", damp)).findings.wall_give_mm > 1.1 * fresh);
+}
+
+TEST_CASE("a bunion pushes its own side out, not the little toe's", "[wall]") {
+  // With cosines alone the section can only widen to both sides at once: the side that nobody pushes would bulge too.
+  const FootPtr foot = make_foot([](foot::Card& card) { card.numbers[foot::hallux_angle] = 28; });
+  const ShoePtr shoe = make_shoe("tapered");
+  const Stood both = stood(foot, shoe), cosines = stood(foot, with_stiffness(shoe, 1, 1e8));
+  const double medial = give_at(both, 0.25), lateral = give_at(both, 0.75);
+  CAPTURE(medial, lateral, give_at(cosines, 0.25), give_at(cosines, 0.75));
+  CHECK(give_at(cosines, 0.25) == Approx(give_at(cosines, 0.75)).margin(1e-3));
+  CHECK(medial > 0);
+  CHECK(medial > lateral + 0.02);
+}

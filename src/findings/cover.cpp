@@ -46,7 +46,10 @@ void find_cover(const PosedFoot& rest, Findings& out) {
     const Vec3 head = rest.joint_centre_S(numbered("MTP", k));
     const Vec3 knuckle = rest.joint_centre_S(numbered(k == 0 ? "IP" : "PIP", k));
     const Vec3 crease = head + 0.4 * (knuckle - head);
-    out.vamp_cover_toe_mm[k] = stance.shoe->box.cut_z(Vec2(std::max(1.0, crease.x()), crease.y())) - crease.z();
+    // The vamp's end straight above it on the dorsum; seen from the axis, a crease that lies low would look at the
+    // sole.
+    const double dorsum_x = stance.shoe->box.axis_x(platform + p.vamp_length_mm) + p.crown_height_mm / 2;
+    out.vamp_cover_toe_mm[k] = stance.shoe->box.cut_z(Vec2(dorsum_x, crease.y())) - crease.z();
     if (!out.vamp_cover_mm || *out.vamp_cover_toe_mm[k] < *out.vamp_cover_mm)
       out.vamp_cover_mm = out.vamp_cover_toe_mm[k];
 

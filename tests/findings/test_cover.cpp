@@ -65,9 +65,11 @@ TEST_CASE("The vamp covers the creases it reaches past, the least cover is the f
   CHECK(*f.vamp_cover_mm == least);
   // Second toe: crease 0.4 of the way from MTP (177.56, z 16.5) to PIP (208.0, z 14.6), under the throat's edge there.
   const double crease_z = 70 - (177.56 + 0.4 * (208.0 - 177.56) - 176.0);
-  const double crease_x = 5 + (16.5 - 17.5) + 0.4 * (14.6 - 16.5);
   const double crease_y = 24 + (1.0 - 24.3) + 0.4 * (0.45 - 1.0);
-  const double cut = stance.shoe->box.cut_z(geometry::Vec2(std::max(1.0, crease_x), crease_y));
+  const shoe::ShoeParameters& p = stance.shoe->parameters;
+  const double lean = std::tan(p.platform_tilt_deg * geometry::rad_per_deg);
+  const double dorsum_x = lean * p.vamp_length_mm + p.crown_height_mm / 2;
+  const double cut = stance.shoe->box.cut_z(geometry::Vec2(dorsum_x, crease_y));
   CHECK(*f.vamp_cover_toe_mm[1] == Approx(cut - crease_z).epsilon(1e-9));
 }
 

@@ -57,8 +57,26 @@ class MirroredSurface : public geometry::Surface {
   const geometry::Surface& real_;
 };
 
+/// What the box gives, seen in the mirror.
+class MirroredShapes : public geometry::GiveShapes {
+ public:
+  explicit MirroredShapes(const geometry::GiveShapes& real) : real_(real) {}
+  int count() const override { return real_.count(); }
+  bool sample(const Vec3& x, const Eigen::VectorXd& amounts, geometry::GiveSample& out) const override {
+    if (!real_.sample(mirrored(x), amounts, out)) return false;
+    out.gradient.row(1) *= -1;
+    out.hessian = mirrored(out.hessian);
+    return true;
+  }
+  double bound(const Eigen::VectorXd& amounts) const override { return real_.bound(amounts); }
+
+ private:
+  const geometry::GiveShapes& real_;
+};
+
 /// A left foot in the other shoe, past everything that makes left feet right: each coordinate mirrored by hand.
-contact::Problem mirrored(const contact::Problem& real, const geometry::Surface& box) {
+contact::Problem mirrored(const contact::Problem& real, const geometry::Surface& box,
+                          const geometry::GiveShapes& wall) {
   contact::Problem out = real;
   out.linkage.T_world_rest.linear() = mirrored(Mat3(real.linkage.T_world_rest.linear()));
   out.linkage.T_world_rest.translation() = mirrored(Vec3(real.linkage.T_world_rest.translation()));
@@ -71,7 +89,10 @@ contact::Problem mirrored(const contact::Problem& real, const geometry::Surface&
     point.position_rest = mirrored(point.position_rest);
     point.normal_rest = mirrored(point.normal_rest);
   }
-  for (auto& surface : out.surfaces) surface.surface = &box;
+  for (auto& surface : out.surfaces) {
+    surface.surface = &box;
+    if (surface.give) surface.give->shapes = &wall;
+  }
   for (auto& steer : out.steering) steer.direction = mirrored(steer.direction);
   for (auto& band : out.bands)
     for (auto& point : band.path) point.at = mirrored(point.at);
@@ -133,7 +154,8 @@ TEST_CASE("A foot mirrored by hand comes to rest as the mirror image") {
   // Right and left differ to the solver: neither the foot nor its forces are symmetric.
   const Stance& real = sample_stand().stance;
   const MirroredSurface box(real.shoe->box);
-  const contact::Problem image = mirrored(*real.problem, box);
+  const MirroredShapes wall(real.shoe->wall);
+  const contact::Problem image = mirrored(*real.problem, box, wall);
   contact::SolveOptions options;
   options.residual_tolerance = 1e-10;
   // Both from the seated state of the right foot: unknowns are the same numbers in the mirror.

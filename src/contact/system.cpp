@@ -3,6 +3,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/contact/system.h"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "aplomb/contact/friction.h"
@@ -23,10 +25,20 @@ System::System(const Problem& problem) : problem_(problem), skin_(problem) {
       item.surface = static_cast<int>(s);
       surface_items_.push_back(item);
     }
+  for (const SkinPoint& point : problem.points) over_mm_.push_back(thickness_mm(point.over));
   give_amounts_.resize(problem.surfaces.size());
   give_bound_.assign(problem.surfaces.size(), 0.0);
   for (const JointSpring& spring : problem.springs) spring_target_.push_back(spring.tone_target);
   for (const Steering& steer : problem.steering) line_mm_.push_back(steer.at_mm);
+}
+
+SeriesJet System::press(const Layer& tissue, const std::vector<Layer>& over, double d) {
+  if (over.empty()) return {layer_energy(tissue, d), d};
+  constexpr std::size_t most = 8;
+  std::array<Layer, most> stack{tissue};
+  const std::size_t count = std::min(over.size(), most - 1);
+  std::copy_n(over.begin(), count, stack.begin() + 1);
+  return stack_energy({stack.data(), count + 1}, d);
 }
 
 bool System::samples(SurfaceItem& item, double within_mm, geometry::SurfaceSample& sample) {
@@ -59,11 +71,12 @@ bool System::samples(SurfaceItem& item, double within_mm, geometry::SurfaceSampl
 
 bool System::touches(SurfaceItem& item, WallView& view) {
   const auto s = static_cast<std::size_t>(item.surface);
-  if (!samples(item, ramp_half_width_mm + give_bound_[s], view.at_rest)) return false;
+  const double over = over_mm_[static_cast<std::size_t>(item.point)];
+  if (!samples(item, ramp_half_width_mm + over + give_bound_[s], view.at_rest)) return false;
   const geometry::SurfaceSample& rest = view.at_rest;
   const std::optional<Give>& give = problem_.surfaces[s].give;
   view.give = nullptr;
-  view.gap_mm = rest.gap_mm;
+  view.gap_mm = rest.gap_mm - over;
   view.gradient = view.normal = rest.normal;
   view.hessian = view.turn = rest.curvature;
   view.gradient_length = 1;
@@ -111,7 +124,7 @@ void System::freeze_surfaces() {
     item.normal = view.normal;
     item.cover = view.at_rest.cover;
     const Jet r = ramp(-view.gap_mm);
-    item.pressure = layer_energy(point.layer, r.value).first * r.first;
+    item.pressure = press(point, r.value).jet.first * r.first;
   }
 }
 
@@ -156,7 +169,7 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     const double A =
         areas_follow_ ? point.area_mm2 * std::max(0.0, -skin_.normal_now(item.point).dot(view.normal)) : item.area;
     if (A == 0) continue;
-    const Jet w = layer_energy(point.layer, r.value);
+    const Jet w = press(point, r.value).jet;
     const double p = w.first * r.first;                                  // - d psi / d gap
     const double k = w.second * r.first * r.first + w.first * r.second;  // - d p / d gap
     out.energy += A * s.cover * w.value;
@@ -194,9 +207,9 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     const Vec3 per_area = s.cover * p * view.gradient + rub_cover * t.traction_MPa - w.value * s.cover_gradient;
     const Vec3 force = A * per_area;
     if (view.give != nullptr) {
-      Press press{A, p, k, per_area};
-      if (rubs && exact) press.by_normal = rub_cover * t.by_normal, press.by_pressure = rub_cover * t.by_pressure;
-      add_give(item.point, view, press, out);
+      Press pressed{A, p, k, per_area};
+      if (rubs && exact) pressed.by_normal = rub_cover * t.by_normal, pressed.by_pressure = rub_cover * t.by_pressure;
+      add_give(item.point, view, pressed, out);
     }
     if (out.K == nullptr) {
       add_point_force(item.point, force, nullptr, out);
@@ -348,7 +361,7 @@ void System::accept(const Eigen::VectorXd& q, FrictionMode mode) {
       in.slip_stored_mm = item.slip;
       in.motion_mm = skin_.position(item.point) - item.x_stored;
       in.normal = view.normal;
-      in.pressure_MPa = layer_energy(point.layer, r.value).first * r.first;
+      in.pressure_MPa = press(point, r.value).jet.first * r.first;
       in.shear_stiffness_MPa_per_mm = point.shear_stiffness_MPa_per_mm;
       in.friction = problem_.surfaces[item.surface].friction;
       slip = friction_return(in).slip_mm;

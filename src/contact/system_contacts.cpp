@@ -15,7 +15,8 @@ std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMod
     const geometry::SurfaceSample& s = view.at_rest;
     const SkinPoint& point = problem_.points[item.point];
     const Jet r = ramp(-view.gap_mm);
-    const Jet w = layer_energy(point.layer, r.value);
+    const SeriesJet series = press(point, r.value);
+    const Jet& w = series.jet;
     ContactState c;
     c.point = item.point;
     c.against = ContactState::Against::surface;
@@ -24,7 +25,7 @@ std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMod
     c.gap_mm = view.gap_mm;
     c.pressure_MPa = w.first * r.first;
     c.area_mm2 = item.area * s.cover;
-    c.compression_mm = r.value;
+    c.compression_mm = series.first_compression_mm;
     c.position = skin_.position(item.point);
     c.normal = view.normal;
     c.normal_force_N = item.area * (s.cover * w.first * r.first * view.gradient - w.value * s.cover_gradient);
@@ -45,17 +46,20 @@ std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMod
   if (problem_.rod) {
     const PosedRod rod = contact::pose(*problem_.rod, q);
     for (const RodItem& item : rod_items_) {
-      const auto g = contact::sample(*problem_.rod, rod, skin_.position(item.point), ramp_half_width_mm, 30.0, false);
+      const auto g = contact::sample(*problem_.rod, rod, skin_.position(item.point),
+                                     ramp_half_width_mm + over_mm_[item.point], 30.0, false);
       if (!g || item.area == 0) continue;
-      const Jet r = ramp(-g->gap_mm);
-      const Jet w = layer_energy(problem_.points[item.point].layer, r.value);
+      const double rod_gap = g->gap_mm - over_mm_[item.point];
+      const Jet r = ramp(-rod_gap);
+      const SeriesJet series = press(problem_.points[item.point], r.value);
+      const Jet& w = series.jet;
       ContactState c;
       c.point = item.point;
       c.against = ContactState::Against::rod;
-      c.gap_mm = g->gap_mm;
+      c.gap_mm = rod_gap;
       c.pressure_MPa = w.first * r.first;
       c.area_mm2 = item.area;
-      c.compression_mm = r.value;
+      c.compression_mm = series.first_compression_mm;
       c.position = skin_.position(item.point);
       c.normal = Vec3(g->normal_xz.x(), 0, g->normal_xz.y());
       c.normal_force_N = item.area * c.pressure_MPa * c.normal;
@@ -66,7 +70,7 @@ std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMod
     const double gap = pair_gap(item);
     if (gap >= ramp_half_width_mm) continue;
     const Jet r = ramp(-gap);
-    const SeriesJet series = series_energy(problem_.points[item.point].layer, item.partner_layer, r.value);
+    const SeriesJet series = press_pair(item, r.value);
     ContactState c;
     c.point = item.point;
     c.against = ContactState::Against::skin;

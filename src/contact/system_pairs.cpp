@@ -71,15 +71,16 @@ Mat3 System::patch_bend(const std::vector<std::pair<int, double>>& partners, dou
 void System::list_pair_candidates() {
   // The lists hold every partner that could gain weight before the next listing, so the answer does not depend on when
   // it was.
-  const double radius = std::hypot(partner_radius_mm, pair_depth_mm) + 2 * pair_list_margin_mm;
   pair_candidates_.clear();
   std::vector<int> by_height;
-  auto one_side = [&](const std::vector<int>& from, const std::vector<int>& onto) {
+  auto one_side = [&](const SkinPair& pair, const std::vector<int>& from, const std::vector<int>& onto) {
+    const double radius =
+        std::hypot(partner_radius_mm, pair_depth_mm + thickness_mm(pair.between)) + 2 * pair_list_margin_mm;
     by_height = onto;
     auto z = [&](int i) { return skin_.position(i).z(); };
     std::sort(by_height.begin(), by_height.end(), [&](int a, int b) { return z(a) != z(b) ? z(a) < z(b) : a < b; });
     for (int i : from) {
-      Candidates near{i, {}};
+      Candidates near{i, {}, &pair};
       auto first = std::lower_bound(by_height.begin(), by_height.end(), z(i) - radius,
                                     [&](int j, double v) { return z(j) < v; });
       for (; first != by_height.end() && z(*first) < z(i) + radius; ++first)
@@ -91,8 +92,8 @@ void System::list_pair_candidates() {
     }
   };
   for (const SkinPair& pair : problem_.pairs) {
-    one_side(pair.a, pair.b);
-    one_side(pair.b, pair.a);
+    one_side(pair, pair.a, pair.b);
+    one_side(pair, pair.b, pair.a);
   }
   pair_listed_at_ = skin_.positions();
 }
@@ -119,6 +120,7 @@ void System::freeze_pairs() {
     const int i = candidate.point;
     const Vec3& x = skin_.position(i);
     const Vec3& n_i = skin_.normal(i);
+    const double between = thickness_mm(candidate.pair->between);
     double total = 0, h = 0, M = 0;
     Vec3 mean = Vec3::Zero(), mean_normal = Vec3::Zero();
     partners.clear();
@@ -126,7 +128,7 @@ void System::freeze_pairs() {
       const Vec3 d = skin_.position(j) - x;
       // Distance across this point's own normal decides who is opposite; along it the patches may overlap or stand off.
       const double along = d.dot(n_i);
-      if (std::abs(along) > pair_depth_mm) continue;
+      if (std::abs(along - between) > pair_depth_mm) continue;
       const double u = (d.squaredNorm() - along * along) / (partner_radius_mm * partner_radius_mm);
       if (u >= 1) continue;
       const double facing = -skin_.normal(j).dot(n_i);
@@ -134,7 +136,7 @@ void System::freeze_pairs() {
       const SkinPoint& partner = problem_.points[j];
       // Bumps, smooth at their edges, sharp enough across that the nearest few points carry it.
       const double across = (1 - u) * (1 - u) * (1 - u);
-      const double v = along / pair_depth_mm;
+      const double v = (along - between) / pair_depth_mm;
       const double w = across * across * (1 - v * v) * (1 - v * v) * facing * partner.area_mm2;
       partners.emplace_back(j, w);
       total += w;
@@ -158,8 +160,10 @@ void System::freeze_pairs() {
     mean /= total;
     PairItem item;
     item.point = i;
+    item.pair = candidate.pair;
+    item.between_mm = between;
     item.normal = normal;
-    if (item.normal.dot(x - mean) > pair_reach_mm) continue;
+    if (item.normal.dot(x - mean) - between > pair_reach_mm) continue;
     item.area = 0.5 * presence * problem_.points[i].area_mm2 * std::max(0.0, -n_i.dot(item.normal));
     if (item.area == 0) continue;
     item.partner_layer = {M / total, h / total};
@@ -193,12 +197,20 @@ void System::freeze_pairs() {
 }
 
 double System::pair_gap(const PairItem& item) const {
-  double gap = item.bulge_mm;
+  double gap = item.bulge_mm - item.between_mm;
   for (const LinkHold& hold : item.hold) {
     const Isometry& T = skin_.linkage().T_world_link[hold.link];
     gap += item.normal.dot(T.linear() * hold.moment_rest + hold.weight * T.translation());
   }
   return gap;
+}
+
+SeriesJet System::press_pair(const PairItem& item, double d) const {
+  const Layer& own = problem_.points[item.point].layer;
+  if (item.pair->between.empty()) return series_energy(own, item.partner_layer, d);
+  std::vector<Layer> beyond = item.pair->between;
+  beyond.push_back(item.partner_layer);
+  return press(own, beyond, d);
 }
 
 void System::pass_pairs(Evaluation& out) {
@@ -208,9 +220,8 @@ void System::pass_pairs(Evaluation& out) {
   for (const PairItem& item : pair_items_) {
     const double gap = pair_gap(item);
     if (gap >= ramp_half_width_mm) continue;
-    const Layer& own = problem_.points[item.point].layer;
     const Jet r = ramp(-gap);
-    const SeriesJet series = series_energy(own, item.partner_layer, r.value);
+    const SeriesJet series = press_pair(item, r.value);
     const Jet& w = series.jet;
     out.energy += item.area * w.value;
     if (out.R == nullptr) continue;

@@ -34,12 +34,12 @@ void System::pass_rod(const PosedRod& rod, Evaluation& out) {
   PointJacobian J;
   for (const RodItem& item : rod_items_) {
     if (item.area == 0 && !areas_follow_) continue;
-    const auto s =
-        contact::sample(spec, rod, skin_.position(item.point), ramp_half_width_mm, rod_depth_mm, out.K != nullptr);
+    const auto s = contact::sample(spec, rod, skin_.position(item.point), ramp_half_width_mm + over_mm_[item.point],
+                                   rod_depth_mm, out.K != nullptr);
     if (!s) continue;
     const SkinPoint& point = problem_.points[item.point];
-    const Jet r = ramp(-s->gap_mm);
-    const Jet w = layer_energy(point.layer, r.value);
+    const Jet r = ramp(over_mm_[item.point] - s->gap_mm);
+    const Jet w = press(point, r.value).jet;
     const Vec3 normal(s->normal_xz.x(), 0, s->normal_xz.y());
     const double whole = point.area_mm2 * item.cover;
     const Vec3 n_skin = areas_follow_ ? skin_.normal_now(item.point) : Vec3::Zero();

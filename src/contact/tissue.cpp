@@ -82,6 +82,38 @@ SeriesJet series_energy(const Layer& a, const Layer& b, double compression_mm) {
   return {{energy, p, 1 / (slope_a + slope_b)}, d_a};
 }
 
+SeriesJet stack_energy(std::span<const Layer> layers, double compression_mm) {
+  if (layers.size() == 1) return {layer_energy(layers[0], compression_mm), compression_mm};
+  if (layers.size() == 2) return series_energy(layers[0], layers[1], compression_mm);
+  // As for two: Newton from below.
+  double h = 0, softest = layers[0].modulus_MPa;
+  for (const Layer& layer : layers) h += layer.thickness_mm, softest = std::min(softest, layer.modulus_MPa);
+  double p = -softest * std::log1p(-std::min(bone_fraction, compression_mm / h));
+  double slope = 0;
+  for (int i = 0; i < 200; ++i) {
+    double d = 0;
+    slope = 0;
+    for (const Layer& layer : layers) {
+      const auto [here, by_p] = compression_at(layer, p);
+      d += here, slope += by_p;
+    }
+    const double step = (compression_mm - d) / slope;
+    p += step;
+    if (!(std::abs(step) > 1e-15 * p)) break;
+  }
+  SeriesJet out;
+  slope = 0;
+  for (const Layer& layer : layers) {
+    const auto [d, by_p] = compression_at(layer, p);
+    slope += by_p;
+    out.jet.value += layer_energy(layer, d).value;
+  }
+  out.jet.first = p;
+  out.jet.second = 1 / slope;
+  out.first_compression_mm = compression_at(layers[0], p).first;
+  return out;
+}
+
 // Rigid paraboloid on a bonded layer with a frictionless top, solved exactly as an integral equation; kappa makes the
 // total force agree. nu .30: contact radius / thickness 1. nu .40 and .45: one figure for ratios .5 to 2, where the
 // exact ones are 1.976 to 1.798 and 2.196 to 2.329.

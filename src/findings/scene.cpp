@@ -18,7 +18,7 @@ namespace {
 /// What the contact points say at one place of the skin.
 struct Touch {
   double pressure_MPa = 0;
-  double give_mm = 0;  ///< tissue pressed in by a neighbour or the shank
+  double give_mm = 0;  ///< tissue pressed in by a neighbour, the shank or padding
 };
 
 /// Smooth values between the contact points: their spacing is up to 4 mm, that of the vertices less. A Gaussian of 2 mm
@@ -28,7 +28,7 @@ class Spread {
   explicit Spread(const PosedFoot& rest) : points_(rest.stance->problem->points), touch_(points_.size()) {
     for (const contact::ContactState& c : rest.state->contacts) {
       touch_[c.point].pressure_MPa += c.pressure_MPa;
-      if (c.against != contact::ContactState::Against::surface)
+      if (c.against != contact::ContactState::Against::surface || !points_[c.point].over.empty())
         touch_[c.point].give_mm = std::max(touch_[c.point].give_mm, c.compression_mm);
     }
     for (std::size_t i = 0; i < points_.size(); ++i) by_x_.emplace_back(points_[i].position_rest.x(), i);

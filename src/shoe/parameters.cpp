@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "profile.h"
+#include "read_layers.h"
 
 namespace aplomb::shoe {
 
@@ -223,6 +224,7 @@ io::Result<void> check(const ShoeParameters& p) {
     if (auto error = io::check_range(field.key, p.*field.member, field.range)) return tl::unexpected(*error);
   if (auto r = check_box(p); !r) return r;
   if (auto r = check_ends(p); !r) return r;
+  if (auto r = check_layers(p); !r) return r;
   return check_shank(p);
 }
 

@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "aplomb/shoe/parameters.h"
+#include "read_layers.h"
 
 namespace aplomb::shoe {
 
@@ -51,6 +52,7 @@ io::Result<ShoeParameters> read(io::TomlReader& reader) {
   if (const auto thickness = reader.optional_number("shank_thickness_mm", {0.6, 5}))
     p.shank_EI_Nm2 = 0.10 * std::pow(*thickness / 2.0, 3);
   read_stiffness_table(reader, p);
+  read_layers(reader, p.layers);
   const auto fraction = reader.optional_number("shank_fraction", {0.2, 1});
 
   // A misspelt key is told before the contradiction that it may have caused.

@@ -7,6 +7,7 @@
 
 #include "aplomb/contact/skin.h"
 #include "foot_linkage.h"
+#include "layers.h"
 
 namespace aplomb::stance {
 
@@ -118,7 +119,8 @@ io::Result<Problem> pointe_problem(const foot::Foot& foot, const shoe::Shoe& sho
     problem.dof_is_length.resize(static_cast<std::size_t>(problem.dof_count), true);
   }
   problem.surfaces.push_back(std::move(box));
-  for (std::size_t k = 0; k + 1 < foot::toe_count; ++k) problem.pairs.push_back({lateral[k], medial[k + 1]});
+  for (std::size_t k = 0; k + 1 < foot::toe_count; ++k) problem.pairs.push_back({lateral[k], medial[k + 1], {}});
+  lay_on(problem, foot, shoe.parameters.layers);
 
   problem.bands = upper_bands(foot, shoe, *problem.rod);
   problem.locked = {U::tilt_x, U::tilt_y};
@@ -193,7 +195,9 @@ Eigen::VectorXd pointe_start(const Problem& problem, const foot::Foot& foot, con
     for (int i : problem.surfaces[0].points) {
       if (!shoe.box.sample(skin.position(i), 1.0, sample) || sample.cover <= 0) continue;
       if (skin.normal(i).dot(sample.normal) >= 0) continue;
-      if (-sample.gap_mm > problem.points[static_cast<std::size_t>(i)].layer.thickness_mm / 3) return true;
+      if (contact::thickness_mm(problem.points[static_cast<std::size_t>(i)].over) - sample.gap_mm >
+          problem.points[static_cast<std::size_t>(i)].layer.thickness_mm / 3)
+        return true;
     }
     return false;
   };

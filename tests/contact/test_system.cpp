@@ -98,7 +98,7 @@ contact::Problem creature(const Bowl& bowl, Wall kind = Wall::rigid) {
   contact::SurfaceContact wall{&bowl, 0.3, {}, {}};
   for (int i = 0; i < 40; ++i) wall.points.push_back(i);
   p.surfaces.push_back(wall);
-  p.pairs.push_back({{0, 1, 2, 3, 4, 5, 6, 7, 8, 9}, {}});
+  p.pairs.push_back({{0, 1, 2, 3, 4, 5, 6, 7, 8, 9}, {}, {}});
   for (int i = 0; i < 10; ++i) {  // partners facing the first ten, slightly through them
     contact::SkinPoint s = p.points[i];
     s.normal_rest = -s.normal_rest;
@@ -106,6 +106,10 @@ contact::Problem creature(const Bowl& bowl, Wall kind = Wall::rigid) {
     s.links = {2, 1, 0, 0};
     p.pairs[0].b.push_back(static_cast<int>(p.points.size()));
     p.points.push_back(s);
+  }
+  if (kind == Wall::gives) {  // and what lies between
+    for (int i = 0; i < 60; i += 3) p.points[i].over = {{0.4, 1.0}, {0.8, 0.5}};
+    p.pairs[0].between = {{0.6, 0.3}};
   }
   p.springs.push_back({6, "finger", 300, 0.1, 900, -0.2, 150, -0.05, 0.3, 5000});
   contact::Rod rod;

@@ -1,5 +1,6 @@
 // The tissue laws against their closed forms and tables.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <array>
 #include <boost/math/quadrature/gauss_kronrod.hpp>
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -122,6 +123,30 @@ TEST_CASE("two layers in series share the tabulated pressure") {
     CHECK(layer_energy(b, d - s.first_compression_mm).first == Approx(s.jet.first).epsilon(1e-11));
     CHECK(s.jet.first ==
           Approx(slope([&](double t) { return series_energy(a, b, t).jet.value; }, d, 1e-5)).epsilon(1e-6));
+  }
+}
+
+TEST_CASE("a stack of layers: one, two, equal ones, three in series") {
+  const Layer a{.modulus_MPa = 1.5, .thickness_mm = 6}, b{.modulus_MPa = 0.6, .thickness_mm = 4},
+      c{.modulus_MPa = 0.15, .thickness_mm = 3};
+  const std::array<Layer, 3> all{a, b, c};
+  CHECK(stack_energy({all.data(), 1}, 2).jet.first == layer_energy(a, 2).first);
+  CHECK(stack_energy({all.data(), 2}, 2).jet.first == series_energy(a, b, 2).jet.first);
+  // Three of one kind are one layer of their whole thickness: same strain.
+  const std::array<Layer, 3> same{b, b, b};
+  CHECK(stack_energy(same, 6).jet.first == Approx(layer_energy({.modulus_MPa = 0.6, .thickness_mm = 12}, 6).first));
+  for (const double d : {1e-6, 0.5, 3.0, 9.0, 12.0, 14.0}) {
+    CAPTURE(d);
+    const SeriesJet s = stack_energy(all, d);
+    // One pressure in all: the depth is the sum of what each gives under it, d_i = h_i (1 - exp(-p / M_i)).
+    double sum = 0;
+    for (const Layer& layer : all) sum += -layer.thickness_mm * std::expm1(-s.jet.first / layer.modulus_MPa);
+    if (d < 7) CHECK(sum == Approx(d).epsilon(1e-9));  // further on the softest is at its bone fraction
+    const double h = 1e-4 * d;
+    CHECK(s.jet.first == Approx(slope([&](double t) { return stack_energy(all, t).jet.value; }, d, h)).epsilon(1e-6));
+    CHECK(s.jet.second == Approx(slope([&](double t) { return stack_energy(all, t).jet.first; }, d, h)).epsilon(1e-5));
+    CHECK(layer_energy(a, s.first_compression_mm).first == Approx(s.jet.first).epsilon(1e-9));
+    CHECK(s.jet.first < layer_energy(a, std::min(d, 5.9)).first);  // padding always eases
   }
 }
 

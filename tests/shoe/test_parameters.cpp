@@ -206,3 +206,38 @@ TEST_CASE("a range covers every length and breadth, in steps of 5 mm (ISO 9407)"
   }
   CHECK_FALSE(grade_range(ShoeParameters{}, 250, 220, {86}));
 }
+
+TEST_CASE("soft layers are read by region, and refused where they leave no room", "[core]") {
+  const auto p = parse_shoe(good + R"(
+[tights]
+thickness_mm = 0.6
+[padding.toe_tips]
+thickness_mm = 3
+modulus_MPa = 0.2
+[padding.heel]
+thickness_mm = 2
+[spacer.hallux_second]
+thickness_mm = 6
+[tape.little]
+thickness_mm = 0.4
+)",
+                            "shoe.toml");
+  REQUIRE(p);
+  const auto pad = [&](PadRegion region) { return p->layers.padding[static_cast<std::size_t>(region)]; };
+  CHECK(p->layers.tights.thickness_mm == 0.6);
+  CHECK(p->layers.tights.modulus_MPa == Layers::tights_modulus_MPa);
+  CHECK(pad(PadRegion::toe_tips).thickness_mm == 3);
+  CHECK(pad(PadRegion::toe_tips).modulus_MPa == 0.2);
+  CHECK(pad(PadRegion::heel).modulus_MPa == Layers::padding_modulus_MPa);
+  CHECK(pad(PadRegion::toes).thickness_mm == 0);
+  CHECK(p->layers.spacer[0].thickness_mm == 6);
+  CHECK(p->layers.tape[4].thickness_mm == 0.4);
+  CHECK(p->layers.tape[0].thickness_mm == 0);
+
+  CHECK(refused(good + "[padding.toes]\nthickness_mm = 9\n").field == "padding.toes");
+  CHECK(refused(good + "[padding.ball]\nthickness_mm = 15\n").field == "padding.ball");
+  CHECK(refused(good + "[padding.toe_tips]\nthickness_mm = 19.9\n[padding.toes]\nthickness_mm = 9\n").field ==
+        "padding.toes");
+  CHECK(refused(good + "[padding.toe]\nthickness_mm = 2\n").remedy.find("toe") != std::string::npos);
+  CHECK_THAT(refused(good + "[padding.heel]\nthickness_mm = 40\n").field, Catch::Contains("thickness_mm"));
+}

@@ -21,6 +21,7 @@ struct SkinPoint {
   Vec3 normal_rest = Vec3::UnitZ();  ///< outward
   double area_mm2 = 1;
   Layer layer;                               ///< tissue from skin to bone
+  std::vector<Layer> over;                   ///< what lies on it where it meets surfaces and rod: tights, padding
   double shear_stiffness_MPa_per_mm = 0.05;  ///< k_t = E / (2 (1+nu) h)
   std::array<int, 4> links{0, 0, 0, 0};
   std::array<double, 4> weights{1, 0, 0, 0};
@@ -52,7 +53,15 @@ struct RodContact {
 /// carries half the area weight, so exchanging `a` and `b` changes nothing.
 struct SkinPair {
   std::vector<int> a, b;
+  std::vector<Layer> between;  ///< what keeps them apart: a spacer, tape
 };
+
+/// Of layers in series.
+inline double thickness_mm(const std::vector<Layer>& layers) {
+  double sum = 0;
+  for (const Layer& layer : layers) sum += layer.thickness_mm;
+  return sum;
+}
 
 /// Energy of one unknown: passive spring about `rest`, tone about `straight` with a capped moment, one-sided limits.
 struct JointSpring {

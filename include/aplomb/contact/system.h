@@ -71,6 +71,10 @@ class System {
   const SkinKinematics& skin() const { return skin_; }
 
  private:
+  /// Tissue with what lies over it, pressed together by d.
+  static SeriesJet press(const Layer& tissue, const std::vector<Layer>& over, double d);
+  static SeriesJet press(const SkinPoint& point, double d) { return press(point.layer, point.over, d); }
+
   struct SurfaceItem {  ///< one point against one surface
     int point = 0, surface = 0;
     double area = 0;              ///< frozen projected area
@@ -100,6 +104,8 @@ class System {
   struct PairItem {  ///< a point against the partner patch, seen as a plane
     int point = 0;
     Layer partner_layer;
+    const SkinPair* pair = nullptr;
+    double between_mm = 0;
     double area = 0;              ///< frozen, already halved
     Vec3 normal = Vec3::UnitZ();  ///< frozen, away from the partner
     double bulge_mm = 0;          ///< frozen: the partner patch before the plane through its mean, < 0 when convex
@@ -126,6 +132,7 @@ class System {
   void freeze_rod(const PosedRod& rod);
   void freeze_pairs();
   double pair_gap(const PairItem& item) const;
+  SeriesJet press_pair(const PairItem& item, double d) const;
   void list_pair_candidates();
   void aim_weights(std::vector<std::pair<int, double>>& partners, const Vec3& x, const Vec3& normal) const;
   Mat3 patch_bend(const std::vector<std::pair<int, double>>& partners, double total, const Vec3& mean,
@@ -160,10 +167,12 @@ class System {
   std::vector<SurfaceItem> surface_items_;
   std::vector<RodItem> rod_items_;
   std::vector<PairItem> pair_items_;
+  std::vector<double> over_mm_;  ///< of each point: thickness of what lies over it
   /// Per pair, side and point: partners near enough to matter until some point has moved by pair_list_margin_mm.
   struct Candidates {
     int point = 0;
     std::vector<int> partners;
+    const SkinPair* pair = nullptr;
   };
   std::vector<Candidates> pair_candidates_;
   std::vector<Vec3> pair_listed_at_;   ///< positions the lists were made at

@@ -3,6 +3,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <span>
+
 namespace aplomb::contact {
 
 /// Width of the smooth start of contact: skin begins to feel the wall this far before touching.
@@ -20,7 +22,7 @@ Jet ramp(double t, double e = ramp_half_width_mm);
 /// has a finite, rising pressure.
 inline constexpr double bone_fraction = 0.98;
 
-/// One layer of tissue: p = -M ln(1 - d/h). Stiffens toward bone.
+/// One layer of tissue or foam: p = -M ln(1 - d/h). Straight at first, stiffens as it is pressed flat.
 struct Layer {
   double modulus_MPa = 1.33;  ///< M = kappa E, kappa = 1.9 at nu = .40 (exact bonded-layer theory, force within 6 %)
   double thickness_mm = 4;    ///< h, skin to bone
@@ -37,6 +39,9 @@ struct SeriesJet {
   double first_compression_mm = 0;
 };
 SeriesJet series_energy(const Layer& a, const Layer& b, double compression_mm);
+
+/// The same for any number of layers from the skin outward; a single one answers as layer_energy(). Pre: not empty.
+SeriesJet stack_energy(std::span<const Layer> layers, double compression_mm);
 
 /// Thin-layer factor kappa in M = kappa E, by Poisson's ratio, interpolated in the table of exact bonded-layer results
 /// (matching total force) between nu .30 and .45. Outside: clamped.

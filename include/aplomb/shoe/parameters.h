@@ -6,6 +6,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <array>
 #include <filesystem>
 #include <string>
 #include <vector>
@@ -23,6 +24,28 @@ enum class Throat { round, v };
 struct StiffnessPoint {
   double from_heel_mm = 0;
   double EI_Nm2 = 0;
+};
+
+/// A soft layer in series with the skin under it: pressure - M ln(1 - d/h), straight at first, stiff when pressed flat.
+struct SoftLayer {
+  double thickness_mm = 0;  ///< 0: none
+  double modulus_MPa = 0;   ///< M
+};
+
+/// Where padding lies. Tips lie over the toes' padding, metatarsal heads over the ball's: where both are given the
+/// layers add.
+enum class PadRegion : int { toes, toe_tips, ball, metatarsal_heads, heel, count };
+inline constexpr int pad_region_count = static_cast<int>(PadRegion::count);
+extern const char* const pad_region_names[pad_region_count];
+
+/// What lies between foot and shoe, and between the toes. Toes in the order hallux, second, third, fourth, little.
+struct Layers {
+  static constexpr double tights_modulus_MPa = 0.5, padding_modulus_MPa = 0.15, spacer_modulus_MPa = 0.3,
+                          tape_modulus_MPa = 2;  ///< where none is given [G]
+  SoftLayer tights{0, tights_modulus_MPa};       ///< over the whole foot, not between the toes
+  std::array<SoftLayer, pad_region_count> padding{};
+  std::array<SoftLayer, 4> spacer{};  ///< between a toe and the next
+  std::array<SoftLayer, 5> tape{};    ///< round a toe
 };
 
 /// [S] published, [C] computed, [G] engineering guess to be varied. NaN = not given: fill_proportional() sets it.
@@ -74,6 +97,8 @@ struct ShoeParameters {
   double break_zone_to_mm = 0;
   double break_zone_softening = 0;  ///< share of EI lost there, 0..1
 
+  Layers layers;
+
   // State and hold.
   double wear_hours = 0;                ///< stiffness halves every 8 h [G]
   double moisture = 0;                  ///< 0 dry .. 1 damp, which leaves 0.45 of the stiffness [G, damp 30-60 %]
@@ -105,7 +130,9 @@ double stiffness_left(const ShoeParameters& parameters);
 /// Reads and checks a shoe file (format "aplomb-shoe"). Besides the names above it knows `shank_fraction` (share of the
 /// way from sole edge to heel) in place of shank_length_mm, `shank_thickness_mm` in place of shank_EI_Nm2 (0.10 N m^2
 /// at 2.0 mm, by the cube; common practice: 1.8 / 2.0 / 2.5 mm stiffen 0.73 : 1 : 1.95), and the table
-/// [shank_stiffness] with arrays from_heel_mm and EI_Nm2.
+/// [shank_stiffness] with arrays from_heel_mm and EI_Nm2. Soft layers: tables [tights], [padding.REGION],
+/// [spacer.FIRST_SECOND] (hallux_second, second_third, third_fourth, fourth_little) and [tape.TOE], each with
+/// thickness_mm and, if wanted, modulus_MPa.
 io::Result<ShoeParameters> read_shoe(const std::filesystem::path& file);
 /// The same from text; `file_name` only for errors.
 io::Result<ShoeParameters> parse_shoe(std::string_view text, const std::string& file_name);

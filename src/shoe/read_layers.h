@@ -1,0 +1,15 @@
+// Soft layers of a shoe file (internal).
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "aplomb/io/toml.h"
+#include "aplomb/shoe/parameters.h"
+
+namespace aplomb::shoe {
+
+void read_layers(io::TomlReader& reader, Layers& layers);
+
+/// Padding that leaves no room is refused by name.
+io::Result<void> check_layers(const ShoeParameters& parameters);
+
+}  // namespace aplomb::shoe

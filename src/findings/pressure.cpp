@@ -50,7 +50,8 @@ void find_pressure(const PosedFoot& rest, Findings& out) {
       if (static_cast<std::size_t>(stance.foot->contact_points[i].region) == r)
         carried += force[i], region.area_mm2 += area[i];
     total_area += region.area_mm2;
-    if (region.area_mm2 > 0) region.mean_kPa = carried / region.area_mm2 * kPa_per_MPa;
+    // A touch smaller than what peaks are taken over counts as that much, so that no mean stands above its peak.
+    if (region.area_mm2 > 0) region.mean_kPa = carried / std::max(region.area_mm2, peak_area_mm2) * kPa_per_MPa;
     if (r < static_cast<std::size_t>(foot::toe_count)) out.toes[r].peak_kPa = peak[r];
     out.regions.push_back(region);
   }

@@ -32,9 +32,8 @@ struct Plane {
   std::vector<Turning> turning;                        ///< ... and d normal . (p - origin)
 };
 
-void add(std::vector<MeasureTerm>& terms, const EdgePoint& point, const Vec3& weight) {
-  terms.push_back({Of::skin, point.a, (1 - point.t) * weight});
-  if (point.t != 0) terms.push_back({Of::skin, point.b, point.t * weight});
+void add(std::vector<MeasureTerm>& terms, const SkinBlend& point, const Vec3& weight) {
+  for (const SkinShare& s : point) terms.push_back({Of::skin, s.vertex, s.moves.transpose() * weight});
 }
 
 struct SectionPoint {
@@ -178,17 +177,16 @@ Plane vertical_across(double x, const MeasuredValue& length, double share, int h
 }
 
 /// The plane through two points that holds `axis`.
-Plane through(const EdgePoint& from, const EdgePoint& to, const Vec3& axis, const Body& body) {
+Plane through(const SkinBlend& from, const SkinBlend& to, const Vec3& axis, const Body& body) {
   Plane plane;
   plane.origin = point_at(from, body);
   plane.normal = axis.cross(point_at(to, body) - plane.origin);
   add(plane.offset, from, plane.normal);
   geometry::Mat3 cross;
   cross << 0, -axis.z(), axis.y(), axis.z(), 0, -axis.x(), -axis.y(), axis.x(), 0;
-  for (const auto& [point, sign] : {std::pair{to, 1.0}, {from, -1.0}}) {
-    plane.turning.push_back({Of::skin, point.a, (1 - point.t) * sign * cross});
-    if (point.t != 0) plane.turning.push_back({Of::skin, point.b, point.t * sign * cross});
-  }
+  const geometry::Mat3 back = -cross;
+  for (const SkinShare& s : to) plane.turning.push_back({Of::skin, s.vertex, cross * s.moves});
+  for (const SkinShare& s : from) plane.turning.push_back({Of::skin, s.vertex, back * s.moves});
   return plane;
 }
 
@@ -219,17 +217,36 @@ MeasuredValue hallux_lean(const Sites& sites, const Body& body) {
            {Of::joint, sites.knuckle[0], of_toe}}};
 }
 
+/// How deep the points lie that share in the outermost one, mm at 240 mm length. Between neighbours on the mesh the
+/// outermost would jump, and the girth with it, which a search for the least cost cannot follow.
+constexpr double shared_depth_mm = 0.4;
+
 /// Where the section goes farthest along `direction` among the points that `inside` lets through.
 template <class Inside>
-EdgePoint farthest(const std::vector<SectionPoint>& points, const Vec3& direction, const Inside& inside) {
-  EdgePoint best;
+SkinBlend farthest(const std::vector<SectionPoint>& points, const Vec3& direction, double scale, const Inside& inside) {
+  const Vec3 d = direction.normalized();
   double most = -std::numeric_limits<double>::max();
+  for (const SectionPoint& s : points)
+    if (inside(s.p)) most = std::max(most, d.dot(s.p));
+  const double depth = scale * shared_depth_mm;
+  std::vector<std::pair<const SectionPoint*, double>> sharing;
+  double sum = 0;
   for (const SectionPoint& s : points) {
-    if (!inside(s.p) || direction.dot(s.p) <= most) continue;
-    most = direction.dot(s.p);
-    best = {s.a, s.b, s.t};
+    const double share = std::exp((d.dot(s.p) - most) / depth);
+    if (!inside(s.p) || share < 1e-6) continue;
+    sum += share;
+    sharing.emplace_back(&s, share);
   }
-  return best;
+  Vec3 middle = Vec3::Zero();
+  for (auto& [s, share] : sharing) middle += (share /= sum) * s->p;
+  SkinBlend blend;
+  for (const auto& [s, share] : sharing) {
+    // A point that comes to lie farther out takes a larger share and draws the middle to itself.
+    const geometry::Mat3 moves = share * (geometry::Mat3::Identity() + (s->p - middle) * d.transpose() / depth);
+    blend.push_back({s->a, (1 - s->t) * share, (1 - s->t) * moves});
+    blend.push_back({s->b, s->t * share, s->t * moves});
+  }
+  return blend;
 }
 
 }  // namespace
@@ -240,7 +257,7 @@ TapePoints tape_points(const Sites& sites, const Body& body, double length_mm) {
   const auto beside = [&](int joint, double ahead_mm, double side) {
     Plane plane;
     plane.origin = body.joints.col(joint) + Vec3(scale * ahead_mm, 0, 0);
-    return farthest(cut(sites, sites.ball_faces, body, plane), side * Vec3::UnitY(),
+    return farthest(cut(sites, sites.ball_faces, body, plane), side * Vec3::UnitY(), scale,
                     [&](const Vec3& p) { return p.z() < 30 * scale; });
   };
   out.ball_medial = beside(sites.mtp[0], ball_medial_ahead_mm, 1);
@@ -249,8 +266,8 @@ TapePoints tape_points(const Sites& sites, const Body& body, double length_mm) {
   sagittal.normal = Vec3::UnitY();
   const auto anywhere = [](const Vec3&) { return true; };
   // The tape holds to the heel where its profile has turned half-way under, and slips to the deepest place in front.
-  out.heel_low = farthest(cut(sites, sites.heel_profile_faces, body, sagittal), Vec3(-1, 0, -2), anywhere);
-  out.ankle_bend = farthest(cut(sites, sites.bend_profile_faces, body, sagittal), Vec3(-1, 0, -1), anywhere);
+  out.heel_low = farthest(cut(sites, sites.heel_profile_faces, body, sagittal), Vec3(-1, 0, -2), scale, anywhere);
+  out.ankle_bend = farthest(cut(sites, sites.bend_profile_faces, body, sagittal), Vec3(-1, 0, -1), scale, anywhere);
   return out;
 }
 
@@ -270,8 +287,6 @@ std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Bod
   const int heel = reach(sites.foot_vertices, -Vec3::UnitX(), body, 0).gradient[0].index;
   const double heel_x = body.skin(0, heel), length = out[foot_length].value;
 
-  // How the points of the tapes slide in the skin as the foot grows is left out of the derivatives: the girths hardly
-  // change with it.
   const TapePoints points_of_tape = tape_points(sites, body, length);
   const double ahead = ball_medial_ahead_mm / 240;
   out[ball_length] = {body.joints(0, sites.mtp[0]) + ahead * length - heel_x,

@@ -50,8 +50,11 @@ int landmark_row(const Foot& mean, const std::string& name) {
 
 }  // namespace
 
-Vec3 point_at(const EdgePoint& point, const Body& body) {
-  return (1 - point.t) * body.skin.col(point.a) + point.t * body.skin.col(point.b);
+Vec3 point_at(const SkinBlend& point, const Body& body) {
+  if (point.empty()) return Vec3::Constant(std::numeric_limits<double>::quiet_NaN());
+  Vec3 sum = Vec3::Zero();
+  for (const SkinShare& s : point) sum += s.share * body.skin.col(s.vertex);
+  return sum;
 }
 
 Sites find_sites(const Foot& mean) {

@@ -45,7 +45,7 @@ struct LoadKind {
 struct RegionPressure {
   std::string region;
   double peak_kPa = 0;  ///< largest mean over 0.5 cm^2
-  double mean_kPa = 0;  ///< over the loaded area
+  double mean_kPa = 0;  ///< over the loaded area, at least 0.5 cm^2
   double area_mm2 = 0;  ///< loaded area
 };
 

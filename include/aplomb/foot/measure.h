@@ -27,11 +27,14 @@ struct MeasureTerm {
   Vec3 weight = Vec3::Zero();
 };
 
-/// A material point on an edge of the skin: (1 - t) a + t b; a = b for a vertex.
-struct EdgePoint {
-  int a = 0, b = 0;
-  double t = 0;
+/// One vertex of a point of the skin.
+struct SkinShare {
+  int vertex = 0;
+  double share = 0;                               ///< the shares of a point sum to one
+  geometry::Mat3 moves = geometry::Mat3::Zero();  ///< d point / d vertex, the shares' own change included
 };
+/// A point of the skin. None where a section was empty.
+using SkinBlend = std::vector<SkinShare>;
 
 struct MeasuredValue {
   double value = 0;  ///< mm or deg
@@ -58,15 +61,15 @@ struct Sites {
 
 /// Where the tapes and the ball length rest on a foot.
 struct TapePoints {
-  EdgePoint ball_medial, ball_lateral;  ///< beside the heads of the outer metatarsals (metatarsale tibiale, fibulare)
-  EdgePoint heel_low, ankle_bend;       ///< lower edge of the heel, bend between foot and leg, in the sagittal plane
+  SkinBlend ball_medial, ball_lateral;  ///< beside the heads of the outer metatarsals (metatarsale tibiale, fibulare)
+  SkinBlend heel_low, ankle_bend;       ///< lower edge of the heel, bend between foot and leg, in the sagittal plane
 };
 /// How far in front of the joint centres the ball's outermost points are looked for, at 240 mm length.
 inline constexpr double ball_medial_ahead_mm = 1.4, ball_lateral_ahead_mm = 1.0;
 TapePoints tape_points(const Sites& sites, const Body& body, double length_mm);
 
-/// The point in `body`.
-Vec3 point_at(const EdgePoint& point, const Body& body);
+/// The point in `body`; not a number when there is none.
+Vec3 point_at(const SkinBlend& point, const Body& body);
 
 /// Pre: a template (template_fault() is empty) with landmarks "lateral_malleolus", "navicular_tuberosity", "tip1".. and
 /// all toe joints.

@@ -18,6 +18,7 @@
 #include "aplomb/report/json.h"
 #include "aplomb/report/pdf.h"
 #include "aplomb/report/picture.h"
+#include "aplomb/report/sequence.h"
 #include "aplomb/report/table.h"
 #include "aplomb/shoe/shoe.h"
 #include "aplomb/stance/constants.h"
@@ -28,6 +29,8 @@
 namespace aplomb::app {
 
 namespace {
+
+constexpr const char* every_position = "all";
 
 struct StandCommandOptions {
   std::string foot, shoe, position, constants, json, picture, report;
@@ -99,9 +102,52 @@ io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonO
   return inputs;
 }
 
+io::Error not_converged(const std::string& position, const std::string& reason) {
+  return {.kind = io::ErrorKind::not_converged,
+          .field = position,
+          .message = "not converged: " + reason,
+          .remedy = "look at the shoe's and the foot's numbers, and report the two files if they are right"};
+}
+
+/// Solves one position; findings with the names and hashes of the inputs, and what pictures need when asked for.
+io::Result<report::Sheet> solve(stance::Position position, const Inputs& inputs, const StandCommandOptions& options,
+                                const io::Progress& progress) {
+  stance::StandOptions stand_options;
+  stand_options.position = position;
+  if (position != stance::Position::on_box || options.position != every_position) stand_options.load_N = options.load_N;
+  stand_options.constants = inputs.constants;
+  stand_options.solve.settle = options.friction_band;
+  const auto stance = stance::stand(inputs.foot, inputs.shoe, stand_options, progress);
+  if (!stance) return tl::unexpected(in_file(stance.error(), options.shoe));
+  spdlog::info("{}: {} load steps, {} iterations, ankle aim {:.1f} deg", stance::name(position),
+               stance->rest().load_steps, stance->rest().iterations, stance->hold.ankle_command_deg);
+
+  report::Sheet sheet{findings::assess(*stance), {}, {}};
+  findings::Findings& findings = sheet.findings;
+  findings.foot_name = options.foot;
+  findings.shoe_name = options.shoe;
+  findings.foot_hash = inputs.foot_hash;
+  findings.shoe_hash = inputs.shoe_hash;
+  findings.template_hash = inputs.foot->template_hash;
+  findings.constants_hash = stance::constants_hash(inputs.constants);
+  findings.version = APLOMB_VERSION;
+  if (!findings.converged || (options.picture.empty() && options.report.empty())) return sheet;
+  sheet.scene = findings::make_scene(*stance);
+  std::vector<findings::Scene> heights;
+  for (const stance::Stance& height : stance->way_down) heights.push_back(findings::make_scene(height));
+  if (!heights.empty()) sheet.steps = report::way_down_steps(findings, std::move(heights));
+  return sheet;
+}
+
 io::Result<void> run(const StandCommandOptions& options, const CommonOptions& common, const io::Progress& progress) {
-  const auto position = read_position(options.position);
-  if (!position) return tl::unexpected(position.error());
+  std::vector<stance::Position> positions;
+  if (options.position == every_position) {
+    for (const std::string& name : stance::position_names()) positions.push_back(*stance::position_named(name));
+  } else {
+    const auto position = read_position(options.position);
+    if (!position) return tl::unexpected(position.error());
+    positions.push_back(*position);
+  }
   if (const auto load = check_load(options.load_N); !load) return load;
   if (const auto outputs = check_outputs({options.json, options.picture, options.report},
                                          {options.foot, options.shoe, options.constants});
@@ -111,52 +157,51 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
   const auto inputs = read_inputs(options, common);
   if (!inputs) return tl::unexpected(inputs.error());
 
-  progress(0.2, "finding where the foot comes to rest");
-  stance::StandOptions stand_options;
-  stand_options.position = *position;
-  stand_options.load_N = options.load_N;
-  stand_options.constants = inputs->constants;
-  stand_options.solve.settle = options.friction_band;
-  const auto stance = stance::stand(inputs->foot, inputs->shoe, stand_options, progress);
-  if (!stance) return tl::unexpected(in_file(stance.error(), options.shoe));
-  spdlog::info("{} load steps, {} iterations, ankle aim {:.1f} deg", stance->rest().load_steps,
-               stance->rest().iterations, stance->hold.ankle_command_deg);
-
-  findings::Findings findings = findings::assess(*stance);
-  findings.foot_name = options.foot;
-  findings.shoe_name = options.shoe;
-  findings.foot_hash = inputs->foot_hash;
-  findings.shoe_hash = inputs->shoe_hash;
-  findings.template_hash = inputs->foot->template_hash;
-  findings.constants_hash = stance::constants_hash(inputs->constants);
-  findings.version = APLOMB_VERSION;
+  std::vector<report::Sheet> sheets;
+  for (const stance::Position position : positions) {
+    progress(0.2, "finding where the foot comes to rest");
+    auto sheet = solve(position, *inputs, options, progress);
+    if (!sheet) return tl::unexpected(sheet.error());
+    sheets.push_back(std::move(*sheet));
+  }
 
   // An interrupt that came since leaves nothing behind; one that comes after finds everything being written.
   if (progress.cancelled())
     return io::fail(
         {.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again to get an answer"});
+  const bool all = options.position == every_position;
   if (!options.json.empty())
-    if (const auto done = report::write_json(options.json, findings); !done) return done;
+    if (const auto done = all ? report::write_sequence_json(options.json, sheets)
+                              : report::write_json(options.json, sheets.front().findings);
+        !done)
+      return done;
   // Without an equilibrium there is no map to draw and no sheet to hand out; that the foot does not go in is an answer.
-  if (!findings.converged && findings.goes_in)
-    return io::fail(
-        {.kind = io::ErrorKind::not_converged,
-         .field = options.position,
-         .message = "not converged: " + findings.reason,
-         .remedy = "look at the shoe's and the foot's numbers, and report the two files if they are right"});
+  std::vector<std::string> without;
+  bool any = false;
+  for (const report::Sheet& sheet : sheets) {
+    any = any || sheet.findings.converged;
+    if (!sheet.findings.converged && sheet.findings.goes_in)
+      without.push_back(all ? fmt::format("{}: {}", sheet.findings.position, sheet.findings.reason)
+                            : sheet.findings.reason);
+  }
+  if (!without.empty() && !all) return tl::unexpected(not_converged(options.position, without.front()));
   const bool sheets_asked = !options.picture.empty() || !options.report.empty();
-  if (sheets_asked && !findings.converged)
+  if (sheets_asked && !any)
     spdlog::warn("no picture and no report: a foot that does not go in has no place of rest to draw");
-  if (sheets_asked && findings.converged) {
+  if (sheets_asked && any) {
     progress(0.9, "drawing");
-    const report::ReportOptions sheets{.picture = {.shader_folder = report::shader_folder_of(inputs->data)},
-                                       .date = today()};
-    const auto done =
-        report::write_sheets(findings::make_scene(*stance), findings, options.picture, options.report, sheets);
+    const report::ReportOptions drawing{.picture = {.shader_folder = report::shader_folder_of(inputs->data)},
+                                        .date = today()};
+    const auto done = all ? report::write_sequence(sheets, options.picture, options.report, drawing)
+                          : report::write_sheet(sheets.front(), options.picture, options.report, drawing);
     if (!done) return done;
   }
-  if (options.json == "-") return {};
-  return print(report::table(findings));
+  if (options.json != "-")
+    if (const auto done = print(all ? report::sequence_table(sheets) : report::table(sheets.front().findings)); !done)
+      return done;
+  // The other positions have been told of.
+  if (!without.empty()) return tl::unexpected(not_converged("all", fmt::format("{}", fmt::join(without, "; "))));
+  return {};
 }
 
 }  // namespace
@@ -167,7 +212,9 @@ Run add_stand(CLI::App& program, CommonOptions& common) {
       program.add_subcommand("stand", "Solve where a foot comes to rest in a shoe, and say what that means");
   command->add_option("--foot", options->foot, "Card (.toml) or foot file (.foot.json)")->type_name("F")->required();
   command->add_option("--shoe", options->shoe, "Shoe file")->type_name("S.toml")->required();
-  command->add_option("--position", options->position, "full-pointe-two or full-pointe-one")
+  command
+      ->add_option("--position", options->position,
+                   "parallel, demi-plie, on-box, demi-pointe, full-pointe-two, full-pointe-one, roll-down, or all")
       ->type_name("P")
       ->required();
   command->add_option("--load", options->load_N, "Load on this shoe, N; else from mass and position")->type_name("N");

@@ -35,7 +35,7 @@ Run add_foot(CLI::App& program, CommonOptions& common);
 Run add_stand(CLI::App& program, CommonOptions& common);
 Run add_study(CLI::App& program, CommonOptions& common);
 
-/// The position of this name, if it is solved. Errors (bad_input): no position, not solved yet.
+/// The position of this name. Error (bad_input): no position.
 io::Result<stance::Position> read_position(const std::string& text);
 
 /// The constants in the file `named`, else those of `data_folder`; the built-in ones when it has no constants.toml.

@@ -69,25 +69,17 @@ io::Result<void> check_outputs(const std::vector<std::string>& outputs, const st
 }
 
 io::Result<stance::Position> read_position(const std::string& text) {
-  std::vector<std::string> solved;
-  for (const std::string& name : stance::position_names())
-    if (stance::is_solved(*stance::position_named(name))) solved.push_back(name);
-  const std::string known = fmt::format("solved are {}", fmt::join(solved, " and "));
-  const auto position = stance::position_named(text);
-  if (!position) {
-    std::vector<std::string> meant;  // she wrote the beginning of these
-    for (const std::string& name : solved)
-      if (!text.empty() && name.starts_with(text)) meant.push_back(name);
-    if (meant.empty())
-      if (const std::string nearest = io::nearest_name(text, stance::position_names()); !nearest.empty())
-        meant.push_back(nearest);
-    return io::fail({.field = "--position",
-                     .message = fmt::format("\"{}\" is no position", text),
-                     .remedy = meant.empty() ? known : fmt::format("did you mean {}?", fmt::join(meant, " or "))});
-  }
-  if (!stance::is_solved(*position))
-    return io::fail({.field = "--position", .message = fmt::format("{} is not solved yet", text), .remedy = known});
-  return *position;
+  const std::vector<std::string>& names = stance::position_names();
+  if (const auto position = stance::position_named(text)) return *position;
+  std::vector<std::string> meant;  // she wrote the beginning of these
+  for (const std::string& name : names)
+    if (!text.empty() && name.starts_with(text)) meant.push_back(name);
+  if (meant.empty())
+    if (const std::string nearest = io::nearest_name(text, names); !nearest.empty()) meant.push_back(nearest);
+  return io::fail({.field = "--position",
+                   .message = fmt::format("\"{}\" is no position", text),
+                   .remedy = meant.empty() ? fmt::format("there are {}", fmt::join(names, ", "))
+                                           : fmt::format("did you mean {}?", fmt::join(meant, " or "))});
 }
 
 io::Result<stance::Constants> constants_of(const std::filesystem::path& data_folder, const std::string& named) {

@@ -225,6 +225,41 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
   for (std::size_t s = 0; s < count; ++s) system.set_line(static_cast<int>(s), problem.steering[s].at_mm);
 }
 
+/// From a balance at the full load to the next aims, in halved strides where that is too far. False with a reason.
+bool follow_aims(System& system, const Problem& problem, Equilibrium& state, const std::vector<double>& to,
+                 FrictionMode mode, const SolveOptions& options, const io::Progress& progress) {
+  constexpr double smallest = 1.0 / 64.0;
+  const std::vector<double> from = aims_of(system, problem);
+  double done = 0, size = 1;
+  while (done < 1) {
+    const double next = std::min(1.0, done + size);
+    for (std::size_t s = 0; s < to.size(); ++s) system.set_aim(static_cast<int>(s), from[s] + next * (to[s] - from[s]));
+    Eigen::VectorXd q = state.q;
+    const Step step = balance(
+        system, problem, q, 1, mode,
+        next < 1 ? std::max(options.tolerance_on_the_way, options.residual_tolerance) : options.residual_tolerance,
+        options, progress, Aims::fixed);
+    state.iterations += step.iterations;
+    if (step.cancelled) {
+      state.reason = "cancelled";
+      return false;
+    }
+    if (!step.converged) {
+      size /= 2;
+      if (size < smallest) {
+        state.reason = "no balance found on the way to the next aim";
+        return false;
+      }
+      continue;
+    }
+    state.q = q;
+    system.accept(q, mode);
+    done = next;
+    ++state.load_steps;
+  }
+  return true;
+}
+
 Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorXd& q_start, double load_factor,
                     const SolveOptions& options, const io::Progress& progress) {
   Equilibrium state;
@@ -287,6 +322,20 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   path.loaded.converged = path.loaded.reason.empty();
   describe(system, problem, 1.0, mode, path.loaded);
   path.loaded.stable = is_stable(system, problem, path.loaded.q, 1.0, mode);
+
+  for (const Problem::FurtherAims& further : problem.further_aims) {
+    if (!path.loaded.converged) break;
+    std::vector<double> aims = path.loaded.aim;
+    for (std::size_t s = 0; s < aims.size(); ++s) aims[s] += further.share * (further.target[s] - aims[s]);
+    Equilibrium next = path.further.empty() ? path.loaded : path.further.back();
+    if (!next.converged) break;
+    next.iterations = next.load_steps = 0;
+    next.converged = follow_aims(system, problem, next, aims, mode, options, progress);
+    describe(system, problem, 1.0, mode, next);
+    next.stable = next.converged && is_stable(system, problem, next.q, 1.0, mode);
+    path.further.push_back(std::move(next));
+  }
+  if (!path.further.empty()) return path;  // settling is of the loaded state itself
 
   if (options.settle && options.friction) {
     Equilibrium settled = path.loaded;

@@ -23,9 +23,9 @@ namespace {
 
 constexpr double fade_length_mm = 2;
 
-/// 0 at 0 and below, 1 from fade_length_mm on, C2 (the quintic step).
-double fade(double inside_mm) {
-  const double t = std::clamp(inside_mm / fade_length_mm, 0.0, 1.0);
+/// 0 at 0 and below, 1 from `length_mm` on, C2 (the quintic step).
+double fade(double inside_mm, double length_mm = fade_length_mm) {
+  const double t = std::clamp(inside_mm / length_mm, 0.0, 1.0);
   return t * t * t * (10 + t * (6 * t - 15));
 }
 
@@ -88,7 +88,8 @@ std::optional<RodSample> sample(const Rod& rod, const PosedRod& posed, const Vec
   const double w = at.along_mm / length;
   const double half_breadth = (1 - w) * rod.half_breadth_mm[e] + w * rod.half_breadth_mm[e + 1];
   const double arc = posed.arc_mm[e] + at.along_mm;
-  const double cover = fade(posed.arc_mm.back() - arc) * fade(half_breadth - y);
+  double cover = fade(posed.arc_mm.back() - arc) * fade(half_breadth - y);
+  if (rod.fade_in_mm > 0) cover *= fade(arc, rod.fade_in_mm);
   if (!(cover > 0)) return std::nullopt;
 
   std::optional<RodSample> result(std::in_place);

@@ -313,6 +313,7 @@ void System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mod
       out.energy += add_bending(*problem_.rod, q, nullptr, nullptr);
     }
     pass_rod(rod, out);
+    if (problem_.rod_floor) pass_rod_floor(rod, out);
     pass_bands(&rod, out);
   } else {
     pass_bands(nullptr, out);

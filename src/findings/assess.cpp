@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "parts.h"
 
 namespace aplomb::findings {
@@ -23,16 +25,42 @@ const std::vector<std::string>& limits() {
 
 namespace {
 
+/// Depth is told of a foot without weight; what let it down is not.
+void forget_sink(Findings& out) {
+  out.sink_mm = out.slide_mm = out.tissue_mm = out.curl_mm = {};
+  for (ToeFindings& toe : out.toes) toe.sink_mm = toe.slide_mm = toe.tissue_mm = toe.curl_mm = {};
+}
+
 void find_all(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
-  find_sink(seated, rest, out);
+  const stance::Applies applies = stance::applies(rest.stance->position);
+  if (applies.depth || applies.sink) find_sink(seated, rest, out);
+  if (!applies.sink) forget_sink(out);
   find_crowding(rest, out);
-  find_load_share(rest, out);
-  find_pressure(rest, out);
-  find_break(rest, out);
-  find_plumb(rest, out);
+  if (applies.load) {
+    find_bend(seated, rest, out);
+    find_load_share(rest, out);
+    find_pressure(rest, out);
+    find_ankle_moment(rest, out);
+  }
+  out.break_point.applies = applies.break_point;
+  if (applies.break_point) find_break(rest, out);
+  out.plumb.applies = applies.plumb;
+  if (applies.plumb) find_plumb(rest, out);
+  if (applies.toe_room) find_toe_room(rest, out);
+  if (applies.heel_slack) find_heel_slack(rest, out);
   find_cover(rest, out);
   find_wall_give(rest, out);
-  find_goes_in(seated, rest, out);
+  if (applies.plumb) find_goes_in(seated, rest, out);
+  const stance::Stance& stance = *rest.stance;
+  if (stance.needed) {
+    out.pointing_needed_deg = stance.needed->pointing_deg;
+    out.moment_needed_Nm = stance.needed->moment_Nm;
+  }
+  if (stance.position == stance::Position::demi_pointe) out.rise = find_rise(rest);
+  if (stance.way_down.empty()) return;
+  out.way_down = find_way_down(stance);
+  for (const HeightFinding& height : *out.way_down)
+    out.heel_slack_mm = std::min(*out.heel_slack_mm, height.heel_slack_mm);
 }
 
 }  // namespace
@@ -66,6 +94,11 @@ Findings assess(const stance::Stance& stance) {
                       fmt::format("Soft tissue is pressed flat to the bone at {} of the skin's {} points: the "
                                   "pressure there, and a peak that takes it in, only say \"too much\".",
                                   state.at_bone, stance.problem->points.size()));
+
+  if (stance.position == stance::Position::demi_pointe || stance.position == stance::Position::roll_down)
+    out.limits.push_back(
+        "On the ball of the foot the vamp is taken to bend with the sole: it presses the toe joints, but does not hold "
+        "the instep.");
 
   if (!stance.path.settled) return out;
   const contact::Equilibrium& after = *stance.path.settled;

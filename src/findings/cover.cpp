@@ -30,7 +30,38 @@ Number least_gap(const PosedFoot& rest, Choose choose) {
   return least;
 }
 
+/// Skin of the dorsum just past the vamp's edge, against the box's inner surface as it would go on.
+Number flesh_over_vamp(const PosedFoot& rest) {
+  const shoe::BoxSurface& box = rest.stance->shoe->box;
+  Number most;
+  for (std::size_t i = 0; i < rest.stance->foot->contact_points.size(); ++i) {
+    const Vec3 x = rest.contact_point_S(static_cast<int>(i));
+    if (!at_vamp_edge(rest, static_cast<int>(i)) || x.z() <= box.cut_z(Vec2(x.x(), x.y()))) continue;
+    const double out_mm = -box.nearest(x).gap_mm;
+    if (!most || out_mm > *most) most = out_mm;
+  }
+  return most;
+}
+
 }  // namespace
+
+bool at_vamp_edge(const PosedFoot& rest, int contact_point) {
+  // On the ball the vamp bends with the sole, and the instep rises past it.
+  const stance::Position position = rest.stance->position;
+  if (position == stance::Position::demi_pointe || position == stance::Position::roll_down) {
+    const foot::Foot& foot = *rest.stance->foot;
+    const double joint_x = foot.landmarks.at("MThead2").position_F.x();
+    if (rest.stance->problem->points[static_cast<std::size_t>(contact_point)].position_rest.x() <
+        joint_x - stance::instep_behind_ball * foot.length_mm)
+      return false;
+  }
+  constexpr double window_mm = 6, farthest_mm = 25;  // past that it is the instep, high over the vamp
+  if (rest.stance->problem->points[static_cast<std::size_t>(contact_point)].normal_rest.z() < 0.3) return false;
+  const Vec3 x = rest.contact_point_S(contact_point);
+  const shoe::BoxSurface& box = rest.stance->shoe->box;
+  return x.x() > 0 && std::abs(x.z() - box.cut_z(Vec2(x.x(), x.y()))) < window_mm &&
+         box.nearest(x).gap_mm > -farthest_mm;
+}
 
 void find_cover(const PosedFoot& rest, Findings& out) {
   const stance::Stance& stance = *rest.stance;
@@ -40,6 +71,8 @@ void find_cover(const PosedFoot& rest, Findings& out) {
 
   out.wing_cover_medial_mm = platform + p.wing_medial_mm - rest.joint_centre_S("MTP1").z();
   out.wing_cover_lateral_mm = platform + p.wing_lateral_mm - rest.joint_centre_S("MTP5").z();
+
+  out.flesh_over_vamp_mm = flesh_over_vamp(rest);
 
   for (int k = 0; k < foot::toe_count; ++k) {
     // The crease between toe and ball lies about two fifths along the first phalanx.

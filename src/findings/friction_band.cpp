@@ -51,6 +51,7 @@ std::vector<Named> numbers(const Findings& f) {
       {"wing_cover.lateral_mm", f.wing_cover_lateral_mm},
       {"vamp_cover_mm", f.vamp_cover_mm},
       {"wall_give_mm", f.wall_give_mm},
+      {"flesh_over_vamp_mm", f.flesh_over_vamp_mm},
   };
   for (std::size_t k = 0; k < f.toes.size(); ++k) {
     const ToeFindings& toe = f.toes[k];

@@ -1,4 +1,4 @@
-// Who carries the load: sums of S.z force by what gives it, in percent of F, never normalised.
+// Who carries the load: sums of force against gravity by what gives it, in percent of F, never normalised.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/shoe/box_surface.h"
 #include "heel_hold.h"
@@ -8,13 +8,13 @@ namespace aplomb::findings {
 
 void find_load_share(const PosedFoot& rest, Findings& out) {
   const stance::Stance& stance = *rest.stance;
-  const double percent = 100.0 / stance.load_N;
+  const Vec3 up_percent = 100.0 / stance.load_N * stance.ground.up_S();
   LoadShare share;
   LoadKind kind;
   std::array<double, foot::toe_count> toes{};
   for (const contact::ContactState& c : rest.state->contacts) {
     if (c.against == contact::ContactState::Against::skin) continue;  // inside the foot: carries nothing to the shoe
-    const double normal = percent * c.normal_force_N.z(), rub = percent * c.friction_force_N.z();
+    const double normal = up_percent.dot(c.normal_force_N), rub = up_percent.dot(c.friction_force_N);
     if (c.against == contact::ContactState::Against::rod) {
       share.shank_heel += normal;
       kind.heel_and_shank += normal;
@@ -35,7 +35,7 @@ void find_load_share(const PosedFoot& rest, Findings& out) {
     const int region = static_cast<int>(stance.foot->contact_points[c.point].region);
     if (region < foot::toe_count) toes[region] += normal + rub;
   }
-  const double heel = percent * heel_hold(rest).force_N.z();
+  const double heel = up_percent.dot(heel_hold(rest).force_N);
   share.shank_heel += heel;
   kind.heel_and_shank += heel;
   out.load_share = share;

@@ -7,7 +7,8 @@
 
 namespace aplomb::findings {
 
-void find_sink(const PosedFoot& seated, const PosedFoot& rest, Findings& out);  ///< depth, sink and its parts, bend
+void find_sink(const PosedFoot& seated, const PosedFoot& rest, Findings& out);  ///< depth, sink and its parts
+void find_bend(const PosedFoot& seated, const PosedFoot& rest, Findings& out);  ///< of the toes, seat to rest
 void find_crowding(const PosedFoot& rest, Findings& out);                       ///< squeeze, index, overlap
 void find_load_share(const PosedFoot& rest, Findings& out);                     ///< shares of F
 void find_pressure(const PosedFoot& rest, Findings& out);                       ///< peaks, areas, regions
@@ -15,6 +16,9 @@ void find_break(const PosedFoot& rest, Findings& out);                          
 void find_plumb(const PosedFoot& rest, Findings& out);                          ///< plumb, ankle, roll, twist
 void find_cover(const PosedFoot& rest, Findings& out);                          ///< wings, vamp, crown, toe gap
 void find_wall_give(const PosedFoot& rest, Findings& out);                      ///< how far the wall gives
+void find_ankle_moment(const PosedFoot& rest, Findings& out);                   ///< her muscles about the ankle
+void find_toe_room(const PosedFoot& rest, Findings& out);                       ///< toe tips to the front wall
+void find_heel_slack(const PosedFoot& rest, Findings& out);                     ///< fold on the box, length elsewhere
 /// Goes in; asks for the load share found before.
 void find_goes_in(const PosedFoot& seated, const PosedFoot& rest, Findings& out);
 
@@ -24,6 +28,14 @@ double heel_past_seat_mm(const PosedFoot& seated, const PosedFoot& rest);
 
 /// So much longer than the shoe that no balance need be found to know that it does not go in.
 bool hopelessly_long(const stance::Stance& stance);
+
+/// Skin of the dorsum within 6 mm of where the vamp ends.
+bool at_vamp_edge(const PosedFoot& rest, int contact_point);
+
+/// Lowest skin of the heel over the floor.
+double heel_height_mm(const PosedFoot& rest);
+RiseFinding find_rise(const PosedFoot& rest);
+std::vector<HeightFinding> find_way_down(const stance::Stance& last);
 
 /// The place on the rod at this arc length from its clamp, between its nodes.
 Vec2 rod_point(const contact::PosedRod& posed, double arc_mm);

@@ -10,6 +10,13 @@ namespace aplomb::findings {
 
 using U = stance::FootUnknowns;
 
+void find_ankle_moment(const PosedFoot& rest, Findings& out) {
+  const double angle = rest.state->q[U::ankle];
+  for (const contact::JointSpring& spring : rest.stance->problem->springs)
+    if (spring.dof == U::ankle)
+      out.ankle_moment_Nm = -contact::tone_energy(spring, angle, spring.tone_target, 1).first / 1000.0;
+}
+
 void find_plumb(const PosedFoot& rest, Findings& out) {
   const stance::Stance& stance = *rest.stance;
   const Eigen::VectorXd& q = rest.state->q;
@@ -24,13 +31,7 @@ void find_plumb(const PosedFoot& rest, Findings& out) {
   out.plumb.margin_mm = shoe::platform_margin(*stance.shoe, cop);
   out.plumb.gets_over = *out.plumb.margin_mm >= 0;
 
-  for (const contact::JointSpring& spring : stance.problem->springs)
-    if (spring.dof == U::ankle)
-      out.ankle_moment_Nm = -contact::tone_energy(spring, q[U::ankle], spring.tone_target, 1).first / 1000.0;
-  double rays = 0;
-  for (int k = 0; k < foot::toe_count; ++k) rays += q[U::ray_flexion + k] / foot::toe_count;
-  out.plantarflexion_used_deg =
-      (q[U::ankle] + (1 + stance::naviculocuneiform_share) * q[U::midtarsal] + rays) * geometry::deg_per_rad;
+  out.plantarflexion_used_deg = stance::pointing_used_deg(q);
   out.plantarflexion_left_deg = stance.foot->plantarflexion_deg - *out.plantarflexion_used_deg;
 
   // Hindfoot in S as turns about z, then x, then y: R = Rz(a) Rx(b) Ry(c).

@@ -40,8 +40,11 @@ void find_pressure(const PosedFoot& rest, Findings& out) {
       carried += part * force[j];
     }
     const std::size_t region = static_cast<std::size_t>(stance.foot->contact_points[i].region);
-    peak[region] = std::max(peak[region], carried / peak_area_mm2 * kPa_per_MPa);
+    const double mean_kPa = carried / peak_area_mm2 * kPa_per_MPa;
+    peak[region] = std::max(peak[region], mean_kPa);
+    if (at_vamp_edge(rest, static_cast<int>(i))) out.vamp_edge_kPa = std::max(out.vamp_edge_kPa.value_or(0), mean_kPa);
   }
+  if (!out.vamp_edge_kPa) out.vamp_edge_kPa = 0;
   double total_area = 0;
   for (std::size_t r = 0; r < peak.size(); ++r) {
     RegionPressure region{foot::region_names[r], peak[r], 0, 0};

@@ -86,7 +86,9 @@ void add_skin(const PosedFoot& rest, Scene& scene) {
     scene.pressure_kPa.push_back(kPa_per_MPa * touch.pressure_MPa);
     x -= touch.give_mm * normals_S[v];
     geometry::SurfaceSample wall;
-    if (sample_wall(rest, x, clear_mm, wall) && wall.gap_mm < clear_mm)
+    // Deeper than any tissue is not pressed but outside: the instep over the vamp on the ball.
+    constexpr double deepest_mm = 20;
+    if (sample_wall(rest, x, clear_mm, wall) && wall.gap_mm < clear_mm && wall.gap_mm > -deepest_mm)
       x += wall.cover * (clear_mm - wall.gap_mm) * wall.normal;
   }
 }
@@ -128,6 +130,7 @@ void add_shoe(const PosedFoot& rest, Scene& scene) {
   scene.sole = shoe::make_sole(*stance.shoe, posed.node_xz);
   scene.upper =
       shoe::make_upper(*stance.shoe, posed.node_xz, heel_back_at(rest, stance.shoe->parameters.back_seam_height_mm));
+  if (!stance::applies(stance.position).break_point) return;
   const contact::BreakPoint bend = contact::break_point(*stance.problem->rod, rest.state->q);
   if (heel_hold(rest).held && bend.width_mm > 0) {
     const Vec2 at = rod_point(posed, bend.arc_mm);
@@ -142,6 +145,28 @@ void add_shoe(const PosedFoot& rest, Scene& scene) {
   scene.arch_back = midline(foot.arch_back);
 }
 
+/// From S to the room, the lowest part of the shoe on the floor.
+void stand_in_room(const stance::Stance& stance, Scene& scene) {
+  const bool weighted = stance.position != stance::Position::on_box;
+  const geometry::Mat3 R_room_S = stance.ground.R_S_room().transpose();
+  double floor = 0;
+  if (stance.ground.pitch != 0) {
+    floor = 1e9;
+    for (const geometry::TriMesh* mesh : {&scene.shell, &scene.sole})
+      for (const Vec3& vertex : mesh->vertices) floor = std::min(floor, (R_room_S * vertex).z());
+    scene.platform_outline.clear();
+    for (geometry::TriMesh* mesh : {&scene.skin, &scene.shell, &scene.sole, &scene.upper})
+      for (Vec3& vertex : mesh->vertices) vertex = R_room_S * vertex - floor * Vec3::UnitZ();
+    for (auto* point : {&scene.break_point, &scene.arch_front, &scene.arch_apex, &scene.arch_back})
+      if (*point) *point = R_room_S * **point - floor * Vec3::UnitZ();
+    scene.ankle_centre = R_room_S * scene.ankle_centre - floor * Vec3::UnitZ();
+  }
+  if (!weighted) return;
+  const Vec3 floor_S = floor * stance.ground.up_S();
+  const Vec3 cop = R_room_S * stance::centre_of_pressure(*stance.problem, stance.rest(), stance.ground, floor_S);
+  scene.centre_of_pressure = cop.head<2>();
+}
+
 /// The same of a left foot: y turns round, and with it the winding of the faces.
 void mirror(Scene& scene) {
   for (geometry::TriMesh* mesh : {&scene.skin, &scene.shell, &scene.sole, &scene.upper}) {
@@ -150,7 +175,7 @@ void mirror(Scene& scene) {
   }
   for (Vec2& corner : scene.platform_outline) corner.y() = -corner.y();
   std::reverse(scene.platform_outline.begin(), scene.platform_outline.end());
-  scene.centre_of_pressure.y() *= -1;
+  if (scene.centre_of_pressure) scene.centre_of_pressure->y() *= -1;
   scene.ankle_centre.y() *= -1;
   for (auto* point : {&scene.break_point, &scene.arch_front, &scene.arch_apex, &scene.arch_back})
     if (*point) (*point)->y() *= -1;
@@ -164,8 +189,8 @@ Scene make_scene(const stance::Stance& stance) {
   scene.side = stance.foot->side;
   add_skin(rest, scene);
   add_shoe(rest, scene);
-  scene.centre_of_pressure = stance.centre_of_pressure;
   scene.ankle_centre = rest.landmark_S("ankle_centre");
+  stand_in_room(stance, scene);
   if (scene.side == foot::Side::left) mirror(scene);
   return scene;
 }

@@ -29,6 +29,11 @@ ToeColumn toe_column(const PosedFoot& posed, int toe) {
 
 }  // namespace
 
+void find_bend(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
+  for (int k = 0; k < foot::toe_count; ++k)
+    out.toes[k].bend_deg = (rest.state->q[U::ip + k] - seated.state->q[U::ip + k]) * geometry::deg_per_rad;
+}
+
 void find_sink(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
   const stance::Stance& stance = *rest.stance;
   double sink = 0, slide = 0, tissue = 0, curl = 0, nearest = 1e9;
@@ -40,7 +45,6 @@ void find_sink(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
     toe.curl_mm = before.column_mm - after.column_mm;
     toe.sink_mm = before.head_mm - after.head_mm;
     toe.tip_clearance_seated_mm = before.clearance_mm;
-    toe.bend_deg = (rest.state->q[U::ip + k] - seated.state->q[U::ip + k]) * geometry::deg_per_rad;
     sink += *toe.sink_mm / foot::toe_count;
     slide += *toe.slide_mm / foot::toe_count;
     tissue += *toe.tissue_mm / foot::toe_count;

@@ -59,7 +59,7 @@ io::Result<void> check_drawable(const findings::Scene& scene, const findings::Fi
     return io::fail({.field = "side",
                      .message = "findings and scene are of different feet",
                      .remedy = "please report it with the files given"});
-  bool finite = scene.centre_of_pressure.allFinite() && scene.ankle_centre.allFinite();
+  bool finite = (!scene.centre_of_pressure || scene.centre_of_pressure->allFinite()) && scene.ankle_centre.allFinite();
   for (const auto& p : scene.platform_outline) finite = finite && p.allFinite();
   for (const auto& p : {scene.break_point, scene.arch_front, scene.arch_apex, scene.arch_back})
     finite = finite && (!p || p->allFinite());

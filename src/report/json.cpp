@@ -92,6 +92,30 @@ Json friction_band(const Findings& f) {
   return bands;
 }
 
+Json rise(const std::optional<findings::RiseFinding>& rise) {
+  if (!rise) return nullptr;
+  return {{"heel_height_mm", rise->heel_height_mm},
+          {"mtp_extension_deg", rise->mtp_extension_deg},
+          {"mtp_left_deg", rise->mtp_left_deg},
+          {"rolls_through", rise->rolls_through}};
+}
+
+Json way_down(const Findings& f) {
+  if (!f.way_down) return nullptr;
+  Json list = Json::array();
+  for (const findings::HeightFinding& height : *f.way_down) {
+    list.push_back({{"on_floor", height.on_floor},
+                    {"heel_height_mm", height.heel_height_mm},
+                    {"heel_slack_mm", height.heel_slack_mm},
+                    {"shank_gap_mm", height.shank_gap_mm},
+                    {"shank_gap_from_heel_mm", height.shank_gap_from_heel_mm},
+                    {"mtp_extension_deg", height.mtp_extension_deg},
+                    {"ankle_moment_Nm", height.ankle_moment_Nm},
+                    {"peak_kPa", height.peak_kPa}});
+  }
+  return list;
+}
+
 void add_findings(Json& json, const Findings& f) {
   json["depth_mm"] = number(f.depth_mm);
   json["tip_clearance_seated_mm"] = number(f.tip_clearance_seated_mm);
@@ -105,16 +129,22 @@ void add_findings(Json& json, const Findings& f) {
   json["peak_kPa"] = number(f.peak_kPa);
   json["contact_area_mm2"] = number(f.contact_area_mm2);
   json["regions"] = regions(f);
-  json["break_point"] = {{"held", f.break_point.held},
-                         {"front_offset_mm", number(f.break_point.front_offset_mm)},
-                         {"apex_offset_mm", number(f.break_point.apex_offset_mm)},
-                         {"back_offset_mm", number(f.break_point.back_offset_mm)},
-                         {"arch_fraction", number(f.break_point.arch_fraction)},
-                         {"width_mm", number(f.break_point.width_mm)},
-                         {"bends_at_box", f.break_point.bends_at_box}};
-  json["plumb"] = {{"fore_aft_mm", number(f.plumb.fore_aft_mm)}, {"medial_mm", number(f.plumb.medial_mm)},
-                   {"margin_mm", number(f.plumb.margin_mm)},     {"cop_fore_aft_mm", f.plumb.cop_fore_aft_mm},
-                   {"cop_medial_mm", f.plumb.cop_medial_mm},     {"gets_over", f.plumb.gets_over}};
+  json["break_point"] = nullptr;
+  if (f.break_point.applies)
+    json["break_point"] = {{"held", f.break_point.held},
+                           {"front_offset_mm", number(f.break_point.front_offset_mm)},
+                           {"apex_offset_mm", number(f.break_point.apex_offset_mm)},
+                           {"back_offset_mm", number(f.break_point.back_offset_mm)},
+                           {"arch_fraction", number(f.break_point.arch_fraction)},
+                           {"width_mm", number(f.break_point.width_mm)},
+                           {"bends_at_box", f.break_point.bends_at_box}};
+  json["plumb"] = nullptr;
+  if (f.plumb.applies)
+    json["plumb"] = {{"fore_aft_mm", number(f.plumb.fore_aft_mm)}, {"medial_mm", number(f.plumb.medial_mm)},
+                     {"margin_mm", number(f.plumb.margin_mm)},     {"cop_fore_aft_mm", f.plumb.cop_fore_aft_mm},
+                     {"cop_medial_mm", f.plumb.cop_medial_mm},     {"gets_over", f.plumb.gets_over}};
+  json["pointing_needed_deg"] = number(f.pointing_needed_deg);
+  json["moment_needed_Nm"] = number(f.moment_needed_Nm);
   json["ankle_moment_Nm"] = number(f.ankle_moment_Nm);
   json["plantarflexion_used_deg"] = number(f.plantarflexion_used_deg);
   json["plantarflexion_left_deg"] = number(f.plantarflexion_left_deg);
@@ -125,6 +155,10 @@ void add_findings(Json& json, const Findings& f) {
   json["wing_cover"] = {{"medial_mm", number(f.wing_cover_medial_mm)}, {"lateral_mm", number(f.wing_cover_lateral_mm)}};
   json["vamp_cover_mm"] = number(f.vamp_cover_mm);
   json["vamp_cover_toes_mm"] = numbers(f.vamp_cover_toe_mm);
+  json["flesh_over_vamp_mm"] = number(f.flesh_over_vamp_mm);
+  json["vamp_edge_kPa"] = number(f.vamp_edge_kPa);
+  json["rise"] = rise(f.rise);
+  json["way_down"] = way_down(f);
   json["crown_gap_mm"] = numbers(f.crown_gap_mm);
   json["wall_give_mm"] = number(f.wall_give_mm);
   json["friction_band"] = friction_band(f);

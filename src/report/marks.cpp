@@ -103,14 +103,16 @@ std::string title_of(const View& view, foot::Side side) {
 }
 
 /// Which way the two edges of the view lie: {left, right}.
-std::pair<std::string, std::string> edge_words(const View& view, foot::Side side) {
+std::pair<std::string, std::string> edge_words(const View& view, const findings::Scene& scene) {
   const Vec3 right = view.camera.right_S();
-  const double medial = side == foot::Side::left ? -1 : 1;
+  const double medial = scene.side == foot::Side::left ? -1 : 1;
   if (std::abs(right.y()) > 0.5) {
     const bool inner_right = right.y() * medial > 0;
     return inner_right ? std::pair("outer side", "inner side") : std::pair("inner side", "outer side");
   }
-  return right.x() > 0 ? std::pair("sole", "front") : std::pair("front", "sole");
+  const char* behind = scene.platform_outline.empty() ? "heel" : "sole";
+  const char* ahead = scene.platform_outline.empty() ? "toes" : "front";
+  return right.x() > 0 ? std::pair(behind, ahead) : std::pair(ahead, behind);
 }
 
 }  // namespace
@@ -131,7 +133,6 @@ void draw_view(Canvas& canvas, const View& view, const findings::Scene& scene, c
   canvas.image(view.image, r);
   canvas.clip(r);
   const bool level = std::abs(view.camera.forward_S.z()) < 0.5;
-  const Vec3 cop(scene.centre_of_pressure.x(), scene.centre_of_pressure.y(), 0);
   const Vec3 foot_point(scene.ankle_centre.x(), scene.ankle_centre.y(), 0);
 
   if (level) {
@@ -147,8 +148,9 @@ void draw_view(Canvas& canvas, const View& view, const findings::Scene& scene, c
     canvas.line(outline, theme.ink, (level ? 2.6 : 1.3) * style.line, true);
   }
   if (level) draw_load_line(canvas, place(scene.ankle_centre), place(foot_point), style);
-  draw_cross(canvas, place(Vec3::Zero()), 1.6 * style.dot, style);
-  draw_diamond(canvas, place(cop), 1.35 * style.dot, style);
+  if (!outline.empty()) draw_cross(canvas, place(Vec3::Zero()), 1.6 * style.dot, style);
+  if (const auto& cop = scene.centre_of_pressure)
+    draw_diamond(canvas, place({cop->x(), cop->y(), 0}), 1.35 * style.dot, style);
   draw_ankle(canvas, place(scene.ankle_centre), style);
 
   if (view.aspect == Aspect::inner_side || view.aspect == Aspect::outer_side) {
@@ -173,13 +175,13 @@ void draw_view(Canvas& canvas, const View& view, const findings::Scene& scene, c
     draw_labels(canvas, labels, column, sole_is_right, style);
   }
 
-  const auto [left, right] = edge_words(view, scene.side);
+  const auto [left, right] = edge_words(view, scene);
   const double low = r.y + r.h - 1.7 * style.text;
   canvas.text(r.x + 0.6 * style.text, low, left, {.size = 0.9 * style.text, .colour = theme.quiet, .halo = true});
   canvas.text(r.x + r.w - 0.6 * style.text, low, right,
               {.size = 0.9 * style.text, .colour = theme.quiet, .align = Align::right, .halo = true});
   if (!level)
-    canvas.text(r.x + r.w / 2, r.y + r.h - 1.7 * style.text, "sole",
+    canvas.text(r.x + r.w / 2, r.y + r.h - 1.7 * style.text, scene.platform_outline.empty() ? "heel" : "sole",
                 {.size = 0.9 * style.text, .colour = theme.quiet, .align = Align::centre, .halo = true});
   canvas.text(r.x + 0.6 * style.text, r.y + 0.5 * style.text, title_of(view, scene.side),
               {.size = style.text, .bold = true, .halo = true});
@@ -197,8 +199,10 @@ double draw_mark_legend(Canvas& canvas, double x, double y, const findings::Scen
     line += step;
   };
   row("ankle centre; dashed: its plumb line", [&](const Vec2& p) { draw_ankle(canvas, p, style); });
-  row("centre of pressure", [&](const Vec2& p) { draw_diamond(canvas, p, 1.35 * style.dot, style); });
-  row("platform's centre; outline: its edge", [&](const Vec2& p) { draw_cross(canvas, p, 1.3 * style.dot, style); });
+  if (scene.centre_of_pressure)
+    row("centre of pressure", [&](const Vec2& p) { draw_diamond(canvas, p, 1.35 * style.dot, style); });
+  if (!scene.platform_outline.empty())
+    row("platform's centre; outline: its edge", [&](const Vec2& p) { draw_cross(canvas, p, 1.3 * style.dot, style); });
   if (scene.break_point) row("break of the shank", [&](const Vec2& p) { draw_break(canvas, p, style); });
 
   const double tints = column + widest + 1.6 * style.text, swatch = style.text;

@@ -21,12 +21,15 @@ constexpr double heading_height = 40, column_gap = 16;
 /// Everything that is written under the picture, at letters of `size` points. Draws, and says where it ended.
 class Flow {
  public:
-  Flow(Canvas& canvas, const findings::Findings& findings, double size)
-      : canvas_(canvas), findings_(findings), size_(size) {}
+  Flow(Canvas& canvas, const findings::Findings& findings, const Grid& more, double size)
+      : canvas_(canvas), findings_(findings), more_(more), size_(size) {}
 
   double run(double top) {
     const double findings_end = columns(top);
-    const double grids_end = grids(findings_end + 0.6 * size_);
+    double more_end = findings_end;
+    for (const Grid& whole : {more_, way_down_grid(findings_)})
+      if (!whole.rows.empty()) more_end = grid(edge, more_end + 0.6 * size_, inner, whole, needed(whole));
+    const double grids_end = grids(more_end + 0.6 * size_);
     return closing(grids_end + 0.6 * size_);
   }
 
@@ -62,7 +65,7 @@ class Flow {
     {
       const Surface scratch(cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1));
       Canvas nowhere(scratch.get());
-      Flow measure(nowhere, findings_, size_);
+      Flow measure(nowhere, findings_, more_, size_);
       for (const Section& part : parts) heights.push_back(measure.section(0, 0, width, part));
     }
     double total = 0, left = 0;
@@ -147,20 +150,21 @@ class Flow {
 
   Canvas& canvas_;
   const findings::Findings& findings_;
+  const Grid& more_;
   double size_;
 };
 
 /// The largest letters, from comfortable down to barely readable, with which all fits above `bottom`.
-double size_that_fits(const findings::Findings& findings, double top, double bottom) {
+double size_that_fits(const findings::Findings& findings, const Grid& more, double top, double bottom) {
   double size = 8.2;
   const Surface scratch(cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1));
   Canvas nowhere(scratch.get());
-  while (size > 4.5 && Flow(nowhere, findings, size).run(top) > bottom) size -= 0.3;
+  while (size > 4.5 && Flow(nowhere, findings, more, size).run(top) > bottom) size -= 0.3;
   return size;
 }
 
-void draw_page(Canvas& canvas, const Stance& stance, const findings::Scene& scene, const findings::Findings& findings,
-               const std::string& date) {
+void draw_page(Canvas& canvas, const Page& page, const std::string& date) {
+  const findings::Findings& findings = *page.findings;
   draw_heading(canvas, {edge, edge, inner, heading_height}, findings, 0.46);
   if (!date.empty())
     canvas.text(edge + inner, edge + (findings.goes_in ? 0 : 22), date,
@@ -168,11 +172,11 @@ void draw_page(Canvas& canvas, const Stance& stance, const findings::Scene& scen
 
   const double scale = inner / stance_width, picture_top = edge + heading_height + 8;
   canvas.push(edge, picture_top, scale);
-  draw_stance(canvas, stance, scene, {.text = 25, .line = 2.6, .dot = 9});
+  draw_stance(canvas, *page.stance, *page.scene, {.text = 25, .line = 2.6, .dot = 9});
   canvas.pop();
 
   const double top = picture_top + stance_height * scale + 12, bottom = page_height - edge - 22;
-  Flow(canvas, findings, size_that_fits(findings, top, bottom)).run(top);
+  Flow(canvas, findings, page.more, size_that_fits(findings, page.more, top, bottom)).run(top);
 
   double y = page_height - edge - 14;
   for (const char* const key : {"inputs.hashes", "version"}) {
@@ -187,8 +191,9 @@ void draw_page(Canvas& canvas, const Stance& stance, const findings::Scene& scen
 
 }  // namespace
 
-io::Result<void> write_page_of(const Stance& stance, const findings::Scene& scene, const findings::Findings& findings,
-                               const std::filesystem::path& file, const std::string& date) {
+io::Result<void> write_pages(const std::vector<Page>& pages, const std::filesystem::path& file,
+                             const std::string& date) {
+  const findings::Findings& findings = *pages.front().findings;
   std::string bytes;
   const auto append = [](void* to, const unsigned char* data, unsigned int length) {
     static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(data), length);
@@ -203,7 +208,10 @@ io::Result<void> write_page_of(const Stance& stance, const findings::Scene& scen
   std::string fault;
   {
     Canvas canvas(surface.get());
-    draw_page(canvas, stance, scene, findings, date);
+    for (const Page& page : pages) {
+      if (&page != &pages.front()) cairo_show_page(canvas.cairo());
+      draw_page(canvas, page, date);
+    }
     fault = canvas.fault();
   }
   cairo_surface_finish(surface.get());

@@ -23,18 +23,23 @@ constexpr MarkStyle marks{.text = 20, .line = 2, .dot = 7};
 constexpr const char* key_numbers[] = {"depth_mm",          "sink_mm",
                                        "crowding_index",    "load_share.platform",
                                        "peak_kPa",          "break_point.arch_fraction",
-                                       "plumb.fore_aft_mm", "plumb.margin_mm"};
+                                       "plumb.fore_aft_mm", "plumb.margin_mm",
+                                       "toe_room_mm",       "heel_slack_mm",
+                                       "vamp_cover_mm",     "flesh_over_vamp_mm"};
+constexpr int key_rows = 8;  // at most
 
 void draw_key_numbers(Canvas& canvas, const Rect& rect, const findings::Findings& findings) {
   canvas.fill(rect, theme.panel);
   canvas.frame(rect, theme.hairline, 1);
-  const double step = (rect.h - 12) / static_cast<double>(std::size(key_numbers));
+  const double step = (rect.h - 12) / key_rows;
   double y = rect.y + 6 + (step - 22) / 2;
   const auto parts = sections(findings);
+  int rows = 0;
   for (const char* key : key_numbers) {
     for (const Section& section : parts) {
       for (const Row& row : section.rows) {
-        if (row.key != key) continue;
+        if (row.key != key || rows == key_rows) continue;
+        ++rows;
         canvas.text(rect.x + 14, y, row.name, {.size = 18, .colour = theme.quiet});
         canvas.text(rect.x + rect.w - 14, y, row.value, {.size = 18, .bold = true, .align = Align::right});
         y += step;

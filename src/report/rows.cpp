@@ -108,6 +108,7 @@ Section pressure(const Findings& f) {
 Section shank(const Findings& f) {
   const findings::BreakFinding& point = f.break_point;
   Rows rows(f, "Where the shank breaks");
+  if (!point.applies) return rows.take();
   if (!point.held) {
     rows.say("break_point", "Break", "none", "without heel tension the shank does not follow the arch");
     return rows.take();
@@ -138,6 +139,9 @@ Section balance(const Findings& f) {
       .add("plumb.margin_mm", "Margin to the edge", plumb.margin_mm, mm_signed,
            "centre of pressure inside the platform's edge" + judged,
            "centre of pressure outside the edge" + judged + ": she does not get over")
+      .add("pointing_needed_deg", "Pointing needed", f.pointing_needed_deg, deg, "with which she would get over")
+      .add("moment_needed_Nm", "Ankle moment needed", f.moment_needed_Nm, Nm_signed,
+           "with which she would get over, pointing", "with which she would get over, pulling up")
       .add("ankle_moment_Nm", "Ankle moment", f.ankle_moment_Nm, Nm_signed,
            "she holds this, pointing (plantar-flexing)", "she holds this, pulling up (dorsiflexing)")
       .add("plantarflexion_used_deg", "Pointing used", f.plantarflexion_used_deg, deg, "shin to foot, midfoot included")
@@ -150,10 +154,27 @@ Section balance(const Findings& f) {
   return rows.take();
 }
 
+Section on_the_ball(const Findings& f) {
+  Rows rows(f, "On the ball of the foot");
+  if (!f.rise) return rows.take();
+  return rows
+      .say("rise.rolls_through", "Rolls through", f.rise->rolls_through ? "yes" : "no",
+           f.rise->rolls_through ? "she stands over the ball with toe joints inside their range"
+                                 : "toe joints or ankle come to their end before she stands over the ball")
+      .add("rise.heel_height_mm", "Heel height", f.rise->heel_height_mm, mm, "heel over the floor")
+      .add("rise.mtp_extension_deg", "Toe joint bent up", f.rise->mtp_extension_deg, deg_signed,
+           "big toe's joint, from standing")
+      .add("rise.mtp_left_deg", "  of it left", f.rise->mtp_left_deg, deg_signed, "of that joint's range",
+           "past that joint's range")
+      .take();
+}
+
 Section cover(const Findings& f) {
   return Rows(f, "Round the foot")
-      .add("heel_slack_mm", "Heel slack", f.heel_slack_mm, mm_signed, "height of the fold that can be pinched",
-           "length lacking at the heel")
+      .add("heel_slack_mm", "Heel slack", f.heel_slack_mm, mm_signed,
+           f.position == "on-box" ? "height of the fold that can be pinched" : "length left behind the heel",
+           f.position == "on-box" ? "no cloth to pinch: the upper lacks this much at the heel"
+                                  : "length lacking at the heel")
       .add("toe_room_mm", "Toe room", f.toe_room_mm, mm_signed, "longest toe to the front wall",
            "longest toe pushes the front wall")
       .add("wing_cover.medial_mm", "Wing cover, medial", f.wing_cover_medial_mm, mm_signed,
@@ -162,6 +183,9 @@ Section cover(const Findings& f) {
            "wing ends past the little toe's joint", "wing ends short of the little toe's joint")
       .add("vamp_cover_mm", "Vamp cover, least", f.vamp_cover_mm, mm_signed, "vamp ends past every toe crease",
            "vamp ends short of a toe crease")
+      .add("flesh_over_vamp_mm", "Flesh over the vamp", f.flesh_over_vamp_mm, mm_signed,
+           "skin stands out over the vamp's edge", "skin stays below the vamp's edge")
+      .add("vamp_edge_kPa", "Pressure at its edge", f.vamp_edge_kPa, kPa, "whether the vamp cuts")
       .add("wall_give_mm", "Wall gives", f.wall_give_mm, mm, "furthest that the box's wall moves outward")
       .take();
 }
@@ -185,6 +209,7 @@ std::string position_words(const std::string& position) {
   if (position == "on-box") return "on the box, without weight";
   if (position == "parallel") return "standing flat, feet parallel";
   if (position == "roll-down") return "rolling down";
+  if (position == "all") return "every position";
   return position;
 }
 
@@ -220,7 +245,7 @@ std::vector<Row> basis(const Findings& f) {
 std::vector<Section> sections(const Findings& f) {
   std::vector<Section> all;
   if (!f.converged) return all;
-  for (Section (*make)(const Findings&) : {standing, load, pressure, shank, balance, cover}) {
+  for (Section (*make)(const Findings&) : {standing, load, pressure, shank, balance, on_the_ball, cover}) {
     if (Section section = make(f); !section.rows.empty()) all.push_back(std::move(section));
   }
   return all;
@@ -250,6 +275,25 @@ Grid toe_grid(const Findings& f) {
       grid.rows[i].push_back(value ? text(*value, column.quantity) : "-");
     }
   }
+  if (grid.columns.size() == 1) grid.rows.clear();
+  return grid;
+}
+
+Grid way_down_grid(const Findings& f) {
+  Grid grid{
+      "On the way down",
+      {"Heel height", "on the floor", "heel slack", "sole off the foot", "from the heel", "toe joint", "ankle", "peak"},
+      {}};
+  if (!f.converged || !f.way_down) return grid;
+  const auto words = [](const std::string& on_floor) -> std::string {
+    if (on_floor == "platform") return "platform";
+    if (on_floor == "edge") return "its edge";
+    return on_floor == "box" ? "side of the box" : "whole sole";
+  };
+  for (const findings::HeightFinding& h : *f.way_down)
+    grid.rows.push_back({text(h.heel_height_mm, mm), words(h.on_floor), text(h.heel_slack_mm, mm_signed),
+                         text(h.shank_gap_mm, mm), text(h.shank_gap_from_heel_mm, mm), text(h.mtp_extension_deg, deg),
+                         text(h.ankle_moment_Nm, Nm_signed), text(h.peak_kPa, kPa)});
   return grid;
 }
 

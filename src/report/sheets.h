@@ -12,7 +12,14 @@ namespace aplomb::report {
 /// Errors: cannot_write.
 io::Result<void> write_picture_of(const Stance& stance, const findings::Scene& scene,
                                   const findings::Findings& findings, const std::filesystem::path& file);
-io::Result<void> write_page_of(const Stance& stance, const findings::Scene& scene, const findings::Findings& findings,
-                               const std::filesystem::path& file, const std::string& date);
+/// One page of a PDF.
+struct Page {
+  const Stance* stance = nullptr;
+  const findings::Scene* scene = nullptr;
+  const findings::Findings* findings = nullptr;
+  Grid more{};  ///< a grid of its own before the others; may have no rows
+};
+io::Result<void> write_pages(const std::vector<Page>& pages, const std::filesystem::path& file,
+                             const std::string& date);
 
 }  // namespace aplomb::report

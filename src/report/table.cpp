@@ -26,24 +26,6 @@ std::string rows_text(const std::vector<Row>& rows, std::size_t name_columns, st
   return out;
 }
 
-std::string grid_text(const Grid& grid) {
-  if (grid.rows.empty()) return {};
-  std::vector<std::size_t> columns;
-  for (std::size_t c = 0; c < grid.columns.size(); ++c) {
-    std::size_t most = width(grid.columns[c]);
-    for (const auto& row : grid.rows) most = std::max(most, width(row[c]));
-    columns.push_back(most);
-  }
-  const auto line = [&](const std::vector<std::string>& cells) {
-    std::string out = fmt::format("  {}", left(cells[0], columns[0]));
-    for (std::size_t c = 1; c < cells.size(); ++c) out += fmt::format("  {}", right(cells[c], columns[c]));
-    return out + "\n";
-  };
-  std::string out = fmt::format("\n{}{}", underline(grid.title), line(grid.columns));
-  for (const auto& row : grid.rows) out += line(row);
-  return out;
-}
-
 std::string basis_text(const std::vector<Row>& rows) {
   std::size_t most = 0;
   for (const Row& row : rows) most = std::max(most, width(row.name));
@@ -65,6 +47,24 @@ std::string list_text(const std::string& title, const std::vector<std::string>& 
 
 }  // namespace
 
+std::string grid_text(const Grid& grid) {
+  if (grid.rows.empty()) return {};
+  std::vector<std::size_t> columns;
+  for (std::size_t c = 0; c < grid.columns.size(); ++c) {
+    std::size_t most = width(grid.columns[c]);
+    for (const auto& row : grid.rows) most = std::max(most, width(row[c]));
+    columns.push_back(most);
+  }
+  const auto line = [&](const std::vector<std::string>& cells) {
+    std::string out = fmt::format("  {}", left(cells[0], columns[0]));
+    for (std::size_t c = 1; c < cells.size(); ++c) out += fmt::format("  {}", right(cells[c], columns[c]));
+    return out + "\n";
+  };
+  std::string out = fmt::format("\n{}{}", underline(grid.title), line(grid.columns));
+  for (const auto& row : grid.rows) out += line(row);
+  return out;
+}
+
 std::string table(const findings::Findings& findings) {
   const std::vector<Section> parts = sections(findings);
   std::size_t names = 0, values = 0, bands = 0;
@@ -81,6 +81,7 @@ std::string table(const findings::Findings& findings) {
                             : "\nDoes not go in: the foot is far longer than the shoe. No other findings.\n";
   for (const Section& part : parts)
     out += fmt::format("\n{}{}", underline(part.title), rows_text(part.rows, names, values, bands));
+  out += grid_text(way_down_grid(findings));
   out += grid_text(toe_grid(findings));
   out += grid_text(region_grid(findings));
   if (bands > 0)

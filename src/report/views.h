@@ -11,6 +11,7 @@
 #include "aplomb/report/camera.h"
 #include "aplomb/report/picture.h"
 #include "aplomb/report/scene_renderer.h"
+#include "aplomb/report/sequence.h"
 #include "canvas.h"
 
 namespace aplomb::report {
@@ -51,11 +52,15 @@ double draw_pressure_bar(Canvas& canvas, const Rect& rect, const DrawOptions& op
 struct Stance {
   std::vector<View> views;
   DrawOptions draw;
+  std::vector<Step> steps;  ///< one for each view; empty: the three views of one state
 };
 inline constexpr double stance_width = 1920, stance_height = 890;
 
 /// Front and inner side share scale and floor, so that heights can be compared. Errors: see render().
 io::Result<Stance> render_stance(const findings::Scene& scene, const PictureOptions& options);
+
+/// The inner side of every step, in one scale. Errors: see render().
+io::Result<Stance> render_steps(const std::vector<Step>& steps, const PictureOptions& options);
 
 /// Views, pressure bar and legend. Returns what is left free under the legend, in canvas units.
 Rect draw_stance(Canvas& canvas, const Stance& stance, const findings::Scene& scene, const MarkStyle& style);

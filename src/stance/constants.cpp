@@ -13,9 +13,9 @@ namespace {
 constexpr io::Range ray_range{1, 2000};
 }
 
-const std::array<ConstantField, 29>& constant_fields() {
+const std::array<ConstantField, 39>& constant_fields() {
   using C = Constants;
-  static const std::array<ConstantField, 29> fields{{
+  static const std::array<ConstantField, 39> fields{{
       {"toe_forefoot_E_MPa", &C::toe_forefoot_E_MPa, 0.02, 10},
       {"heel_E_MPa", &C::heel_E_MPa, 0.02, 10},
       {"midfoot_E_MPa", &C::midfoot_E_MPa, 0.02, 10},
@@ -45,6 +45,16 @@ const std::array<ConstantField, 29>& constant_fields() {
       {"ankle_limit_Nm", &C::ankle_limit_Nm, 1.0, 10000},
       {"leg_spin_Nm", &C::leg_spin_Nm, 0.01, 1000},
       {"subtalar_command_deg", &C::subtalar_command_deg, 0, 30},
+      {"plantar_slack", &C::plantar_slack, 0.0, 0.2},
+      {"plantar_N_per_mm", &C::plantar_N_per_mm, 0.0, 10000},
+      {"flat_cop_share", &C::flat_cop_share, 0.1, 0.75},
+      {"heel_set_back_N", &C::heel_set_back_N, 0.1, 50},
+      {"sole_N_per_mm3", &C::sole_N_per_mm3, 0.1, 1000},
+      {"plie_lean_deg", &C::plie_lean_deg, 0, 45},
+      {"hand_N", &C::hand_N, 1, 100},
+      {"ball_hinge_Nm", &C::ball_hinge_Nm, 0.01, 100},
+      {"ball_hinge_mm", &C::ball_hinge_mm, 5, 60},
+      {"plie_arch_deg", &C::plie_arch_deg, 0, 10},
   }};
   return fields;
 }

@@ -116,7 +116,8 @@ Pointing pointing_range(const foot::Foot& foot, const Constants& constants) {
   return {total - midfoot, midfoot * 13.0 / 25.0, midfoot * 8.0 / 25.0};
 }
 
-io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constants& constants, const Mat3& tibia) {
+io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constants& constants, const Mat3& tibia,
+                                          const Mat3& room) {
   const auto ankle = foot.landmarks.find("ankle_centre");
   if (ankle == foot.landmarks.end())
     return io::fail({.field = "foot", .message = "has no ankle centre", .remedy = "make the foot anew from its card"});
@@ -134,8 +135,8 @@ io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constant
     root.push_back({LinkageAxis::Kind::slide, U::slide_x + k, 1, tibia.transpose() * Vec3::Unit(k), Vec3::Zero()});
   // Her balance holds the tibia's direction: these two never move, but the moments that hold them tell where the line
   // of force passes.
-  root.push_back({LinkageAxis::Kind::turn, U::tilt_x, 1, tibia.transpose() * Vec3::UnitX(), centre});
-  root.push_back({LinkageAxis::Kind::turn, U::tilt_y, 1, tibia.transpose() * Vec3::UnitY(), centre});
+  root.push_back({LinkageAxis::Kind::turn, U::tilt_x, 1, tibia.transpose() * room.col(0), centre});
+  root.push_back({LinkageAxis::Kind::turn, U::tilt_y, 1, tibia.transpose() * room.col(1), centre});
   root.push_back({LinkageAxis::Kind::turn, U::spin, 1, Vec3::UnitZ(), centre});
 
   std::vector<bool> driven(U::count, false);

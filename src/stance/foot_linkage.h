@@ -18,9 +18,11 @@ struct Pointing {
 Pointing pointing_range(const foot::Foot& foot, const Constants& constants);
 
 /// Links and axes in the order of FootUnknowns; the rest frame is F, with the tibia turned by `tibia` about the ankle.
+/// The locked tilts are about the first two columns of `room`: forward and medial in the world.
 /// Error when the foot lacks a joint the linkage needs.
 io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constants& constants,
-                                          const geometry::Mat3& tibia);
+                                          const geometry::Mat3& tibia,
+                                          const geometry::Mat3& room = geometry::Mat3::Identity());
 
 /// How she holds her foot on pointe, rad from standing: what her muscles aim at.
 struct Aim {

@@ -11,16 +11,13 @@
 
 namespace aplomb::stance {
 
-/// Platform on the floor, box fixed in S, foot loaded at the ankle along -S.z, heel held by the upper on a bending
-/// shank.
-io::Result<contact::Problem> pointe_problem(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,
-                                            double load_N);
-
 /// What balance asks of the ankle: which of its aims are found so that the line of force passes the platform's centre.
 struct Balance {
-  bool fore_aft = true;  ///< by the talocrural joint
-  bool frontal = false;  ///< by the subtalar joint, within `steer` of the lined-up foot
-  double steer = 0;      ///< rad
+  bool fore_aft = true;            ///< by the talocrural joint
+  bool frontal = false;            ///< by the subtalar joint, within `steer` of the lined-up foot
+  double steer = 0;                ///< rad
+  Vec3 forward_S = Vec3::UnitX();  ///< fore and aft in S
+  double at_mm = 0;                ///< where the line of force shall pass along it
 };
 
 /// Aims the foot of a built problem and says which aims are found by balance.

@@ -21,8 +21,20 @@ std::optional<Position> position_named(std::string_view text) {
   return static_cast<Position>(it - names.begin());
 }
 
-bool is_solved(Position position) {
-  return position == Position::full_pointe_two || position == Position::full_pointe_one;
+Applies applies(Position position) {
+  switch (position) {
+    case Position::parallel:
+    case Position::demi_plie:
+      return {.load = true, .toe_room = true, .heel_slack = true};
+    case Position::on_box:
+      return {.depth = true, .heel_slack = true};
+    case Position::demi_pointe:
+      return {.load = true, .break_point = true};
+    case Position::roll_down:
+      return {.load = true, .break_point = true, .heel_slack = true};
+    default:
+      return {.depth = true, .sink = true, .load = true, .break_point = true, .plumb = true};
+  }
 }
 
 double load_share_of_weight(Position position) {

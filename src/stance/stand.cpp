@@ -9,7 +9,7 @@
 #include <cmath>
 
 #include "foot_linkage.h"
-#include "pointe.h"
+#include "setup.h"
 
 namespace aplomb::stance {
 
@@ -35,6 +35,7 @@ io::Result<double> load_of(const foot::Foot& foot, const StandOptions& options) 
     return io::fail({.field = "mass_kg",
                      .message = "the card gives no body mass and no load was given",
                      .remedy = "add mass_kg to the card or pass --load in N"});
+  if (options.position == Position::on_box) return options.constants.hand_N;
   return *foot.mass_kg * newtons_per_kg * load_share_of_weight(options.position);
 }
 
@@ -72,55 +73,48 @@ std::optional<io::Error> range_fault(const foot::Foot& foot, const StandOptions&
 
 }  // namespace
 
-Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibrium& state) {
-  // Moment of everything the foot does to the shoe, about the platform centre; forces between toes stay inside the
-  // foot.
-  Vec3 moment = Vec3::Zero();
-  double down = 0;
-  for (const contact::ContactState& c : state.contacts) {
-    if (c.against == contact::ContactState::Against::skin) continue;
-    const Vec3 on_shoe = -(c.normal_force_N + c.friction_force_N);
-    moment += c.position.cross(on_shoe);
-    down -= on_shoe.z();
-  }
-  for (std::size_t k = 0; k < problem.bands.size(); ++k)
-    for (std::size_t i = 0; i < problem.bands[k].path.size(); ++i) {
-      if (problem.bands[k].path[i].on == contact::BandPoint::On::link) continue;  // pulls on the foot
-      moment += state.bands[k].position[i].cross(state.bands[k].force_N[i]);
-      down -= state.bands[k].force_N[i].z();
-    }
-  return Vec2(moment.y(), -moment.x()) / down;
+double pointing_used_deg(const Eigen::VectorXd& q) {
+  using U = FootUnknowns;
+  double rays = 0;
+  for (int k = 0; k < foot::toe_count; ++k) rays += q[U::ray_flexion + k] / foot::toe_count;
+  return (q[U::ankle] + (1 + naviculocuneiform_share) * q[U::midtarsal] + rays) * deg_per_rad;
 }
 
-io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr<const shoe::Shoe> shoe,
-                         const StandOptions& options, const io::Progress& progress) {
-  const auto started = std::chrono::steady_clock::now();
-  if (!is_solved(options.position))
-    return io::fail({.field = "--position",
-                     .message = fmt::format("{} is not solved yet", name(options.position)),
-                     .remedy = "use full-pointe-two or full-pointe-one"});
-  const auto load = load_of(*foot, options);
-  if (!load) return tl::unexpected(load.error());
-  if (const auto fault = side_fault(*foot, *shoe)) return tl::unexpected(*fault);
-  if (const auto good = check(options.constants); !good) return tl::unexpected(good.error());
-  if (const auto fault = range_fault(*foot, options)) return tl::unexpected(*fault);
-  auto built = pointe_problem(*foot, *shoe, options, *load);
-  if (!built) return tl::unexpected(built.error());
-  auto problem = std::make_shared<contact::Problem>(std::move(*built));
+Ground on_the_sole(const shoe::Shoe& shoe) {
+  Ground ground{geometry::pi / 2 + shoe.shank.start_angle_rad};
+  const Vec3 start(shoe.shank.start_xz.x(), 0, shoe.shank.start_xz.y());
+  ground.floor_mm = ground.up_S().dot(start) - shoe.shank.thickness_mm;
+  return ground;
+}
 
-  const Pointing range = pointing_range(*foot, options.constants);
-  const double steer =
-      options.position == Position::full_pointe_one ? options.constants.subtalar_command_deg * rad_per_deg : 0;
-  // The foot goes in lined up with the leg, the ankle over the toes; under the load she moves over the platform.
-  const bool given = options.ankle_command_deg.has_value();
-  Aim aim = lined_up(
-      *foot, problem->linkage, options.constants,
-      given ? *options.ankle_command_deg * rad_per_deg : ankle_over_toe(*foot, problem->linkage, options.constants));
-  const Balance balance{!given, steer > 0, steer};
-  const Eigen::VectorXd start = pointe_start(*problem, *foot, *shoe, options.constants, aim);
-  aim_foot(*problem, *foot, options.constants, aim, balance);
-  contact::LoadPath path = contact::solve(*problem, start, options.solve, progress);
+Vec3 centre_of_pressure(const contact::Problem& problem, const contact::Equilibrium& state, const Ground& ground,
+                        const Vec3& floor_S) {
+  // Force and moment, about that point, of everything the foot does to the shoe; forces between toes stay inside the
+  // foot.
+  Vec3 moment = Vec3::Zero(), force = Vec3::Zero();
+  const auto add = [&](const Vec3& at, const Vec3& on_shoe) {
+    moment += (at - floor_S).cross(on_shoe);
+    force += on_shoe;
+  };
+  for (const contact::ContactState& c : state.contacts)
+    if (c.against != contact::ContactState::Against::skin) add(c.position, -(c.normal_force_N + c.friction_force_N));
+  for (std::size_t k = 0; k < problem.bands.size(); ++k)
+    for (std::size_t i = 0; i < problem.bands[k].path.size(); ++i)
+      if (problem.bands[k].path[i].on != contact::BandPoint::On::link)  // else it pulls on the foot
+        add(state.bands[k].position[i], state.bands[k].force_N[i]);
+  const Vec3 up = ground.up_S();
+  return floor_S + up.cross(moment) / up.dot(force);
+}
 
+Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibrium& state) {
+  return centre_of_pressure(problem, state, Ground{}, Vec3::Zero()).head<2>();
+}
+
+io::Result<Stance> solve_setup(const FootPtr& foot, const ShoePtr& shoe, Setup setup, const StandOptions& options,
+                               double load_N, const io::Progress& progress) {
+  const auto problem = std::make_shared<contact::Problem>(std::move(setup.problem));
+  Aim aim = setup.aim;
+  contact::LoadPath path = contact::solve(*problem, setup.start, options.solve, progress);
   if (progress.cancelled())
     return io::fail(
         {.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again to get an answer"});
@@ -141,14 +135,56 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
   stance.constants = options.constants;
   stance.friction = problem->surfaces[0].friction;
   stance.mass_kg = foot->mass_kg;
-  stance.load_N = *load;
-  stance.hold = {aim.ankle * deg_per_rad, aim.subtalar * deg_per_rad, range.ankle * deg_per_rad, at_limit};
+  stance.load_N = load_N;
+  stance.ground = setup.ground;
+  stance.hold = {aim.ankle * deg_per_rad, aim.subtalar * deg_per_rad,
+                 pointing_range(*foot, options.constants).ankle * deg_per_rad, at_limit};
   stance.problem = problem;
   stance.path = std::move(path);
   if (stance.path.loaded.converged) stance.centre_of_pressure = centre_of_pressure(*problem, stance.path.loaded);
-  stance.foot = std::move(foot);
-  stance.shoe = std::move(shoe);
-  stance.solve_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - started).count();
+  stance.foot = foot;
+  stance.shoe = shoe;
+  return stance;
+}
+
+Stance at_height(const Stance& first, const contact::Equilibrium& state) {
+  Stance out = first;
+  auto problem = std::make_shared<contact::Problem>(*first.problem);
+  problem->further_aims.clear();
+  for (std::size_t s = 0; s < state.aim.size(); ++s)
+    problem->springs[static_cast<std::size_t>(problem->steering[s].spring)].tone_target = state.aim[s];
+  out.problem = problem;
+  out.path.loaded = state;
+  out.path.further.clear();
+  out.path.way.clear();
+  out.hold.ankle_command_deg = state.aim.empty() ? out.hold.ankle_command_deg : state.aim[0] * geometry::deg_per_rad;
+  return out;
+}
+
+io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr<const shoe::Shoe> shoe,
+                         const StandOptions& options, const io::Progress& progress) {
+  const auto started = std::chrono::steady_clock::now();
+  const auto load = load_of(*foot, options);
+  if (!load) return tl::unexpected(load.error());
+  if (const auto fault = side_fault(*foot, *shoe)) return tl::unexpected(*fault);
+  if (const auto good = check(options.constants); !good) return tl::unexpected(good.error());
+  if (const auto fault = range_fault(*foot, options)) return tl::unexpected(*fault);
+  io::Result<Stance> stance = tl::unexpected(io::Error{});
+  if (options.position == Position::roll_down) {
+    stance = roll_down(foot, shoe, options, *load, progress);
+  } else {
+    auto setup = setup_of(*foot, *shoe, options, *load);
+    if (!setup) return tl::unexpected(setup.error());
+    const Eigen::VectorXd start = setup->start;
+    stance = solve_setup(foot, shoe, std::move(*setup), options, *load, progress);
+    if (stance && options.position == Position::demi_pointe && stance->rest().converged)
+      stance = at_height(*stance, stance->path.further.back());
+    const bool pointe = applies(options.position).plumb;
+    if (stance && pointe && stance->rest().converged && stance->hold.at_limit)
+      stance->needed = needed_to_get_over(*stance, start, options, progress);
+  }
+  if (!stance) return stance;
+  stance->solve_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - started).count();
   return stance;
 }
 

@@ -44,10 +44,6 @@ io::Result<void> check(const PopulationOptions& options) {
     return refuse("--threads", fmt::format("{} threads cannot work", options.threads), "give 0 for one on each core");
   if (options.shoes.empty()) return refuse("--shoe", "there is no shoe to study", "name at least one shoe file");
   if (options.positions.empty()) return refuse("--position", "there is no position to study", "name at least one");
-  for (const stance::Position position : options.positions)
-    if (!stance::is_solved(position))
-      return refuse("--position", fmt::format("{} is not solved yet", stance::name(position)),
-                    "use full-pointe-two or full-pointe-one");
   if (!(options.fits_length_mm > 0) || !(options.fits_breadth_mm > 0))
     return refuse("--fits", "the foot that the shoes fit has no size", "give its length and breadth in mm");
   return {};

@@ -165,9 +165,8 @@ TEST_CASE("Options of stand that are wrong", "[app]") {
   CHECK(position("full-point-two") == "--position: \"full-point-two\" is no position; did you mean full-pointe-two?\n");
   CHECK(position("full-pointe") ==
         "--position: \"full-pointe\" is no position; did you mean full-pointe-two or full-pointe-one?\n");
-  CHECK(position("demi-plie") ==
-        "--position: demi-plie is not solved yet; solved are full-pointe-two and full-pointe-one\n");
-  CHECK_THAT(position("handstand"), Contains("solved are full-pointe-two and full-pointe-one"));
+  CHECK(position("demi") == "--position: \"demi\" is no position; did you mean demi-plie or demi-pointe?\n");
+  CHECK_THAT(position("handstand"), Contains("there are parallel, demi-plie, on-box"));
 }
 
 TEST_CASE("An unlikely number needs a decision, exit 3, and the line names it", "[app]") {

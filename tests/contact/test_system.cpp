@@ -122,6 +122,7 @@ contact::Problem creature(const Bowl& bowl, Wall kind = Wall::rigid) {
   rod.first_dof = 8;
   p.rod = rod;
   for (int i = 0; i < 60; ++i) p.rod_contact.points.push_back(i);
+  p.rod_floor = contact::RodFloor{Vec3(-15.4, 0, 0), Vec3(0.96, 0, -0.28), {40, 30, 60, 20, 50, 40}};
   using On = contact::BandPoint::On;
   p.bands.push_back({"heel",
                      {{On::world, 0, Vec3(20, 3, 15)}, {On::link, 0, Vec3(-18, 1, 12)}, {On::rod, 6, Vec3::Zero()}},

@@ -59,7 +59,7 @@ inline findings::Scene sample_scene() {
       for (int k = 0; k < around; ++k) scene.platform_outline.push_back(scene.shell.vertices[base + k].head<2>());
   }
   add_ellipsoid(scene.sole, {-32, 0, 110}, {2, 20, 90});
-  scene.centre_of_pressure = {3.75, -1.25};
+  scene.centre_of_pressure = geometry::Vec2(3.75, -1.25);
   scene.ankle_centre = {7.25, -2.5, 170};
   scene.break_point = Vec3(-34, 0, 120);
   scene.arch_front = Vec3(-34, 0, 90);
@@ -76,7 +76,7 @@ inline findings::Scene mirrored(findings::Scene scene) {
     for (auto& face : mesh->faces) std::swap(face[1], face[2]);
   }
   for (auto& p : scene.platform_outline) p.y() = -p.y();
-  scene.centre_of_pressure.y() *= -1;
+  scene.centre_of_pressure->y() *= -1;
   scene.ankle_centre.y() *= -1;
   for (auto* p : {&scene.break_point, &scene.arch_front, &scene.arch_apex, &scene.arch_back})
     if (*p) (*p)->y() *= -1;

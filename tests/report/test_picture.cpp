@@ -97,7 +97,7 @@ TEST_CASE("Box, marks and findings all show, and the skin shows through the box"
   // A mark of its own moves, legend and labels stay.
   CHECK(changed_by([](auto& s) { s.break_point->x() += 8; }) > 100);
   CHECK(changed_by([](auto& s) { s.arch_apex->x() += 8; }) > 60);
-  CHECK(changed_by([](auto& s) { s.centre_of_pressure.x() += 8; }) > 100);
+  CHECK(changed_by([](auto& s) { s.centre_of_pressure->x() += 8; }) > 100);
   CHECK(changed_by([](auto& s) { s.ankle_centre.y() += 8; }) > 100);
   CHECK(changed_by([](auto& s) { s.platform_outline.clear(); }) > 100);
   findings::Findings f = sample_findings();

@@ -43,18 +43,6 @@ TEST_CASE("A stand that makes no sense is refused with the field to change") {
   const ShoePtr& shoe = shoe_cut(shoe::Cut::straight);
   StandOptions options;
 
-  SECTION("positions that are not solved") {
-    int unsolved = 0;
-    for (const std::string& text : position_names()) {
-      options.position = *position_named(text);
-      if (is_solved(options.position)) continue;
-      ++unsolved;
-      const io::Error error = refused(sample_foot(), shoe, options);
-      CHECK(error.field == "--position");
-      CHECK_THAT(error.message, Catch::Contains(text));
-    }
-    CHECK(unsolved == 5);
-  }
   SECTION("neither mass nor load") {
     const FootPtr weightless = changed([](foot::Foot& foot) { foot.mass_kg.reset(); });
     CHECK(refused(weightless, shoe).field == "mass_kg");

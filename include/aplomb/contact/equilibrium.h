@@ -79,6 +79,7 @@ struct LoadPath {
   std::vector<Waypoint> way;           ///< load steps between seat and full load, rising; before the aims are found
   Equilibrium seat;                    ///< at seat_load_N, no friction
   Equilibrium loaded;                  ///< at F, path answer
+  std::vector<Equilibrium> further;    ///< at Problem::further_aims; ends early after one that is not converged
   std::optional<Equilibrium> settled;  ///< at F after load cycling
 };
 

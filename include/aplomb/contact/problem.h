@@ -107,6 +107,14 @@ struct Band {
   double slack_mm = 0;
 };
 
+/// A plane that the rod lies on: its nodes may rest on it and leave it, not pass it; frictionless.
+/// Energy: stiffness/2 * r(-gap)^2 for each node but the clamped one, gap = normal . (node - point).
+struct RodFloor {
+  Vec3 point = Vec3::Zero();
+  Vec3 normal = Vec3::UnitX();             ///< unit, in the rod's plane, to the side where the rod may be
+  std::vector<double> stiffness_N_per_mm;  ///< N, of nodes 1..N
+};
+
 /// Dead force on a point of a link; scaled by the load factor of the path.
 struct DeadLoad {
   int link = 0;
@@ -126,7 +134,14 @@ struct Problem {
   std::vector<Steering> steering;  ///< at most one for each locked unknown
   std::optional<Rod> rod;
   RodContact rod_contact;
+  std::optional<RodFloor> rod_floor;  ///< only with a rod
   std::vector<Band> bands;
+  /// After the full load: places of the steered aims to go through in turn, friction and all remembered.
+  struct FurtherAims {
+    double share = 1;            ///< of the way from the aims found under the load
+    std::vector<double> target;  ///< to these, one for each of steering
+  };
+  std::vector<FurtherAims> further_aims;
   DeadLoad load;      ///< full load F
   double load_N = 0;  ///< F = |load.force_N|, the measure of every stop criterion
 };

@@ -39,6 +39,7 @@ struct Rod {
   std::vector<double> EI_Nmm2;          ///< N, bending stiffness
   std::vector<double> rest_curvature;   ///< N, kappa0 = d theta / d s when free, 1/mm
   std::vector<double> half_breadth_mm;  ///< N + 1, half breadth of the sole at each node (across y)
+  double fade_in_mm = 0;                ///< cover grows from 0 at the clamp to 1 over this length; 0: at once
   int first_dof = 0;                    ///< theta_1 is q[first_dof], theta_N is q[first_dof + N - 1]
 
   int element_count() const { return static_cast<int>(length_mm.size()); }
@@ -80,7 +81,8 @@ struct RodSample {
   RodVector gradient;      ///< 2 + N
   RodMatrix hessian;       ///< (2 + N)^2, symmetric
   RodVector arc_gradient;  ///< d arc / d (x, z, theta), 2 + N
-  double cover = 1;        ///< 1 inside, C2 to 0 over the last 2 mm before the rear end and before the side edge
+  double cover = 1;        ///< 1 inside, C2 to 0 over the last 2 mm before the rear end and before the side edge,
+                           ///< and over fade_in_mm before the clamp
 };
 
 /// Nullopt when the point is farther than band_mm on the foot's side, more than `depth_mm` through, beyond the rod's

@@ -140,6 +140,7 @@ class System {
   void pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out);
   void pass_surfaces(FrictionMode mode, Evaluation& out);
   void pass_rod(const PosedRod& rod, Evaluation& out);
+  void pass_rod_floor(const PosedRod& rod, Evaluation& out);
   void pass_pairs(Evaluation& out);
   void pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluation& out) const;
   void pass_bands(const PosedRod* rod, Evaluation& out);

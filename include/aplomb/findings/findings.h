@@ -56,6 +56,7 @@ struct BreakFinding {
   Number arch_fraction;  ///< 0 arch front, 1 arch back
   Number width_mm;
   bool bends_at_box = false;
+  bool applies = true;  ///< in this position
 };
 
 struct Plumb {
@@ -64,6 +65,27 @@ struct Plumb {
   Number margin_mm;    ///< signed distance of the centre of pressure to the outer platform outline, + inside
   double cop_fore_aft_mm = 0, cop_medial_mm = 0;
   bool gets_over = true;  ///< margin >= 0
+  bool applies = true;    ///< in this position
+};
+
+/// On the ball of the foot.
+struct RiseFinding {
+  double heel_height_mm = 0;     ///< lowest skin of the heel over the floor
+  double mtp_extension_deg = 0;  ///< of the first toe joint, from standing
+  double mtp_left_deg = 0;       ///< of its range; negative past its end
+  bool rolls_through = true;     ///< she stands over the ball with toe joints inside their ranges
+};
+
+/// One heel height on the way down.
+struct HeightFinding {
+  std::string on_floor;  ///< "platform", "edge", "box", "sole": what of the shoe is
+  double heel_height_mm = 0;
+  double heel_slack_mm = 0;  ///< length of sole left behind the heel; negative: the heel hangs over its end
+  double shank_gap_mm = 0;   ///< where the sole is farthest from the foot, between ball and heel
+  double shank_gap_from_heel_mm = 0;
+  double mtp_extension_deg = 0;
+  double ankle_moment_Nm = 0;
+  double peak_kPa = 0;
 };
 
 /// Everything said about one foot in one shoe in one position.
@@ -97,6 +119,7 @@ struct Findings {
   std::vector<RegionPressure> regions;
   BreakFinding break_point;
   Plumb plumb;
+  Number pointing_needed_deg, moment_needed_Nm;  ///< with which she would get over; null when she does
   Number ankle_moment_Nm;  ///< moment of her muscles about the ankle axis, + = plantar-flexing; without the end of her
                            ///< range
   Number plantarflexion_used_deg;  ///< total pointing used (tibia to foot, midfoot included)
@@ -106,7 +129,11 @@ struct Findings {
   Number wing_cover_medial_mm, wing_cover_lateral_mm;
   Number vamp_cover_mm;  ///< least over the toes; per toe in vamp_cover_toe_mm
   std::array<Number, 5> vamp_cover_toe_mm;
-  std::array<Number, 5> crown_gap_mm;  ///< at each MTP; negative presses
+  Number flesh_over_vamp_mm;        ///< how far skin just past the vamp's edge stands out over it; negative stays below
+  Number vamp_edge_kPa;             ///< largest mean over 0.5 cm^2 of skin at the vamp's edge; null without weight
+  std::optional<RiseFinding> rise;  ///< demi-pointe
+  std::optional<std::vector<HeightFinding>> way_down;  ///< roll-down, from full pointe to flat
+  std::array<Number, 5> crown_gap_mm;                  ///< at each MTP; negative presses
   Number wall_give_mm;                 ///< furthest that the wall of the box moves outward
   /// A number on the path into the shoe and after the load was cycled until friction had settled.
   struct Band {
@@ -118,14 +145,15 @@ struct Findings {
   std::vector<std::string> limits;                 ///< printed beside every result
 };
 
-/// What a picture needs, all in frame S, mm, already mirrored for a left foot.
+/// What a picture needs, mm, already mirrored for a left foot, as it stands in the room: +x the way she faces, +z up,
+/// z = 0 the floor. On full pointe that is frame S.
 struct Scene {
   foot::Side side = foot::Side::right;
   geometry::TriMesh skin;                        ///< moved by its indentation: at the deformed wall, never through it
   std::vector<double> pressure_kPa;              ///< per skin vertex
   geometry::TriMesh shell, sole, upper;          ///< see-through box; shank and sole as solved; light fabric
-  std::vector<geometry::Vec2> platform_outline;  ///< outer face, x-y at z = 0
-  geometry::Vec2 centre_of_pressure = geometry::Vec2::Zero();
+  std::vector<geometry::Vec2> platform_outline;  ///< outer face, x-y at z = 0; empty when it is not on the floor
+  std::optional<geometry::Vec2> centre_of_pressure;  ///< on the floor; nothing without weight
   geometry::Vec3 ankle_centre = geometry::Vec3::Zero();
   std::optional<geometry::Vec3> break_point;
   std::optional<geometry::Vec3> arch_front, arch_apex, arch_back;

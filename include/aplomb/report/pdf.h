@@ -21,6 +21,12 @@ struct ReportOptions {
 io::Result<void> write_report(const findings::Scene& scene, const findings::Findings& findings,
                               const std::filesystem::path& file, const ReportOptions& options);
 
+struct Sheet;
+
+/// The same of a sheet, its steps in place of the three views where it has any.
+io::Result<void> write_sheet(const Sheet& sheet, const std::filesystem::path& picture_file,
+                             const std::filesystem::path& report_file, const ReportOptions& options);
+
 /// Picture and page from one rendering; an empty name leaves that one out. Errors: see write_picture(), write_report().
 io::Result<void> write_sheets(const findings::Scene& scene, const findings::Findings& findings,
                               const std::filesystem::path& picture_file, const std::filesystem::path& report_file,

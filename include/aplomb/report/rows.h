@@ -45,6 +45,8 @@ std::vector<Section> sections(const findings::Findings& findings);
 Grid toe_grid(const findings::Findings& findings);
 /// Pressure by skin region, only regions that carry load. No rows when not converged.
 Grid region_grid(const findings::Findings& findings);
+/// Heel heights of a roll-down; no rows in other positions.
+Grid way_down_grid(const findings::Findings& findings);
 
 /// What every sheet says whatever the result: who decides, and the signs on which to stop.
 std::vector<std::string> cautions();

@@ -45,6 +45,18 @@ struct Constants {
   double ankle_limit_Nm = 500;                    ///< [G] past her range
   double leg_spin_Nm = 5;                         ///< [G] about the tibia's own axis
   double subtalar_command_deg = 8;                ///< [G] how far she can steer the hindfoot on one foot
+
+  // Standing on the sole.
+  double plantar_slack = 0.0105;  ///< [C] share of their length by which plantar fascia and ligaments are slack
+  double plantar_N_per_mm = 550;  ///< [C] all of them together; with the slack: the length grows as Xiong 2009 has it
+  double flat_cop_share = 0.40;   ///< [G] centre of pressure from the heel, share of foot length (0.3-0.55)
+  double heel_set_back_N = 3;     ///< [G] with which she has set her heel back in its seat
+  double sole_N_per_mm3 = 9;      ///< [G] outsole on the floor: 40 MPa on 4.5 mm
+  double ball_hinge_Nm = 1.5;     ///< [G] N m / rad: sole and vamp where the shoe bends at the ball (0.5-5)
+  double ball_hinge_mm = 20;      ///< [G] length over which they bend there
+  double plie_lean_deg = 30;      ///< [S] shin before the vertical in demi-plie, Russell 2011 group
+  double hand_N = 10;             ///< [G] with which a foot without weight is held down on its box
+  double plie_arch_deg = 1.5;     ///< [G] by which the arch gives more than standing, so that 1-2 mm are added
 };
 
 /// Reads meshes/constants.toml (format "aplomb-constants"); every key optional, unknown keys and impossible values
@@ -63,6 +75,6 @@ struct ConstantField {
   double Constants::*member;
   double min, max;
 };
-const std::array<ConstantField, 29>& constant_fields();
+const std::array<ConstantField, 39>& constant_fields();
 
 }  // namespace aplomb::stance

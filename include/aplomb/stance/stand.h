@@ -2,9 +2,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cmath>
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "aplomb/contact/equilibrium.h"
 #include "aplomb/foot/foot.h"
@@ -15,6 +17,8 @@
 #include "aplomb/stance/positions.h"
 
 namespace aplomb::stance {
+
+using geometry::Vec3;
 
 struct StandOptions {
   Position position = Position::full_pointe_two;
@@ -27,6 +31,25 @@ struct StandOptions {
   Constants constants;
   contact::SolveOptions solve;
 };
+
+/// The room seen from the shoe. The shoe stands still in S and the room turns about it, over the sole-side edge of the
+/// platform: pitch 0 is full pointe, with the sole flat on the floor it is about 84 degrees.
+struct Ground {
+  double pitch = 0;     ///< rad
+  double floor_mm = 0;  ///< height of the floor along up, from S's origin
+
+  Vec3 up_S() const { return {std::sin(pitch), 0, std::cos(pitch)}; }
+  Vec3 forward_S() const { return {std::cos(pitch), 0, -std::sin(pitch)}; }  ///< the way she faces
+  /// Maps the room (x forward, y medial, z up) to S.
+  geometry::Mat3 R_S_room() const { return (geometry::Mat3() << forward_S(), Vec3::UnitY(), up_S()).finished(); }
+};
+
+/// Skin of the dorsum farther behind the second toe joint than this share of foot length does not touch the box on the
+/// ball of the foot: there the vamp bends with the sole.
+inline constexpr double instep_behind_ball = 0.06;
+
+/// Lying on the sole side of the box, which goes on into the sole.
+Ground on_the_sole(const shoe::Shoe& shoe);
 
 /// The ankle as she holds it. Angles from standing, degrees, + plantar flexion / inversion.
 struct Hold {
@@ -47,6 +70,12 @@ struct FootUnknowns {
 /// Naviculocuneiform flexion for each rad of midtarsal flexion: ranges of motion 4 and 13 degrees.
 inline constexpr double naviculocuneiform_share = 4.0 / 13.0;
 
+/// What of the shoe is on the floor.
+enum class OnFloor { platform, edge, box, sole };
+
+/// Total pointing used, tibia to foot, midfoot included, deg.
+double pointing_used_deg(const Eigen::VectorXd& q);
+
 /// One solved position with all that was used for it.
 struct Stance {
   Position position = Position::full_pointe_two;
@@ -56,16 +85,28 @@ struct Stance {
   double friction = 0.35;
   std::optional<double> mass_kg;
   double load_N = 0;  ///< F
+  Ground ground;
   Hold hold;
   std::shared_ptr<const contact::Problem> problem;
   contact::LoadPath path;
   geometry::Vec2 centre_of_pressure = geometry::Vec2::Zero();  ///< in S, x-y at z = 0, at the loaded state
   double solve_ms = 0;
 
+  /// She does not get over the platform: what she would have to point and to hold so that she did.
+  struct Needed {
+    double pointing_deg = 0;  ///< tibia to foot, midfoot included
+    double moment_Nm = 0;     ///< of her muscles about the ankle, + plantar-flexing
+  };
+  std::optional<Needed> needed;
+
+  /// Roll-down: every heel height from full pointe to flat, this stance being the last; each with its own ground.
+  std::vector<Stance> way_down;
+  OnFloor on_floor = OnFloor::platform;
+
   const contact::Equilibrium& rest() const { return path.loaded; }
 };
 
-/// Errors (bad_input): position not solved, no mass and no load, load not positive, friction or lean of the tibia or
+/// Errors (bad_input): no mass and no load, load not positive, friction or lean of the tibia or
 /// ankle command out of range, constants out of theirs, a wrong-side shoe; what is not a number is out of range. Not
 /// converging is not an Error: see path.loaded.converged and reason. Cancelled is.
 io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr<const shoe::Shoe> shoe,
@@ -73,5 +114,8 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
 
 /// Centre of pressure of the floor on the platform, S x-y, from everything that presses on the shoe.
 geometry::Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibrium& state);
+/// The same on the floor through `floor_S`.
+Vec3 centre_of_pressure(const contact::Problem& problem, const contact::Equilibrium& state, const Ground& ground,
+                        const Vec3& floor_S);
 
 }  // namespace aplomb::stance

@@ -1,0 +1,70 @@
+// Positions made ready: problem, start, and how the shoe lies on the floor.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "setup.h"
+
+#include "flat.h"
+#include "pointe.h"
+#include "rise.h"
+#include "shoe_problem.h"
+
+namespace aplomb::stance {
+
+using geometry::rad_per_deg;
+
+io::Result<Setup> pointe_setup(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,
+                               double load_N, const Ground& ground, double at_mm) {
+  auto built = shoe_problem(foot, shoe, options, load_N, ground);
+  if (!built) return tl::unexpected(built.error());
+  Setup setup{std::move(*built), {}, ground, {}};
+  const contact::Linkage& linkage = setup.problem.linkage;
+  const double steer =
+      options.position == Position::full_pointe_one ? options.constants.subtalar_command_deg * rad_per_deg : 0;
+  // The foot goes in lined up with the leg, the ankle over the toes; under the load she moves over the platform.
+  const bool given = options.ankle_command_deg.has_value();
+  setup.aim =
+      lined_up(foot, linkage, options.constants,
+               given ? *options.ankle_command_deg * rad_per_deg : ankle_over_toe(foot, linkage, options.constants));
+  const bool weighted = options.position != Position::on_box;
+  setup.start = pointe_start(setup.problem, foot, shoe, options.constants, setup.aim);
+  aim_foot(setup.problem, foot, options.constants, setup.aim,
+           {weighted && !given, steer > 0, steer, ground.forward_S(), at_mm});
+  return setup;
+}
+
+namespace {
+
+io::Result<Setup> flat_setup(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,
+                             double load_N) {
+  StandOptions leant = options;
+  if (options.position == Position::demi_plie) leant.tibia_forward_deg += options.constants.plie_lean_deg;
+  const Ground ground = on_the_sole(shoe);
+  auto built = flat_problem(foot, shoe, leant, load_N, ground);
+  if (!built) return tl::unexpected(built.error());
+  Setup setup{std::move(*built), {}, ground, {}};
+  setup.start = flat_start(setup.problem, foot, shoe, ground, leant.tibia_forward_deg);
+  return setup;
+}
+
+}  // namespace
+
+io::Result<Setup> rise_setup(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options, double load_N,
+                             int steps_down) {
+  const Ground ground = on_the_sole(shoe);
+  auto built = rise(foot, shoe, options, load_N, ground, steps_up, steps_down);
+  if (!built) return tl::unexpected(built.error());
+  return Setup{std::move(built->problem), std::move(built->start), ground, built->aim};
+}
+
+io::Result<Setup> setup_of(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options, double load_N) {
+  switch (options.position) {
+    case Position::parallel:
+    case Position::demi_plie:
+      return flat_setup(foot, shoe, options, load_N);
+    case Position::demi_pointe:
+      return rise_setup(foot, shoe, options, load_N);
+    default:
+      return pointe_setup(foot, shoe, options, load_N);
+  }
+}
+
+}  // namespace aplomb::stance

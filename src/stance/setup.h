@@ -1,0 +1,49 @@
+// A position ready to be solved, and the stance made of its answer.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "aplomb/contact/problem.h"
+#include "aplomb/stance/stand.h"
+#include "foot_linkage.h"
+
+namespace aplomb::stance {
+
+struct Setup {
+  contact::Problem problem;
+  Eigen::VectorXd start;
+  Ground ground;
+  Aim aim;
+};
+
+/// On the platform, or with the shoe turned on its edge; the line of force shall pass `at_mm` along the way she faces.
+io::Result<Setup> pointe_setup(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,
+                               double load_N, const Ground& ground = {}, double at_mm = 0);
+
+inline constexpr int steps_up = 8;  ///< of a rise onto the ball
+
+/// Up onto the ball in steps_up further aims, and down again.
+io::Result<Setup> rise_setup(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options, double load_N,
+                             int steps_down = 0);
+
+/// The state at one of the further aims as a stance of its own. Pre: first.path.further has it.
+Stance at_height(const Stance& first, const contact::Equilibrium& state);
+
+/// Of every position that is one stand.
+io::Result<Setup> setup_of(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options, double load_N);
+
+using FootPtr = std::shared_ptr<const foot::Foot>;
+using ShoePtr = std::shared_ptr<const shoe::Shoe>;
+
+/// Solves a setup. Error: cancelled.
+io::Result<Stance> solve_setup(const FootPtr& foot, const ShoePtr& shoe, Setup setup, const StandOptions& options,
+                               double load_N, const io::Progress& progress);
+
+/// The way down from full pointe: the stance of its last height, with all of them. Errors: those of its setups.
+io::Result<Stance> roll_down(const FootPtr& foot, const ShoePtr& shoe, const StandOptions& options, double load_N,
+                             const io::Progress& progress);
+
+/// What it would take to get over, for a foot that does not; nothing when more of both would not do either.
+std::optional<Stance::Needed> needed_to_get_over(const Stance& stance, const Eigen::VectorXd& start,
+                                                 const StandOptions& options, const io::Progress& progress);
+
+}  // namespace aplomb::stance

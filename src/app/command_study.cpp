@@ -105,7 +105,8 @@ Run add_study(CLI::App& program, CommonOptions& common) {
   command->add_option("--shoe", options->shoes, "Shoe file, several times for several; else the three samples")
       ->type_name("S.toml")
       ->allow_extra_args(false);
-  command->add_option("--position", options->positions, "full-pointe-two or full-pointe-one; else both")
+  command
+      ->add_option("--position", options->positions, "As of stand, several times for several; else both full pointes")
       ->type_name("P")
       ->allow_extra_args(false);
   command->add_option("--fits", options->fits, "Card of the foot that the shoes fit as they are; else the sample")

@@ -51,6 +51,7 @@ void find_all(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
   find_cover(rest, out);
   find_wall_give(rest, out);
   if (applies.plumb) find_goes_in(seated, rest, out);
+  if (applies.toe_room) find_goes_in_standing(out);
   const stance::Stance& stance = *rest.stance;
   if (stance.needed) {
     out.pointing_needed_deg = stance.needed->pointing_deg;

@@ -14,7 +14,8 @@ namespace {
 
 constexpr double push_N = 150;      // with which a foot is pushed into a shoe [G]
 constexpr double hopeless_mm = 25;  // longer than the shoe by more than curling toes and pressed tissue can take up [G]
-constexpr double heel_out_mm = 6;   // past this the heel is out of its seat and the upper does not take it in [G]
+constexpr double heel_over_mm = 15;  // standing, behind its seat: the cloth behind the heel gives no more [G]
+constexpr double heel_out_mm = 6;    // past this the heel is out of its seat and the upper does not take it in [G]
 
 /// Height of the second metatarsal head over the inner platform.
 double head_mm(const PosedFoot& posed) {
@@ -45,6 +46,8 @@ double heel_past_seat_mm(const PosedFoot& seated, const PosedFoot& rest) {
   const double head = (1 - share) * low + share * high;
   return head + behind_head - rest.stance->shoe->parameters.inner_length_mm;
 }
+
+void find_goes_in_standing(Findings& out) { out.goes_in = *out.heel_slack_mm >= -heel_over_mm; }
 
 void find_goes_in(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
   const bool box_carries = out.load_share && out.load_share->shank_heel < 50;

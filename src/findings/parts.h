@@ -22,6 +22,9 @@ void find_heel_slack(const PosedFoot& rest, Findings& out);                     
 /// Goes in; asks for the load share found before.
 void find_goes_in(const PosedFoot& seated, const PosedFoot& rest, Findings& out);
 
+/// Standing on the sole: the heel is in its seat; asks for the heel slack found before.
+void find_goes_in_standing(Findings& out);
+
 /// How far the heel of the standing foot ends past the rear of the heel seat with its forefoot where the box holds it
 /// under a push of 150 N (or under the load on the foot where that is less); < 0 in the seat.
 double heel_past_seat_mm(const PosedFoot& seated, const PosedFoot& rest);

@@ -181,7 +181,8 @@ Eigen::VectorXd flat_start(const Problem& problem, const foot::Foot& foot, const
     for (int i : problem.surfaces[0].points) {
       if (!shoe.box.sample(skin.position(i), 1.0, sample) || sample.cover <= 0) continue;
       if (skin.normal(i).dot(sample.normal) >= 0) continue;
-      if (-sample.gap_mm > problem.points[static_cast<std::size_t>(i)].layer.thickness_mm / 2) return true;
+      const contact::SkinPoint& point = problem.points[static_cast<std::size_t>(i)];
+      if (contact::thickness_mm(point.over) - sample.gap_mm > point.layer.thickness_mm / 2) return true;
     }
     return false;
   };

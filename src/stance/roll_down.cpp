@@ -7,6 +7,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "setup.h"
@@ -31,12 +32,16 @@ Ground on_the_edge(const shoe::Shoe& shoe, double pitch) {
   return ground;
 }
 
-/// Whether the heel is down: the rear end of the sole lies on the floor, and skin of the heel presses on it.
+/// Whether the heel is down: the sole lies on the floor somewhere in its rear third, and skin of the heel presses on
+/// it.
 bool heel_down(const Stance& stance) {
   constexpr double lies_mm = 0.2;
   const contact::RodFloor& floor = *stance.problem->rod_floor;
-  const geometry::Vec2 end = contact::rear_end(contact::pose(*stance.problem->rod, stance.rest().q));
-  if (floor.normal.dot(Vec3(end.x(), 0, end.y()) - floor.point) > lies_mm) return false;
+  const contact::PosedRod rod = contact::pose(*stance.problem->rod, stance.rest().q);
+  double nearest = 1e9;
+  for (std::size_t k = rod.node_xz.size() * 2 / 3; k < rod.node_xz.size(); ++k)
+    nearest = std::min(nearest, floor.normal.dot(Vec3(rod.node_xz[k].x(), 0, rod.node_xz[k].y()) - floor.point));
+  if (nearest > lies_mm) return false;
   double heel_N = 0;
   for (const contact::ContactState& c : stance.rest().contacts)
     if (c.against == contact::ContactState::Against::rod &&

@@ -1,5 +1,6 @@
 // Whole answers of the program as a process: outputs agree with each other, repeat, and survive odd but honest inputs.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <filesystem>
@@ -120,4 +121,38 @@ TEST_CASE("Interrupting is exit 130 and writes nothing", "[app]") {
   CHECK(outcome.exit_code == 130);
   CHECK(outcome.error_lines() == 1);
   CHECK(work.names().empty());
+}
+
+TEST_CASE("Every position in one run: tables, an array, pictures and a report of all", "[app]") {
+  const Workplace work;
+  const Outcome outcome =
+      work.run({"stand", "--foot", source("meshes/feet/sample.toml"), "--shoe", source("meshes/shoes/parallel.toml"),
+                "--position", "all", "--json", "a.json", "--picture", "a.png", "--report", "a.pdf"});
+  INFO(outcome.err);
+  REQUIRE(outcome.exit_code == 0);
+  const json answer = json::parse(work.read("a.json"));
+  CHECK(aplomb::report::test::schema_fault("stand.schema.json", answer).empty());
+  const std::vector<std::string> positions{"parallel",        "demi-plie",       "on-box",   "demi-pointe",
+                                           "full-pointe-two", "full-pointe-one", "roll-down"};
+  REQUIRE(answer.size() == positions.size());
+  std::vector<std::string> names{"a.json", "a.pdf", "a.png"};
+  for (std::size_t i = 0; i < positions.size(); ++i) {
+    CHECK(answer[i]["position"] == positions[i]);
+    CHECK(answer[i]["converged"] == true);
+    CHECK(answer[i]["force_balance_error"].get<double>() <= 1e-4);
+    names.push_back("a-" + positions[i] + ".png");
+  }
+  std::sort(names.begin(), names.end());
+  CHECK(work.names() == names);
+  CHECK(answer[6]["way_down"].size() >= 12);
+  CHECK_THAT(outcome.out, Contains("Position by position") && Contains("On the way down") && Contains("Toe room"));
+  // One page for all and one for each: ISO 32000-1, section 7.7.3, a page object for each page.
+  const std::string pdf = work.read("a.pdf");
+  CHECK_THAT(pdf, Contains("/Count 8"));
+
+  // One position alone gives the same numbers.
+  const Outcome alone = work.run({"stand", "--foot", source("meshes/feet/sample.toml"), "--shoe",
+                                  source("meshes/shoes/parallel.toml"), "--position", "demi-plie", "--json", "-"});
+  REQUIRE(alone.exit_code == 0);
+  CHECK(lasting(json::parse(alone.out)) == lasting(answer[1]));
 }

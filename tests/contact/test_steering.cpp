@@ -158,3 +158,27 @@ TEST_CASE("what is not a number is not balanced") {
   CHECK_FALSE(path.loaded.converged);
   CHECK_FALSE(path.loaded.reason.empty());
 }
+
+TEST_CASE("further aims are gone to in turn, and without friction undone") {
+  const rigs::Plane floor(Vec3::Zero(), Vec3::UnitZ());
+  Problem p = standing_block(floor, 0, 2, 1);
+  p.surfaces[0].friction = 0;
+  p.further_aims = {{0.5, {0.06}}, {1, {0.06}}, {0, {0.06}}};
+  SolveOptions options;
+  options.residual_tolerance = 1e-10;
+  const LoadPath path = solve(p, Eigen::VectorXd::Zero(p.dof_count), options);
+  REQUIRE(path.loaded.converged);
+  REQUIRE(path.further.size() == 3);
+  const double found = path.loaded.aim[0];
+  for (std::size_t k = 0; k < 3; ++k) {
+    const Equilibrium& state = path.further[k];
+    REQUIRE(state.converged);
+    const double aim = found + p.further_aims[k].share * (0.06 - found);
+    CHECK(state.aim[0] == Approx(aim).epsilon(1e-12));
+    // Statics: the floor's line of force stands off the ankle by the spring's moment over the load.
+    const double moment = cap_Nmm * std::tanh(hold_Nmm * (state.q[5] - aim) / cap_Nmm);
+    CHECK(std::abs(line_of_force(state)) == Approx(std::abs(moment) / load_N).margin(1e-4));
+  }
+  CHECK(std::abs(line_of_force(path.further[1]) - line_of_force(path.further[0])) > 1);
+  CHECK((path.further[2].q - path.loaded.q).norm() < 1e-5);
+}

@@ -36,6 +36,20 @@ TEST_CASE("Documents the program writes are valid", "[report][schema]") {
   bare.converged = true;
   for (int i = 0; i < 5; ++i) bare.toes[i].name = keep.toes[i].name;
   CHECK(schema_fault(stand, to_json(bare)) == "");
+
+  // What only some positions have; and all positions in an array.
+  findings::Findings rolled = bare;
+  rolled.position = "roll-down";
+  rolled.break_point.applies = rolled.plumb.applies = false;
+  rolled.rise = findings::RiseFinding{105, 62, 14, true};
+  rolled.way_down.emplace(12, findings::HeightFinding{"box", 40, -6, 5, 80, 20, 25, 500});
+  CHECK(schema_fault(stand, to_json(rolled)) == "");
+  CHECK(to_json(rolled)["plumb"].is_null());
+  CHECK(to_json(rolled)["break_point"].is_null());
+  CHECK(schema_fault(stand, io::Json::array({to_json(bare), to_json(rolled), to_json(stopped_findings())})) == "");
+  CHECK(schema_fault(stand, io::Json::array()) != "");
+  rolled.way_down->pop_back();  // fewer heights than a way down has
+  CHECK(schema_fault(stand, to_json(rolled)) != "");
 }
 
 TEST_CASE("A left foot is written as one", "[report][schema]") {

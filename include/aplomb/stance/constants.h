@@ -47,8 +47,8 @@ struct Constants {
   double subtalar_command_deg = 8;                ///< [G] how far she can steer the hindfoot on one foot
 
   // Standing on the sole.
-  double plantar_slack = 0.0105;  ///< [C] share of their length by which plantar fascia and ligaments are slack
-  double plantar_N_per_mm = 550;  ///< [C] all of them together; with the slack: the length grows as Xiong 2009 has it
+  double plantar_slack = 0.009;   ///< [C] share of their length by which plantar fascia and ligaments are slack
+  double plantar_N_per_mm = 290;  ///< [C] all of them together; with the slack: the length grows as Xiong 2009 has it
   double flat_cop_share = 0.40;   ///< [G] centre of pressure from the heel, share of foot length (0.3-0.55)
   double heel_set_back_N = 3;     ///< [G] with which she has set her heel back in its seat
   double sole_N_per_mm3 = 9;      ///< [G] outsole on the floor: 40 MPa on 4.5 mm

@@ -28,7 +28,7 @@ namespace {
 /// Depth is told of a foot without weight; what let it down is not.
 void forget_sink(Findings& out) {
   out.sink_mm = out.slide_mm = out.tissue_mm = out.curl_mm = {};
-  for (ToeFindings& toe : out.toes) toe.sink_mm = toe.slide_mm = toe.tissue_mm = toe.curl_mm = {};
+  for (ToeFindings& toe : out.toes) toe.sink_mm = toe.slide_mm = toe.tissue_mm = toe.curl_mm = toe.bend_deg = {};
 }
 
 void find_all(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {

@@ -46,6 +46,7 @@ Number flesh_over_vamp(const PosedFoot& rest) {
 }  // namespace
 
 bool at_vamp_edge(const PosedFoot& rest, int contact_point) {
+  if (!rest.stance->shoe) return false;
   // On the ball the vamp bends with the sole, and the instep rises past it.
   const stance::Position position = rest.stance->position;
   if (position == stance::Position::demi_pointe || position == stance::Position::roll_down) {

@@ -7,7 +7,7 @@
 
 namespace aplomb::findings {
 
-void find_sink(const PosedFoot& seated, const PosedFoot& rest, Findings& out);  ///< depth, sink and its parts
+void find_sink(const PosedFoot& seated, const PosedFoot& rest, Findings& out);  ///< depth, sink and its parts, bend
 void find_bend(const PosedFoot& seated, const PosedFoot& rest, Findings& out);  ///< of the toes, seat to rest
 void find_crowding(const PosedFoot& rest, Findings& out);                       ///< squeeze, index, overlap
 void find_load_share(const PosedFoot& rest, Findings& out);                     ///< shares of F

@@ -31,6 +31,7 @@ void find_plumb(const PosedFoot& rest, Findings& out) {
   out.plumb.margin_mm = shoe::platform_margin(*stance.shoe, cop);
   out.plumb.gets_over = *out.plumb.margin_mm >= 0;
 
+  find_ankle_moment(rest, out);
   out.plantarflexion_used_deg = stance::pointing_used_deg(q);
   out.plantarflexion_left_deg = stance.foot->plantarflexion_deg - *out.plantarflexion_used_deg;
 

@@ -35,6 +35,7 @@ void find_bend(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
 }
 
 void find_sink(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
+  find_bend(seated, rest, out);
   const stance::Stance& stance = *rest.stance;
   double sink = 0, slide = 0, tissue = 0, curl = 0, nearest = 1e9;
   for (int k = 0; k < foot::toe_count; ++k) {

@@ -28,9 +28,9 @@ void draw_heading(Canvas& canvas, const Rect& rect, const findings::Findings& f,
   canvas.text(x, rect.y - 4 * scale, position, {.size = 36 * scale, .bold = true});
   const std::string who = f.mass_kg ? fmt::format(" (dancer of {})", text(*f.mass_kg, kg)) : "";
   const auto name = [](const std::string& path) { return std::filesystem::path(path).filename().string(); };
-  const std::string line =
-      fmt::format("{} in {}  \u00b7  {} on this foot{}  \u00b7  friction {}  \u00b7  {}", name(f.foot_name),
-                  name(f.shoe_name), text(f.load_N, newton), who, text(f.friction, coefficient), outcome(f));
+  const std::string line = fmt::format("{} in {}  \u00b7  {}{} on this foot{}  \u00b7  friction {}  \u00b7  {}",
+                                       name(f.foot_name), name(f.shoe_name), f.position == "all" ? "up to " : "",
+                                       text(f.load_N, newton), who, text(f.friction, coefficient), outcome(f));
   // Long file names make the line smaller, and in the end shorter.
   TextStyle style{.size = 22 * scale, .colour = theme.quiet};
   const double room = rect.x + rect.w - x;

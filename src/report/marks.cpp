@@ -214,7 +214,7 @@ double draw_mark_legend(Canvas& canvas, double x, double y, const findings::Scen
     canvas.text(tints + 1.5 * swatch, at, words, {.size = style.text});
     at += step;
   }
-  return line - y;
+  return std::max(line, at) - y;
 }
 
 double draw_pressure_bar(Canvas& canvas, const Rect& rect, const DrawOptions& options, const MarkStyle& style) {

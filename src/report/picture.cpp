@@ -29,11 +29,12 @@ constexpr const char* key_numbers[] = {"depth_mm",          "sink_mm",
 constexpr int key_rows = 8;  // at most
 
 void draw_key_numbers(Canvas& canvas, const Rect& rect, const findings::Findings& findings) {
-  canvas.fill(rect, theme.panel);
-  canvas.frame(rect, theme.hairline, 1);
   const double step = (rect.h - 12) / key_rows;
   double y = rect.y + 6 + (step - 22) / 2;
   const auto parts = sections(findings);
+  if (parts.empty()) return;
+  canvas.fill(rect, theme.panel);
+  canvas.frame(rect, theme.hairline, 1);
   int rows = 0;
   for (const char* key : key_numbers) {
     for (const Section& section : parts) {

@@ -28,7 +28,7 @@ TEST_CASE("A study that cannot be made is refused in one line, and nothing is wr
   CHECK_THAT(refusal({"--seed", "-1"}), Contains("below 0"));
   CHECK_THAT(refusal({"--shoe", "card.toml"}), Contains("aplomb-shoe"));
   CHECK_THAT(refusal({"--shoe", "none.toml"}), Contains("none.toml"));
-  CHECK_THAT(refusal({"--position", "roll-up"}), Contains("did you mean roll-down?"));
+  CHECK_THAT(refusal({"--position", "roll-dwn"}), Contains("did you mean roll-down?"));
   CHECK_THAT(refusal({"--fits", source("meshes/shoes/tapered.toml")}), Contains("aplomb-card"));
   CHECK_THAT(refusal({"--constants", "card.toml"}), Contains("aplomb-constants"));
   CHECK_THAT(refusal({"--csv", "no/folder/b.csv"}, 5), Contains("no/folder/b.csv"));

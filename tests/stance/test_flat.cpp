@@ -38,7 +38,9 @@ double bare_length_mm(const foot::Foot& foot, double load_N, const Constants& co
   p.dof_is_length.assign(U::count, false);
   for (int k = 0; k < 3; ++k) p.dof_is_length[U::slide_x + k] = true;
   p.points = skin_points(foot, constants);
-  contact::SurfaceContact sole{&floor, 0, {}};  // people shift until nothing rubs
+  contact::SurfaceContact sole;
+  sole.surface = &floor;
+  sole.friction = 0;  // people shift until nothing rubs
   for (std::size_t i = 0; i < p.points.size(); ++i)
     if (p.points[i].normal_rest.z() < -0.2 && foot.contact_points[i].region != foot::Region::ankle)
       sole.points.push_back(static_cast<int>(i));

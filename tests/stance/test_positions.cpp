@@ -34,7 +34,8 @@ void check_balance(const Stance& stance, const contact::Equilibrium& state) {
     force += f;
     moment += (at - ankle).cross(f);
   };
-  for (const contact::ContactState& c : state.contacts) add(c.position, c.normal_force_N + c.friction_force_N);
+  for (const contact::ContactState& c : state.contacts)
+    if (c.against != contact::ContactState::Against::skin) add(c.position, c.normal_force_N + c.friction_force_N);
   for (std::size_t k = 0; k < problem.bands.size(); ++k)
     for (std::size_t i = 0; i < problem.bands[k].path.size(); ++i)
       if (problem.bands[k].path[i].on == contact::BandPoint::On::link)
@@ -45,7 +46,11 @@ void check_balance(const Stance& stance, const contact::Equilibrium& state) {
   double spin = 0;
   for (const contact::JointSpring& spring : problem.springs)
     if (spring.dof == U::spin) spin = spring.passive_stiffness * (state.q[U::spin] - spring.passive_rest);
-  CHECK(std::abs(moment.dot(along) - spin) <= 1e-4 * stance.load_N * 30);
+  // Toes press one another where their skins lie, within a millimetre, not in one point: so far their moments may miss.
+  double toes_N = 0;
+  for (const contact::ContactState& c : state.contacts)
+    if (c.against == contact::ContactState::Against::skin) toes_N += c.normal_force_N.norm();
+  CHECK(std::abs(moment.dot(along) - spin) <= 1e-4 * stance.load_N * 30 + toes_N * 1.0);
 }
 
 const Stood& rolled_down() {

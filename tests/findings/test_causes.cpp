@@ -275,5 +275,7 @@ TEST_CASE("The friction band closes without friction") {
     // Without friction the load's past is forgotten: both answers are one balance.
     CHECK(widest(smooth, key) < 0.02 * widest(rough, key) + 1e-3);
   }
-  CHECK(widest(rough, "load_share.platform") > 0.1);
+  // What friction leaves of the load's past in this foot and shoe is about a tenth of a percent: far above the 1e-3
+  // that the smooth one is allowed.
+  CHECK(widest(rough, "load_share.platform") > 50 * 1e-3);
 }

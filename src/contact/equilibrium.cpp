@@ -139,6 +139,25 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
   return step;
 }
 
+/// Balances at `load_factor` from where the state is; the state moves only when a balance is found. The `last` one of a
+/// way is found to the full tolerance.
+Step stride(System& system, const Problem& problem, Equilibrium& state, double load_factor, FrictionMode mode,
+            bool last, const SolveOptions& options, const io::Progress& progress, Aims find) {
+  Eigen::VectorXd q = state.q;
+  const double tolerance =
+      last ? options.residual_tolerance : std::max(options.tolerance_on_the_way, options.residual_tolerance);
+  Step step = balance(system, problem, q, load_factor, mode, tolerance, options, progress, find);
+  state.iterations += step.iterations;
+  if (step.cancelled) {
+    state.reason = "cancelled";
+    step.converged = false;
+  }
+  if (!step.converged) return step;
+  state.q = q;
+  system.accept(q, mode);
+  return step;
+}
+
 /// Walks the load from `from` to `to` in `steps`, halving a step that does not balance. Returns false with a reason.
 bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps,
           FrictionMode mode, const SolveOptions& options, const io::Progress& progress,
@@ -148,17 +167,9 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
   while (std::abs(to - done) > 1e-12) {
     if (std::abs(size) > std::abs(to - done)) size = to - done;
     const double target = done + size;
-    Eigen::VectorXd q = state.q;
     const bool last = std::abs(to - target) <= 1e-12;
-    const Step step =
-        balance(system, problem, q, target, mode,
-                last ? options.residual_tolerance : std::max(options.tolerance_on_the_way, options.residual_tolerance),
-                options, progress, Aims::fixed);
-    state.iterations += step.iterations;
-    if (step.cancelled) {
-      state.reason = "cancelled";
-      return false;
-    }
+    const Step step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed);
+    if (step.cancelled) return false;
     if (!step.converged) {
       if (std::abs(size) <= std::abs(regular) * smallest_load_step * 1.001) {
         state.reason =
@@ -168,10 +179,8 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
       size /= 2;
       continue;
     }
-    state.q = q;
-    system.accept(q, mode);
     done = target;
-    if (way != nullptr) way->push_back({target * problem.load_N, q});
+    if (way != nullptr) way->push_back({target * problem.load_N, state.q});
     ++state.load_steps;
     progress(std::abs(done - from) / std::abs(to - from), "loading");
     size = std::abs(size) < std::abs(regular) ? size * 2 : regular;
@@ -202,19 +211,14 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
     const double next = std::min(1.0, done + size);
     for (std::size_t s = 0; s < count; ++s)
       system.set_line(static_cast<int>(s), problem.steering[s].at_mm + (1 - next) * away[s]);
-    Eigen::VectorXd q = state.q;
     const std::vector<double> aims = aims_of(system, problem);
-    const Step step = balance(system, problem, q, 1, mode, options.residual_tolerance, options, progress, Aims::found);
-    state.iterations += step.iterations;
-    if (step.cancelled) state.reason = "cancelled";
+    const Step step = stride(system, problem, state, 1, mode, true, options, progress, Aims::found);
     if (!step.converged) {
       set_aims(system, aims);
       size /= 2;
       if (step.cancelled || size < regular * smallest * 0.999) break;
       continue;
     }
-    state.q = q;
-    system.accept(q, mode);
     done = next;
     const std::vector<double> off = off_now();
     // An aim at the end of its range leaves its line behind; the others go on.
@@ -234,16 +238,8 @@ bool follow_aims(System& system, const Problem& problem, Equilibrium& state, con
   while (done < 1) {
     const double next = std::min(1.0, done + size);
     for (std::size_t s = 0; s < to.size(); ++s) system.set_aim(static_cast<int>(s), from[s] + next * (to[s] - from[s]));
-    Eigen::VectorXd q = state.q;
-    const Step step = balance(
-        system, problem, q, 1, mode,
-        next < 1 ? std::max(options.tolerance_on_the_way, options.residual_tolerance) : options.residual_tolerance,
-        options, progress, Aims::fixed);
-    state.iterations += step.iterations;
-    if (step.cancelled) {
-      state.reason = "cancelled";
-      return false;
-    }
+    const Step step = stride(system, problem, state, 1, mode, next >= 1, options, progress, Aims::fixed);
+    if (step.cancelled) return false;
     if (!step.converged) {
       size /= 2;
       if (size < smallest) {
@@ -252,8 +248,6 @@ bool follow_aims(System& system, const Problem& problem, Equilibrium& state, con
       }
       continue;
     }
-    state.q = q;
-    system.accept(q, mode);
     done = next;
     ++state.load_steps;
   }

@@ -174,9 +174,9 @@ std::optional<Contradiction> contradiction_in(const Card& card) {
   if (auto found = contradiction_in(card.numbers)) return found;
   const auto &relaxed = card.numbers[breadth_relaxed], &breadth = card.numbers[foot_breadth];
   if (card.load == Load::none && relaxed && breadth && std::abs(*relaxed - *breadth) > reading_slack)
-    return Contradiction{
-        breadth_relaxed, fmt::format("{} mm is not the breadth of the unloaded foot, {} mm", *relaxed, *breadth),
-        "with load = \"none\" both are one number: give it once, or say how the foot was loaded"};
+    return Contradiction{breadth_relaxed,
+                         fmt::format("{} mm is not the breadth of the unloaded foot, {} mm", *relaxed, *breadth),
+                         "with load = \"none\" both are one number: give it once, or say how the foot was loaded"};
   return std::nullopt;
 }
 

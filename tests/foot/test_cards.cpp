@@ -279,7 +279,8 @@ TEST_CASE("cards: numbers that contradict each other are refused by name", "[car
   }
 }
 
-TEST_CASE("cards: likely numbers that leave no room for the toes are refused, not drawn through each other", "[cards]") {
+TEST_CASE("cards: likely numbers that leave no room for the toes are refused, not drawn through each other",
+          "[cards]") {
   // Each number within two SD of what the rest makes likely.
   const Card card = card_of({{foot_length, 255.2},
                              {foot_breadth, 93.5},

@@ -54,4 +54,12 @@ inline Stood stood(const FootPtr& foot, const ShoePtr& shoe, const StandOptions&
   return out;
 }
 
+/// What the solver says of a balance. Physics asks for 1e-4; it is set to 1e-8.
+inline void check_residuals(const contact::Equilibrium& state) {
+  CHECK(state.force_residual <= 1e-4);
+  CHECK(state.moment_residual <= 1e-4);
+  CHECK(state.joint_residual <= 1e-4);
+  CHECK(state.rod_residual <= 1e-4);
+}
+
 }  // namespace aplomb::stance::test

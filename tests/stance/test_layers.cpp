@@ -68,7 +68,7 @@ TEST_CASE("a spacer keeps the big toe away from its neighbour", "[layers]") {
                              }));
   CAPTURE(tips_apart_mm(bare), tips_apart_mm(spaced));
   CHECK(tips_apart_mm(spaced) > tips_apart_mm(bare) + 0.5);
-  // The toes turn about their joints, and a spacer sits between joint and tip: the tips part by more than it is thick, by
-  // no more than twice where it sits past the middle.
+  // The toes turn about their joints, and a spacer sits between joint and tip: the tips part by more than it is thick,
+  // by no more than twice where it sits past the middle.
   CHECK(tips_apart_mm(spaced) < tips_apart_mm(bare) + 12);
 }

@@ -23,10 +23,7 @@ Stood in_position(const ShoePtr& shoe, Position position, const FootPtr& foot = 
 
 /// Six balances of the foot, summed from what acts on it: contacts, bands, load, and what her body holds the leg with.
 void check_balance(const Stance& stance, const contact::Equilibrium& state) {
-  CHECK(state.force_residual <= 1e-4);
-  CHECK(state.moment_residual <= 1e-4);
-  CHECK(state.joint_residual <= 1e-4);
-  CHECK(state.rod_residual <= 1e-4);
+  check_residuals(state);
   const contact::Problem& problem = *stance.problem;
   const Vec3 ankle = contact::pose(problem.linkage, state.q).T_world_link[foot::tibia] * problem.load.point_rest;
   Vec3 force = problem.load.force_N, moment = Vec3::Zero();

@@ -115,11 +115,20 @@ TEST_CASE("impossible studies are refused") {
   options = without_solving(1);
   options.positions.clear();
   CHECK_THAT(refusal(options), Contains("--position"));
-  options.positions = {stance::Position::roll_down};
-  CHECK_THAT(refusal(options), Contains("roll-down"));
   options = without_solving(1);
   options.fits_length_mm = std::nan("");
   CHECK_THAT(refusal(options), Contains("--fits"));
+}
+
+TEST_CASE("studies of any position are answered") {
+  for (const std::string& name : stance::position_names()) {
+    PopulationOptions options = without_solving(1);
+    options.positions = {*stance::position_named(name)};
+    const auto stands = stand_population(model(), prior(), options);
+    CAPTURE(name);
+    REQUIRE(stands);
+    CHECK(stands->size() == options.shoes.size());
+  }
 }
 
 TEST_CASE("a cancelled study stops and gives no answer") {

@@ -34,15 +34,21 @@ void cap_step(const Problem& problem, Eigen::VectorXd& step, const SolveOptions&
 /// - K^-1 R for a symmetric K, with negative or vanishing curvature turned round so that the step always leads down:
 /// this is what carries a buckling toe off its straight, unstable state.
 Eigen::VectorXd descent_step(const Eigen::MatrixXd& K, const Eigen::VectorXd& R, const Eigen::VectorXd& scale) {
-  const Eigen::MatrixXd scaled = scale.asDiagonal() * K * scale.asDiagonal();
-  const Eigen::VectorXd r = scale.cwiseProduct(R);
+  // Among the eigenvalues, what is all but rigid would drown the soft directions in its rounding: it is measured
+  // smaller.
+  static constexpr double rigid_N_per_mm = 1e6;
+  const Eigen::VectorXd size = scale.binaryExpr(K.diagonal(), [](double s, double k) {
+    return s * std::min(1.0, std::sqrt(rigid_N_per_mm / std::max(std::abs(k) * s * s, rigid_N_per_mm)));
+  });
+  const Eigen::MatrixXd scaled = size.asDiagonal() * K * size.asDiagonal();
+  const Eigen::VectorXd r = size.cwiseProduct(R);
   const Eigen::LLT<Eigen::MatrixXd> llt(scaled);
-  if (llt.info() == Eigen::Success) return -scale.cwiseProduct(llt.solve(r));
+  if (llt.info() == Eigen::Success) return -size.cwiseProduct(llt.solve(r));
   const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(scaled);
   const double floor = std::max(1e-6 * eigen.eigenvalues().cwiseAbs().maxCoeff(), std::numeric_limits<double>::min());
   const Eigen::VectorXd inverse =
       eigen.eigenvalues().unaryExpr([floor](double v) { return 1.0 / std::max(std::abs(v), floor); });
-  return -scale.cwiseProduct(eigen.eigenvectors() * inverse.cwiseProduct(eigen.eigenvectors().transpose() * r));
+  return -size.cwiseProduct(eigen.eigenvectors() * inverse.cwiseProduct(eigen.eigenvectors().transpose() * r));
 }
 
 /// Takes the locked unknowns out of a balance: nothing moves them.

@@ -16,6 +16,8 @@
 
 namespace aplomb::foot {
 
+using geometry::rad_per_deg;
+
 namespace {
 
 /// Least tissue left over a bone, mm: skin alone is about 2, over a nail or a tendon less.
@@ -32,6 +34,9 @@ double heel_pad_share(const Vec3& x) {
   const double rim = std::hypot((x.x() - heel_pad_x) / 24, x.y() / 20);
   return (1 - smooth_step(rim / 1.2)) * (1 - smooth_step((x.z() - 1) / 12));
 }
+
+/// The most that a fold bulges against the template: beyond it the skin would fold through itself [guess].
+constexpr double most_bulge_ankle = 2, most_bulge_arch = 2.5, most_bulge_toes = 6;
 
 void grow_contact_points(const ShapeModel& model, Foot& foot) {
   const auto face_area = [](const Skin& skin, const std::array<int, 3>& f) {
@@ -74,6 +79,44 @@ void scale_pointing_range(Foot& foot, double plantarflexion_deg) {
   if (total <= 0) return;
   for (JointAxis& joint : foot.joints)
     if (chain(joint)) joint.max_deg *= plantarflexion_deg / total;
+}
+
+/// The joints of a fold at the end that squeezes it: ankle and midfoot pointed, toes up as on demi-pointe.
+JointAngles folded(const Foot& foot, Fold fold) {
+  JointAngles q(foot.joints.size(), 0.0);
+  for (std::size_t j = 0; j < q.size(); ++j) {
+    const JointAxis& joint = foot.joints[j];
+    if (joint.name.ends_with("_splay") || joint.name.ends_with("_inversion")) continue;
+    const bool at_fold = fold == Fold::ankle  ? joint.name == "ankle"
+                         : fold == Fold::arch ? joint.bone >= midfoot && joint.bone <= ray4
+                                              : joint.name.starts_with("MTP");
+    if (at_fold) q[j] = (fold == Fold::toes ? joint.min_deg : joint.max_deg) * rad_per_deg;
+  }
+  return q;
+}
+
+double volume_mm3(const Skin& skin, const std::vector<Vec3>& vertices) {
+  double six = 0;
+  for (const auto& [a, b, c] : skin.faces) six += vertices[a].dot(vertices[b].cross(vertices[c]));
+  return six / 6;
+}
+
+/// Flesh gives way, it does not vanish: sets how far the skin bulges at each fold so that bending it to its end keeps
+/// the foot's volume, as far as skin and flesh can go.
+void keep_volume(Foot& foot) {
+  const double standing = volume_mm3(foot.skin, foot.skin.vertices_F);
+  for (const auto& [fold, most] : {std::pair{Fold::ankle, most_bulge_ankle}, std::pair{Fold::arch, most_bulge_arch},
+                                   std::pair{Fold::toes, most_bulge_toes}}) {
+    const JointAngles q = folded(foot, fold);
+    double& bulge = foot.bulge[static_cast<int>(fold)];
+    const auto gain = [&](double at) {
+      bulge = at;
+      return volume_mm3(foot.skin, pose_skin(foot.skin, pose_bones(foot, q))) - standing;
+    };
+    // Nearly linear: the chord between nothing and the template's bulge.
+    const double without = gain(0), with = gain(1);
+    bulge = with > without ? std::clamp(without / (without - with), 0.0, most) : 1;
+  }
 }
 
 /// A foot that a hand narrows easily has rays that turn far: their ranges go with what the hand takes.
@@ -210,6 +253,7 @@ Foot foot_under(const ShapeModel& model, const Build& build, Load load) {
   const double usual_squeeze = usual_squeeze_share * foot.breadth_relaxed_mm;
   foot.breadth_squeezed_mm = build.breadth_squeezed_mm.value_or(foot.breadth_relaxed_mm - usual_squeeze);
   scale_splay_range(foot, (foot.breadth_relaxed_mm - foot.breadth_squeezed_mm) / usual_squeeze);
+  keep_volume(foot);
   grow_contact_points(model, foot);
   foot.shape.assign(build.shape.data(), build.shape.data() + shape_count);
   return foot;

@@ -39,8 +39,15 @@ const char* const bone_names[bone_count] = {"tibia",
                                             "heel_cord2",
                                             "heel_cord3",
                                             "heel_cord4",
-                                            "heel_cord5",
-                                            "heel_cord6",  //
+                                            "inner_flesh1",
+                                            "inner_flesh2",
+                                            "inner_flesh3",
+                                            "inner_flesh4",  //
+                                            "outer_flesh1",
+                                            "outer_flesh2",
+                                            "outer_flesh3",
+                                            "outer_flesh4",  //
+                                            "arch_flesh",    //
                                             "mtp_between_near1",
                                             "mtp_between_near2",
                                             "mtp_between_near3",
@@ -78,18 +85,38 @@ int bone_parent(int bone) {
   return bone - distal1 + middle1;
 }
 
+namespace {
+
+/// Step `i` of a row of four round the ankle: skin bulges by `swell` of `bulge` there.
+Between round_ankle(int i, const Vec3& bulge, const std::array<double, 4>& swell, Fold fold) {
+  return {tibia, hindfoot, (i + 1) / 5.0, swell[i] * bulge, fold};
+}
+
+}  // namespace
+
 Between between_of(int bone) {
   // Pointed by a radian, the heel would carry the skin behind the ankle a tenth of the foot's length into the leg; in
-  // truth the cord between calf and heel keeps it out, backward and a little up [guess].
-  const Vec3 cord_bulge(-0.062, 0, 0.036);
+  // truth the cord between calf and heel keeps it out, backward and a little up, and the flesh beside the cord is
+  // squeezed out between it and the ankle bones [guess].
+  static const Vec3 cord(-0.062, 0, 0.036), inner(-0.045, 0.05, 0.02), outer(-0.045, -0.05, 0.02);
+  // Most in the middle of a row; less toward the heel, whose skin would else be folded under.
+  static const std::array<double, 4> at_cord{0.3, 0.7, 0.85, 0.3}, beside{0.5, 0.9, 0.9, 0.4};
+  // Flesh under the arch is pressed out of it to the inner side and a little downward [guess].
+  static const Vec3 arch(0, 0.1, -0.03);
+  // Toes bent up draw the ball's skin forward and press its flesh down, out of the bend [guess].
+  static const Vec3 toes(-0.001, 0, 0.004);
   if (bone >= dip_between1) return {middle1 + bone - dip_between1, distal1 + bone - dip_between1, 0.5};
   if (bone > ip_between0) return {proximal0 + bone - ip_between0, middle1 + bone - ip_between1, 0.5};
   if (bone == ip_between0) return {proximal0, distal0, 0.5};
-  if (bone >= mtp_between_far0) return {ray0 + bone - mtp_between_far0, proximal0 + bone - mtp_between_far0, 2 / 3.0};
+  if (bone >= mtp_between_far0)
+    return {ray0 + bone - mtp_between_far0, proximal0 + bone - mtp_between_far0, 2 / 3.0, toes, Fold::toes};
   if (bone >= mtp_between_near0)
-    return {ray0 + bone - mtp_between_near0, proximal0 + bone - mtp_between_near0, 1 / 3.0};
-  if (bone >= heel_cord0) return {tibia, hindfoot, (bone - heel_cord0) / 5.0, cord_bulge};
-  return {tibia, hindfoot, (bone - ankle_between0 + 1) / 5.0};
+    return {ray0 + bone - mtp_between_near0, proximal0 + bone - mtp_between_near0, 1 / 3.0, toes, Fold::toes};
+  if (bone == arch_flesh) return {hindfoot, cuneiform, 0.7, arch, Fold::arch};
+  if (bone >= outer_flesh0) return round_ankle(bone - outer_flesh0, outer, beside, Fold::ankle);
+  if (bone >= inner_flesh0) return round_ankle(bone - inner_flesh0, inner, beside, Fold::ankle);
+  if (bone >= heel_cord0) return round_ankle(bone - heel_cord0, cord, at_cord, Fold::cord);
+  return round_ankle(bone - ankle_between0, Vec3::Zero(), at_cord, Fold::cord);
 }
 
 std::vector<int> bones_on_the_way(int from, int to) {

@@ -61,7 +61,8 @@ std::vector<Isometry> pose_bones(const Foot& foot, const JointAngles& q) {
     const auto on = [](int turned) { return [turned](const JointAxis& joint) { return joint.bone == turned; }; };
     if (const auto first = std::find_if(foot.joints.begin(), foot.joints.end(), on(way.front()));
         first != foot.joints.end())
-      T[bone] = T[bone] * Eigen::Translation3d(foot.length_mm * q[first - foot.joints.begin()] * between.bulge);
+      T[bone] = T[bone] * Eigen::Translation3d(foot.length_mm * foot.bulge[static_cast<int>(between.fold)] *
+                                               q[first - foot.joints.begin()] * between.bulge);
     for (const int turned : way)
       for (std::size_t j = 0; j < foot.joints.size(); ++j)
         if (foot.joints[j].bone == turned) T[bone] = T[bone] * turn_of(foot.joints[j], between.share * q[j]);

@@ -68,11 +68,11 @@ double modulus_of(foot::Region region, const Constants& c) {
 
 /// An in-between bone slides, then turns with its share of the joints it bridges.
 std::vector<LinkageAxis> between_axes(const foot::Between& between, const contact::Linkage& linkage,
-                                      double foot_length_mm) {
+                                      const foot::Foot& foot) {
   std::vector<LinkageAxis> axes;
   for (const int turned : foot::bones_on_the_way(between.from, between.to)) {
     for (LinkageAxis turn : linkage.links[turned].axes) {
-      const double slide_mm = foot_length_mm * between.bulge.norm();
+      const double slide_mm = foot.length_mm * foot.bulge[static_cast<int>(between.fold)] * between.bulge.norm();
       if (axes.empty() && slide_mm > 0)
         axes.push_back({LinkageAxis::Kind::slide, turn.dof, slide_mm * turn.ratio, between.bulge.normalized(),
                         Vec3::Zero(), slide_mm * turn.offset});
@@ -152,7 +152,7 @@ io::Result<contact::Linkage> foot_linkage(const foot::Foot& foot, const Constant
     linkage.links[axis.bone].axes.push_back(turn);
   }
   for (int bone = foot::anatomical_bone_count; bone < foot::bone_count; ++bone)
-    linkage.links[bone].axes = between_axes(foot::between_of(bone), linkage, foot.length_mm);
+    linkage.links[bone].axes = between_axes(foot::between_of(bone), linkage, foot);
   for (int dof = U::ankle; dof < U::tilt_x; ++dof)
     if (!driven[dof])
       return io::fail({.field = "foot",

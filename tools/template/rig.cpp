@@ -179,8 +179,13 @@ double Rig::foot_share(const Vec3& p) {
   return below(low, high, p);
 }
 
-double Rig::cord_share(const Vec3& p) {
-  return (1 - smooth_step(12, 48, p.x())) * smooth_step(8, 84, p.z()) * (1 - smooth_step(68, 138, p.z()));
+double Rig::cord_share(const Vec3& p) { return 1 - smooth_step(14, 40, p.x()); }
+
+double Rig::behind_ankle_share(const Vec3& p) { return 1 - smooth_step(36, 68, p.x()); }
+
+double Rig::arch_share(const Vec3& p) {
+  return 0.7 * smooth_step(55, 95, p.x()) * (1 - smooth_step(100, 155, p.x())) * smooth_step(-42, -2, p.y()) *
+         (1 - smooth_step(14, 36, p.z()));
 }
 
 std::array<double, foot::bone_count> Rig::all_weights(const Vec3& p) const {
@@ -189,19 +194,29 @@ std::array<double, foot::bone_count> Rig::all_weights(const Vec3& p) const {
   // The talus has no skin of its own: it is wrapped by the leg above and the heel below, and the in-between bones.
   static const std::vector<int> sides{foot::tibia,          foot::ankle_between0, foot::ankle_between1,
                                       foot::ankle_between2, foot::ankle_between3, foot::hindfoot};
-  static const std::vector<int> behind{foot::heel_cord0, foot::heel_cord1, foot::heel_cord2,
-                                       foot::heel_cord3, foot::heel_cord4, foot::heel_cord5};
-  const double place = static_cast<double>(sides.size() - 1) * foot_share(p), cord = cord_share(p);
+  static const std::vector<int> cord{foot::tibia,      foot::heel_cord0, foot::heel_cord1,
+                                     foot::heel_cord2, foot::heel_cord3, foot::hindfoot};
+  static const std::vector<int> inner{foot::tibia,        foot::inner_flesh0, foot::inner_flesh1,
+                                      foot::inner_flesh2, foot::inner_flesh3, foot::hindfoot};
+  static const std::vector<int> outer{foot::tibia,        foot::outer_flesh0, foot::outer_flesh1,
+                                      foot::outer_flesh2, foot::outer_flesh3, foot::hindfoot};
+  // Round the ankle from the cord over the flesh beside it to the bones: never more than two rows take part.
+  const double place = static_cast<double>(sides.size() - 1) * foot_share(p), on_cord = cord_share(p),
+               behind = behind_ankle_share(p);
   double on_foot = 0;
-  for (const auto& [row, share] : {std::pair{&sides, 1 - cord}, std::pair{&behind, cord}}) {
+  for (const auto& [row, share] : {std::pair{&cord, on_cord}, std::pair{p.y() > 0 ? &inner : &outer, behind - on_cord},
+                                   std::pair{&sides, 1 - behind}}) {
     const Blend ankle = blend(*row, place);
-    add(ankle.bone, share * ankle.share);
     if (ankle.next == foot::hindfoot)
       on_foot += share * ankle.next_share;
     else
       add(ankle.next, share * ankle.next_share);
+    add(ankle.bone, share * ankle.share);
   }
   if (on_foot <= 0) return w;
+  const double on_arch = on_foot * arch_share(p);
+  add(foot::arch_flesh, on_arch);
+  on_foot -= on_arch;
   const double past_midtarsal = midtarsal_.share(p);
   add(foot::hindfoot, on_foot * (1 - past_midtarsal));
   const double front = on_foot * past_midtarsal;

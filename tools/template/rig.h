@@ -45,6 +45,10 @@ class Rig {
   static double foot_share(const Vec3& p);
   /// Share of the heel cord against the skin beside it: 1 behind the ankle, 0 at its sides and in front.
   static double cord_share(const Vec3& p);
+  /// Share of cord and flesh against the skin over the ankle bones and in front.
+  static double behind_ankle_share(const Vec3& p);
+  /// Share of the flesh under the arch, which the sole of heel and ball runs into.
+  static double arch_share(const Vec3& p);
   const FootShape& shape_;
   Hinge midtarsal_, naviculocuneiform_;
   std::array<Hinge, 5> tmt_, mtp_, pip_, dip_;

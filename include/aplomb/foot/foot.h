@@ -4,6 +4,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <map>
 #include <optional>
@@ -56,12 +57,19 @@ enum Bone : int {
   ankle_between1,
   ankle_between2,
   ankle_between3,
-  heel_cord0,  // the same row with its ends behind the ankle, where the heel cord stretches straight to the heel
+  heel_cord0,  // the same row behind the ankle, where the heel cord stretches straight to the heel
   heel_cord1,
   heel_cord2,
   heel_cord3,
-  heel_cord4,
-  heel_cord5,
+  inner_flesh0,  // and beside the cord, behind the inner ankle bone
+  inner_flesh1,
+  inner_flesh2,
+  inner_flesh3,
+  outer_flesh0,  // and the outer one
+  outer_flesh1,
+  outer_flesh2,
+  outer_flesh3,
+  arch_flesh,         // the sole under the arch
   mtp_between_near0,  // two steps from ray to proximal phalanx
   mtp_between_near1,
   mtp_between_near2,
@@ -87,14 +95,18 @@ extern const char* const bone_names[bone_count];
 /// -1 for the tibia. An in-between bone's is the one it goes out from.
 int bone_parent(int bone);
 
-/// What an in-between bone does: it hangs on `from`, slides by `bulge` times the foot's length for each radian of the
-/// first joint on the way to `to`, and then takes `share` of the angle of every joint on that way. Skin that hangs on
-/// neighbours in such a row bends round the joint in small steps and keeps its distance from it; the slide makes room
-/// for flesh that is squeezed.
+/// Where bending squeezes flesh aside. `cord` stands for what goes with the foot's length alone.
+enum class Fold : int { cord, ankle, arch, toes, count };
+
+/// What an in-between bone does: it hangs on `from`, slides by `bulge` times the foot's length, times the foot's own
+/// Foot::bulge of `fold`, for each radian of the first joint on the way to `to`, and then takes `share` of the angle of
+/// every joint on that way. Skin that hangs on neighbours in such a row bends round the joint in small steps and keeps
+/// its distance from it; the slide makes room for flesh that is squeezed.
 struct Between {
   int from = 0, to = 0;  ///< bones of the body; `to` lies below `from`
   double share = 0;      ///< 0 .. 1
   Vec3 bulge = Vec3::Zero();
+  Fold fold = Fold::cord;
 };
 /// Pre: anatomical_bone_count <= bone < bone_count.
 Between between_of(int bone);
@@ -192,6 +204,8 @@ struct Foot {
   double breadth_relaxed_mm = 0;   ///< ball, no load; against breadth_mm it says how far the forefoot spreads
   double breadth_squeezed_mm = 0;  ///< ball, no load, squeezed by a firm hand: how far the rays come together
   std::optional<double> mass_kg, age_years;
+  /// How far the skin bulges at each fold against the template: so far that bending squeezes no flesh away (build.h).
+  std::array<double, static_cast<int>(Fold::count)> bulge{1, 1, 1, 1};
   double plantarflexion_deg = 83;  ///< her total pointing range, tibia to foot (fibula to foot, weight bearing)
   std::vector<double> shape;       ///< parameters of the fit
   std::vector<double> covariance;  ///< shape x shape, row major; empty when unknown

@@ -232,6 +232,8 @@ Shape shape_under(const ShapeModel& model, const Build& build, Load load) {
 
 Foot foot_under(const ShapeModel& model, const Build& build, Load load) {
   Foot foot = grown(model, build.shape, Load::standing);
+  // Under bent toes the ball stands on the floor, and its flesh cannot be pressed down.
+  foot.bulge[static_cast<int>(Fold::toes)] = 0;
   // The toes lie on the floor, or above it, in the standing foot; the joint angles that do this go with the foot.
   const JointAngles posture = toe_posture(foot, *model.sites, build.bend_deg, build.lift_mm);
   const bool bent = std::any_of(posture.begin(), posture.end(), [](double q) { return q != 0; });
@@ -240,6 +242,7 @@ Foot foot_under(const ShapeModel& model, const Build& build, Load load) {
   const auto sizes = measure(*model.sites, body_of(standing));
   if (load != Load::standing) {
     foot = grown(model, shape_under(model, build, load), load);
+    foot.bulge = standing.bulge;
     if (bent) take_as_rest(foot, posture);
   } else {
     foot = std::move(standing);

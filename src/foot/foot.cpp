@@ -102,7 +102,7 @@ Between between_of(int bone) {
   // Most in the middle of a row; less toward the heel, whose skin would else be folded under.
   static const std::array<double, 4> at_cord{0.3, 0.7, 0.85, 0.3}, beside{0.5, 0.9, 0.9, 0.4};
   // Flesh under the arch is pressed out of it to the inner side and a little downward [guess].
-  static const Vec3 arch(0, 0.1, -0.03);
+  static const Vec3 arch(0, 0.11, -0.02);
   // Toes bent up draw the ball's skin forward and press its flesh down, out of the bend [guess].
   static const Vec3 toes(-0.001, 0, 0.004);
   if (bone >= dip_between1) return {middle1 + bone - dip_between1, distal1 + bone - dip_between1, 0.5};

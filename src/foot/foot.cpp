@@ -103,15 +103,18 @@ Between between_of(int bone) {
   static const std::array<double, 4> at_cord{0.3, 0.7, 0.85, 0.3}, beside{0.5, 0.9, 0.9, 0.4};
   // Flesh under the arch is pressed out of it to the inner side and a little downward [guess].
   static const Vec3 arch(0, 0.11, -0.02);
-  // Toes bent up draw the ball's skin forward and press its flesh down, out of the bend [guess].
-  static const Vec3 toes(-0.001, 0, 0.004);
+  // Toes bent up draw the ball's skin forward and press its flesh down, out of the bend [guess]. Under a standing foot
+  // the ball carries: a steady slide there would turn its load into a moment of the toes.
+  static const Vec3 toes(0, 0, 0.007);
   if (bone >= dip_between1) return {middle1 + bone - dip_between1, distal1 + bone - dip_between1, 0.5};
   if (bone > ip_between0) return {proximal0 + bone - ip_between0, middle1 + bone - ip_between1, 0.5};
   if (bone == ip_between0) return {proximal0, distal0, 0.5};
   if (bone >= mtp_between_far0)
-    return {ray0 + bone - mtp_between_far0, proximal0 + bone - mtp_between_far0, 2 / 3.0, toes, Fold::toes};
+    return {
+        ray0 + bone - mtp_between_far0, proximal0 + bone - mtp_between_far0, 2 / 3.0, Vec3::Zero(), Fold::toes, toes};
   if (bone >= mtp_between_near0)
-    return {ray0 + bone - mtp_between_near0, proximal0 + bone - mtp_between_near0, 1 / 3.0, toes, Fold::toes};
+    return {
+        ray0 + bone - mtp_between_near0, proximal0 + bone - mtp_between_near0, 1 / 3.0, Vec3::Zero(), Fold::toes, toes};
   if (bone == arch_flesh) return {hindfoot, cuneiform, 0.7, arch, Fold::arch};
   if (bone >= outer_flesh0) return round_ankle(bone - outer_flesh0, outer, beside, Fold::ankle);
   if (bone >= inner_flesh0) return round_ankle(bone - inner_flesh0, inner, beside, Fold::ankle);

@@ -15,6 +15,12 @@ Isometry turn_of(const JointAxis& joint, double angle) {
          Eigen::Translation3d(-joint.centre_F);
 }
 
+/// Slide of an in-between bone at the angle of the first axis on its way, for a size of one.
+Vec3 slide_of(const Between& between, const Vec3& axis, double angle) {
+  return between.bulge * angle + Eigen::AngleAxisd(angle, axis) * between.dip - between.dip -
+         angle * axis.cross(between.dip);
+}
+
 }  // namespace
 
 JointAngles angles_by_name(const Foot& foot, const std::map<std::string, double>& angle_deg) {
@@ -58,11 +64,13 @@ std::vector<Isometry> pose_bones(const Foot& foot, const JointAngles& q) {
     const Between between = between_of(bone);
     T[bone] = T[between.from];
     const std::vector<int> way = bones_on_the_way(between.from, between.to);
-    const auto on = [](int turned) { return [turned](const JointAxis& joint) { return joint.bone == turned; }; };
-    if (const auto first = std::find_if(foot.joints.begin(), foot.joints.end(), on(way.front()));
-        first != foot.joints.end())
-      T[bone] = T[bone] * Eigen::Translation3d(foot.length_mm * foot.bulge[static_cast<int>(between.fold)] *
-                                               q[first - foot.joints.begin()] * between.bulge);
+    const auto first = std::find_if(foot.joints.begin(), foot.joints.end(),
+                                    [&](const JointAxis& joint) { return joint.bone == way.front(); });
+    if (first != foot.joints.end()) {
+      const double angle = q[first - foot.joints.begin()];
+      const double size = foot.length_mm * foot.bulge[static_cast<int>(between.fold)];
+      T[bone] = T[bone] * Eigen::Translation3d(size * slide_of(between, first->axis_F, angle));
+    }
     for (const int turned : way)
       for (std::size_t j = 0; j < foot.joints.size(); ++j)
         if (foot.joints[j].bone == turned) T[bone] = T[bone] * turn_of(foot.joints[j], between.share * q[j]);

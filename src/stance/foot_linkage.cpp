@@ -66,17 +66,40 @@ double modulus_of(foot::Region region, const Constants& c) {
   }
 }
 
+/// The slide of an in-between bone, driven by the first axis on its way. Two equal and opposite turns about points that
+/// lie `dip` apart carry it along an arc: (R - 1) dip.
+std::vector<LinkageAxis> slide_axes(const foot::Between& between, const LinkageAxis& first, double size_mm) {
+  std::vector<LinkageAxis> axes;
+  const auto steady = [&](const Vec3& along) {
+    const double mm = along.norm();
+    if (mm > 0)
+      axes.push_back(
+          {LinkageAxis::Kind::slide, first.dof, mm * first.ratio, along / mm, Vec3::Zero(), mm * first.offset});
+  };
+  const Vec3 dip = size_mm * between.dip;
+  steady(size_mm * between.bulge - first.axis.cross(dip));
+  if (dip.norm() > 0) {
+    LinkageAxis out = first, back = first;
+    out.centre = Vec3::Zero();
+    back.centre = dip;
+    back.ratio = -first.ratio;
+    back.offset = -first.offset;
+    axes.push_back(out);
+    axes.push_back(back);
+  }
+  return axes;
+}
+
 /// An in-between bone slides, then turns with its share of the joints it bridges.
 std::vector<LinkageAxis> between_axes(const foot::Between& between, const contact::Linkage& linkage,
                                       const foot::Foot& foot) {
+  const std::vector<int> way = foot::bones_on_the_way(between.from, between.to);
   std::vector<LinkageAxis> axes;
-  for (const int turned : foot::bones_on_the_way(between.from, between.to)) {
+  if (const auto& first = linkage.links[way.front()].axes; !first.empty())
+    axes = slide_axes(between, first.front(), foot.length_mm * foot.bulge[static_cast<int>(between.fold)]);
+  if (between.share == 0) return axes;
+  for (const int turned : way) {
     for (LinkageAxis turn : linkage.links[turned].axes) {
-      const double slide_mm = foot.length_mm * foot.bulge[static_cast<int>(between.fold)] * between.bulge.norm();
-      if (axes.empty() && slide_mm > 0)
-        axes.push_back({LinkageAxis::Kind::slide, turn.dof, slide_mm * turn.ratio, between.bulge.normalized(),
-                        Vec3::Zero(), slide_mm * turn.offset});
-      if (between.share == 0) continue;
       turn.ratio *= between.share;
       turn.offset *= between.share;
       axes.push_back(turn);

@@ -98,15 +98,18 @@ int bone_parent(int bone);
 /// Where bending squeezes flesh aside. `cord` stands for what goes with the foot's length alone.
 enum class Fold : int { cord, ankle, arch, toes, count };
 
-/// What an in-between bone does: it hangs on `from`, slides by `bulge` times the foot's length, times the foot's own
-/// Foot::bulge of `fold`, for each radian of the first joint on the way to `to`, and then takes `share` of the angle of
-/// every joint on that way. Skin that hangs on neighbours in such a row bends round the joint in small steps and keeps
-/// its distance from it; the slide makes room for flesh that is squeezed.
+/// What an in-between bone does: it hangs on `from`, slides, and then takes `share` of the angle of every joint on the
+/// way to `to`. Skin that hangs on neighbours in such a row bends round the joint in small steps and keeps its distance
+/// from it; the slide makes room for flesh that is squeezed. With q rad the angle of the first axis on the way and n
+/// its direction, R its turn, the slide is the foot's length times its own Foot::bulge of `fold` times
+///     bulge q + (R - 1) dip - n x dip q,
+/// which moves along `bulge` steadily, along -dip by 1 - cos q, so not at all near standing, and a little across.
 struct Between {
   int from = 0, to = 0;  ///< bones of the body; `to` lies below `from`
   double share = 0;      ///< 0 .. 1
   Vec3 bulge = Vec3::Zero();
   Fold fold = Fold::cord;
+  Vec3 dip = Vec3::Zero();
 };
 /// Pre: anatomical_bone_count <= bone < bone_count.
 Between between_of(int bone);

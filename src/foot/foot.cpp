@@ -101,8 +101,9 @@ Between between_of(int bone) {
   static const Vec3 cord(-0.062, 0, 0.036), inner(-0.045, 0.05, 0.02), outer(-0.045, -0.05, 0.02);
   // Most in the middle of a row; less toward the heel, whose skin would else be folded under.
   static const std::array<double, 4> at_cord{0.3, 0.7, 0.85, 0.3}, beside{0.5, 0.9, 0.9, 0.4};
-  // Flesh under the arch is pressed out of it to the inner side and a little downward [guess].
-  static const Vec3 arch(0, 0.11, -0.02);
+  // Flesh under the arch is pressed out of it to the inner side and a little downward: more would fold the sole short
+  // [guess].
+  static const Vec3 arch(0, 0.115, -0.012);
   // Toes bent up draw the ball's skin forward and press its flesh down, out of the bend [guess]. Under a standing foot
   // the ball carries: a steady slide there would turn its load into a moment of the toes.
   static const Vec3 toes(0, 0, 0.007);

@@ -179,6 +179,32 @@ TEST_CASE("posing: flesh that a fold squeezes bulges by as much", "[posing]") {
   }
 }
 
+TEST_CASE("posing: near standing the ball's flesh slides by nothing, further on by what its turning lowers it",
+          "[posing]") {
+  // A turn R by q about n takes (R - 1) dip; less its steady part, (1 - cos q) of dip is lost along dip and
+  // (q - sin q) gained across, as dip is square to the axis but for its tilt.
+  const Foot foot = testing::need(fit_card(testing::usual_card(240), model(), testing::prior()));
+  const double size_mm = foot.length_mm * foot.bulge[static_cast<int>(Fold::toes)];
+  REQUIRE(size_mm > 0);
+  const auto mtp1 = static_cast<std::size_t>(joint_index(foot, "MTP1"));
+  const int between = mtp_between_near0;
+  const Vec3 dip = size_mm * between_of(between).dip, n = foot.joints[mtp1].axis_F;
+  // How far the bone goes beyond its plain turn about the joint's own centre.
+  const auto slid = [&](double angle) {
+    JointAngles q(foot.joints.size(), 0.0);
+    q[mtp1] = angle;
+    const Vec3 centre = foot.joints[mtp1].centre_F;
+    return Vec3(pose_bones(foot, q)[between] * centre - centre);
+  };
+  for (const double angle : {-1e-3, -0.5, -1.2}) {
+    CAPTURE(angle);
+    const Vec3 along = dip - n * n.dot(dip), across = n.cross(dip);
+    const Vec3 expected = (std::cos(angle) - 1) * along + (std::sin(angle) - angle) * across;
+    CHECK((slid(angle) - expected).norm() < 1e-9);
+  }
+  CHECK(slid(-1e-3).norm() < 1e-6 * dip.norm());
+}
+
 TEST_CASE("posing: two hundred random feet", "[.][long][posing]") {
   constexpr std::uint64_t count = 200;
   const Feet feet = pose_feet(count);

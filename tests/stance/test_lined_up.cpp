@@ -1,8 +1,10 @@
 // The foot lined up with the leg: where second toe and ball come to lie, and the ankle over the toe.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "aplomb/foot/pose.h"
 #include "foot_linkage.h"
 #include "stands.h"
 
@@ -69,4 +71,30 @@ TEST_CASE("ankle over the toe, or as far as she points") {
   const double all = stance::pointing_range(foot, {}).ankle;
   REQUIRE(all < ankle);
   CHECK(stance::ankle_over_toe(foot, *linkage, {}) == Approx(all));
+}
+
+TEST_CASE("the solver's linkage and the pictures' skeleton bend the skin alike") {
+  foot::Foot foot = *stance::test::sample_foot();
+  foot.bulge.fill(1.7);
+  const auto linkage = stance::foot_linkage(foot, {}, geometry::Mat3::Identity());
+  REQUIRE(linkage);
+  Eigen::VectorXd unknowns(U::count);
+  for (int i = 0; i < U::count; ++i) unknowns[i] = 0.5 * std::sin(1.3 * i + 1);  // no two alike
+  const auto T_linkage = contact::pose(*linkage, unknowns).T_world_link;
+  // Each joint's angle as the linkage has it: tied joints and the toes' rest included.
+  foot::JointAngles q;
+  for (const foot::JointAxis& joint : foot.joints) {
+    const auto& axes = linkage->links[joint.bone].axes;
+    const auto same = std::find_if(axes.begin(), axes.end(), [&](const contact::LinkageAxis& axis) {
+      return axis.axis.isApprox(joint.axis_F) && axis.centre.isApprox(joint.centre_F);
+    });
+    REQUIRE(same != axes.end());
+    q.push_back(same->offset + same->ratio * unknowns[same->dof]);
+  }
+  const auto T_skeleton = foot::pose_bones(foot, q);
+  const geometry::Isometry T_world_F = T_linkage[foot::tibia] * T_skeleton[foot::tibia].inverse();
+  for (int bone = 0; bone < foot::bone_count; ++bone) {
+    CAPTURE(foot::bone_names[bone]);
+    CHECK((T_linkage[bone].matrix() - (T_world_F * T_skeleton[bone]).matrix()).cwiseAbs().maxCoeff() < 1e-9);
+  }
 }

@@ -6,6 +6,7 @@ layout(location = 1) in vec3 normal;
 layout(location = 2) in float pressure_kPa;
 layout(location = 3) in float hollow_mm;
 uniform mat4 clip_from_S;
+uniform vec4 cut;          // kept where cut.xyz . position <= cut.w
 uniform mat3 eye_from_S;   // rows: right, up, toward the eye
 out vec3 eye_normal;
 out float kPa;
@@ -14,5 +15,6 @@ void main() {
   eye_normal = eye_from_S * normal;
   kPa = pressure_kPa;
   hollow = hollow_mm;
+  gl_ClipDistance[0] = cut.w - dot(cut.xyz, position);
   gl_Position = clip_from_S * vec4(position, 1.0);
 }

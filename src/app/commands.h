@@ -34,6 +34,7 @@ void add_common(CLI::App& command, CommonOptions& common);
 Run add_foot(CLI::App& program, CommonOptions& common);
 Run add_stand(CLI::App& program, CommonOptions& common);
 Run add_study(CLI::App& program, CommonOptions& common);
+Run add_view(CLI::App& program, CommonOptions& common);
 
 /// The position of this name. Error (bad_input): no position.
 io::Result<stance::Position> read_position(const std::string& text);

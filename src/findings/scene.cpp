@@ -9,6 +9,7 @@
 #include "aplomb/shoe/meshes.h"
 #include "heel_hold.h"
 #include "parts.h"
+#include "scene_bones.h"
 #include "wall.h"
 
 namespace aplomb::findings {
@@ -18,7 +19,8 @@ namespace {
 /// What the contact points say at one place of the skin.
 struct Touch {
   double pressure_MPa = 0;
-  double give_mm = 0;  ///< tissue pressed in by a neighbour, the shank or padding
+  double give_mm = 0;     ///< tissue pressed in by a neighbour, the shank or padding
+  double crowded_mm = 0;  ///< of it by a neighbouring toe
 };
 
 /// Smooth values between the contact points: their spacing is up to 4 mm, that of the vertices less. A Gaussian of 2 mm
@@ -30,6 +32,8 @@ class Spread {
       touch_[c.point].pressure_MPa += c.pressure_MPa;
       if (c.against != contact::ContactState::Against::surface || !points_[c.point].over.empty())
         touch_[c.point].give_mm = std::max(touch_[c.point].give_mm, c.compression_mm);
+      if (c.against == contact::ContactState::Against::skin)
+        touch_[c.point].crowded_mm = std::max(touch_[c.point].crowded_mm, c.compression_mm);
     }
     for (std::size_t i = 0; i < points_.size(); ++i) by_x_.emplace_back(points_[i].position_rest.x(), i);
     std::sort(by_x_.begin(), by_x_.end());
@@ -49,8 +53,9 @@ class Spread {
       weights += w;
       sum.pressure_MPa += w * touch_[it->second].pressure_MPa;
       sum.give_mm += w * touch_[it->second].give_mm;
+      sum.crowded_mm += w * touch_[it->second].crowded_mm;
     }
-    if (weights > 0) sum.pressure_MPa /= weights, sum.give_mm /= weights;
+    if (weights > 0) sum.pressure_MPa /= weights, sum.give_mm /= weights, sum.crowded_mm /= weights;
     return sum;
   }
 
@@ -77,6 +82,7 @@ void add_skin(const PosedFoot& rest, Scene& scene) {
   const Spread spread(rest);
   const std::vector<Vec3> normals_rest = vertex_normals(skin.vertices_F, skin.faces);
   scene.skin.faces = skin.faces;
+  scene.region = skin.region;
   for (std::size_t v = 0; v < skin.vertices_F.size(); ++v)
     scene.skin.vertices.push_back(rest.vertex_S(static_cast<int>(v)));
   const std::vector<Vec3> normals_S = vertex_normals(scene.skin.vertices, skin.faces);
@@ -84,12 +90,15 @@ void add_skin(const PosedFoot& rest, Scene& scene) {
     Vec3& x = scene.skin.vertices[v];
     const Touch touch = spread.at(skin.vertices_F[v], normals_rest[v]);
     scene.pressure_kPa.push_back(kPa_per_MPa * touch.pressure_MPa);
+    scene.crowding_mm.push_back(touch.crowded_mm);
     x -= touch.give_mm * normals_S[v];
     geometry::SurfaceSample wall;
     // Deeper than any tissue is not pressed but outside: the instep over the vamp on the ball.
     constexpr double deepest_mm = 20;
-    if (sample_wall(rest, x, clear_mm, wall) && wall.gap_mm < clear_mm && wall.gap_mm > -deepest_mm)
-      x += wall.cover * (clear_mm - wall.gap_mm) * wall.normal;
+    const bool near = sample_wall(rest, x, beyond_gap_mm, wall) && wall.gap_mm > -deepest_mm;
+    const bool inside = near && wall.cover > 0.5 && wall.normal.dot(normals_S[v]) < 0;
+    scene.gap_mm.push_back(inside ? wall.gap_mm : beyond_gap_mm);
+    if (near && wall.gap_mm < clear_mm) x += wall.cover * (clear_mm - wall.gap_mm) * wall.normal;
   }
 }
 
@@ -160,6 +169,8 @@ void stand_in_room(const stance::Stance& stance, Scene& scene) {
     for (auto* point : {&scene.break_point, &scene.arch_front, &scene.arch_apex, &scene.arch_back})
       if (*point) *point = R_room_S * **point - floor * Vec3::UnitZ();
     scene.ankle_centre = R_room_S * scene.ankle_centre - floor * Vec3::UnitZ();
+    for (BoneShape& bone : scene.bones)
+      for (Vec3* end : {&bone.from, &bone.to}) *end = R_room_S * *end - floor * Vec3::UnitZ();
   }
   if (!weighted) return;
   const Vec3 floor_S = floor * stance.ground.up_S();
@@ -177,6 +188,7 @@ void mirror(Scene& scene) {
   std::reverse(scene.platform_outline.begin(), scene.platform_outline.end());
   if (scene.centre_of_pressure) scene.centre_of_pressure->y() *= -1;
   scene.ankle_centre.y() *= -1;
+  for (BoneShape& bone : scene.bones) bone.from.y() *= -1, bone.to.y() *= -1;
   for (auto* point : {&scene.break_point, &scene.arch_front, &scene.arch_apex, &scene.arch_back})
     if (*point) (*point)->y() *= -1;
 }
@@ -189,6 +201,7 @@ Scene make_scene(const stance::Stance& stance) {
   scene.side = stance.foot->side;
   add_skin(rest, scene);
   add_shoe(rest, scene);
+  scene.bones = bone_shapes(rest);
   scene.ankle_centre = rest.landmark_S("ankle_centre");
   stand_in_room(stance, scene);
   if (scene.side == foot::Side::left) mirror(scene);

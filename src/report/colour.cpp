@@ -72,6 +72,16 @@ Colour pressure_colour(double fraction) {
   return {mix(map[low].r, map[low + 1].r), mix(map[low].g, map[low + 1].g), mix(map[low].b, map[low + 1].b)};
 }
 
+Colour two_sided_colour(double fraction) {
+  const double f = std::clamp(fraction, -1.0, 1.0), size = std::abs(f);
+  const double lightness = 0.95 - 0.60 * size;
+  // Warm for less than nothing, cool for more: hues that the common colour deficiencies keep apart.
+  const double hue = (f < 0 ? 55.0 : 240.0) * std::numbers::pi / 180;
+  const double chroma =
+      0.015 + 0.125 * std::sin(0.5 * std::numbers::pi * std::min(1.0, 1.4 * size)) - 0.03 * size * size;
+  return srgb({lightness, chroma * std::cos(hue), chroma * std::sin(hue)});
+}
+
 double pressure_scale_end_kPa(double peak_kPa) {
   const double peak = std::max(peak_kPa, 50.0);
   const double power = std::pow(10.0, std::floor(std::log10(peak)));

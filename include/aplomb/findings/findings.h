@@ -145,6 +145,15 @@ struct Findings {
   std::vector<std::string> limits;                 ///< printed beside every result
 };
 
+/// A bone for drawing: two ends and how thick it is there; shafts are thinner between. Its ends are where the joints
+/// are solved to be; its thickness is only drawn.
+struct BoneShape {
+  std::string name;  ///< of the linkage's bone, e.g. "proximal0"
+  geometry::Vec3 from = geometry::Vec3::Zero(), to = geometry::Vec3::Zero();
+  double radius_mm = 4;
+  bool shaft = true;
+};
+
 /// What a picture needs, mm, already mirrored for a left foot, as it stands in the room: +x the way she faces, +z up,
 /// z = 0 the floor. On full pointe that is frame S.
 struct Scene {
@@ -157,6 +166,14 @@ struct Scene {
   geometry::Vec3 ankle_centre = geometry::Vec3::Zero();
   std::optional<geometry::Vec3> break_point;
   std::optional<geometry::Vec3> arch_front, arch_apex, arch_back;
+  // Inside the box, for looking closer; per skin vertex like the pressures. Empty in scenes made without them.
+  std::vector<foot::Region> region;
+  std::vector<double> gap_mm;  ///< to the box: > 0 clear, < 0 tissue pressed by that much; beyond_gap_mm: nothing near
+  std::vector<double> crowding_mm;  ///< tissue pressed by the neighbouring toe
+  std::vector<BoneShape> bones;
 };
+
+/// Gaps are looked for this far from the skin.
+inline constexpr double beyond_gap_mm = 15;
 
 }  // namespace aplomb::findings

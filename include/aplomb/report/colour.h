@@ -21,6 +21,11 @@ const std::array<Colour, pressure_map_size>& pressure_map();
 /// Colour at `fraction` of the scale, clamped to 0..1.
 Colour pressure_colour(double fraction);
 
+/// For values of either sign, -1 to 1: warm (orange to brown) below 0, near white at 0, cool (blue) above; both halves
+/// get darker evenly with the value's size, so size is read by lightness and sign by hues that colour-blind eyes keep
+/// apart.
+Colour two_sided_colour(double fraction);
+
 /// Skin that carries nothing.
 inline constexpr Colour bare_skin{0.890, 0.850, 0.818};
 

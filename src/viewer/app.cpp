@@ -1,0 +1,201 @@
+// Answers in, panels out, and what the panels asked for.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "session.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+/// Answers kept: seven positions of a few changes back and forth, some megabytes each.
+constexpr std::size_t answers_kept = 48;
+
+}  // namespace
+
+const Frame* SeatView::frame(int step) const {
+  if (!solved || solved->frames.empty()) return nullptr;
+  return &solved->frames[static_cast<std::size_t>(std::clamp(step, 0, static_cast<int>(solved->frames.size()) - 1))];
+}
+
+App::App(Library library, const AppOptions& options, std::function<void()> wake)
+    : library_(std::move(library)), options_(options), solver_(library_, std::move(wake)) {
+  if (!options_.keeps_state) return;
+  screen_.recent = state_.recent();
+  screen_.recovery = state_.left_behind().has_value();
+}
+
+App::~App() {
+  if (exporting_.valid()) exporting_.wait();
+}
+
+io::Result<void> App::start_graphics() {
+  auto view = ViewArea::make(library_.shaders);
+  if (!view) return tl::unexpected(view.error());
+  view_ = std::make_unique<ViewArea>(std::move(*view));
+  return {};
+}
+
+void App::stop_graphics() { view_.reset(); }
+
+void App::set_theme(float content_scale) {
+  std::string complaint;
+  theme_ = make_theme(content_scale * static_cast<float>(screen_.document.look.font_scale), complaint);
+  if (!complaint.empty() && screen_.messages.empty()) say(complaint);
+  theme_stale_ = false;
+}
+
+std::shared_ptr<const Solved> App::known(const Choice& choice, stance::Position position, Care care, bool band) const {
+  const auto found = answers_.find(request_key({choice, position, care, band}));
+  return found == answers_.end() ? nullptr : found->second;
+}
+
+void App::take_answers() {
+  for (auto& answer : solver_.take()) {
+    if (!answers_.contains(answer->key)) answer_order_.push_back(answer->key);
+    answers_[answer->key] = answer;
+    wanted_keys_.clear();  // what is wanted now may have changed
+    if (answer_order_.size() > answers_kept) {
+      answers_.erase(answer_order_.front());
+      answer_order_.erase(answer_order_.begin());
+    }
+  }
+  screen_.work = solver_.work();
+}
+
+void App::choose_shown() {
+  const Subject& subject = screen_.document.subject;
+  const bool band = screen_.document.look.band;
+  for (int i = 0; i < 2; ++i) {
+    const auto seat = static_cast<std::size_t>(i);
+    SeatView& view = screen_.seats[seat];
+    const Choice& choice = subject.seat[seat];
+    auto best = known(choice, subject.position, Care::full, band);
+    if (!best) best = known(choice, subject.position, Care::full, false);
+    if (!best) best = known(choice, subject.position, Care::quick, false);
+    view.current = best != nullptr;
+    if (best) last_shown_[seat] = best;
+    const bool usable = last_shown_[seat] && last_shown_[seat]->position == subject.position;
+    view.solved = best ? best : usable ? last_shown_[seat] : nullptr;
+    for (const std::string& name : stance::position_names()) {
+      const stance::Position position = *stance::position_named(name);
+      const auto answer = known(choice, position, Care::full, false);
+      Known& state = view.known[static_cast<std::size_t>(position)];
+      if (answer)
+        state = answer->error ? Known::refused : answer->shown() ? Known::solved : Known::not_converged;
+      else
+        state =
+            screen_.work.key == request_key({choice, position, Care::full, false}) ? Known::solving : Known::not_yet;
+    }
+  }
+  screen_.seats[0].reference = screen_.seats[1].solved;
+  screen_.seats[1].reference = screen_.seats[0].solved;
+  if (!subject.side_by_side) {
+    const auto before = history_.before();
+    screen_.seats[0].reference = before ? known(before->seat[0], subject.position, Care::full, false) : nullptr;
+  }
+  const auto& shown = screen_.seats[0].solved;
+  if (shown && screen_.seats[0].current && shown->error && shown->key != refused_key_) {
+    refused_key_ = shown->key;
+    say(*shown->error);
+  }
+}
+
+void App::want() {
+  const Subject& subject = screen_.document.subject;
+  std::vector<Request> list;
+  const auto add = [&](const Choice& choice, stance::Position position, Care care, bool band) {
+    if (!known(choice, position, care, band)) list.push_back({choice, position, care, band});
+  };
+  const int seats = subject.seats();
+  if (screen_.dragging) {
+    cancelled_ = false;
+    const auto active = static_cast<std::size_t>(std::min(screen_.active_seat, seats - 1));
+    if (!known(subject.seat[active], subject.position, Care::full, false))
+      add(subject.seat[active], subject.position, Care::quick, false);
+  } else if (!cancelled_) {
+    for (int i = 0; i < seats; ++i) add(subject.seat[static_cast<std::size_t>(i)], subject.position, Care::full, false);
+    if (screen_.document.look.band)
+      for (int i = 0; i < seats; ++i)
+        add(subject.seat[static_cast<std::size_t>(i)], subject.position, Care::full, true);
+    const auto& now = screen_.seats[0].solved;
+    const bool makes_sense = now && screen_.seats[0].current && !now->error;
+    if (options_.solves_ahead && makes_sense)
+      for (const std::string& name : stance::position_names())
+        add(subject.seat[0], *stance::position_named(name), Care::full, false);
+  }
+  std::vector<std::string> keys;
+  for (const Request& request : list) keys.push_back(request_key(request));
+  if (keys == wanted_keys_) return;
+  wanted_keys_ = std::move(keys);
+  solver_.want(std::move(list));
+}
+
+void App::play() {
+  if (!screen_.playing) return;
+  constexpr double position_s = 1.4, height_s = 0.35;
+  screen_.play_clock_s += ImGui::GetIO().DeltaTime;
+  const SeatView& view = screen_.seats[0];
+  if (!view.solved || !view.current) {
+    screen_.play_clock_s = 0;
+    return;
+  }
+  int& step = screen_.document.look.step;
+  const int frames = static_cast<int>(view.solved->frames.size());
+  const bool going_down = frames > 1 && step + 1 < frames;
+  if (screen_.play_clock_s < (going_down ? height_s : position_s)) return;
+  screen_.play_clock_s = 0;
+  if (going_down) {
+    ++step;
+    return;
+  }
+  Subject& subject = screen_.document.subject;
+  const int count = static_cast<int>(stance::position_names().size());
+  subject.position = static_cast<stance::Position>((static_cast<int>(subject.position) + 1) % count);
+  step = 0;
+}
+
+void App::frame() {
+  record_.clear();
+  take_answers();
+  take_export();
+  play();
+  choose_shown();
+  Ui ui(theme_, record_);
+  screen_.dragging = false;
+  screen_.can_undo = history_.can_undo();
+  screen_.can_redo = history_.can_redo();
+  take_keys(screen_);
+  lay_out(ui);
+  do_asked();
+  keep_history();
+  want();
+  autosave();
+  write_state(ui);
+}
+
+void App::keep_history() {
+  if (screen_.dragging || screen_.playing) return;
+  history_.note(screen_.document.subject);
+}
+
+bool App::settled() const {
+  const Subject& subject = screen_.document.subject;
+  for (int i = 0; i < subject.seats(); ++i)
+    if (!screen_.seats[static_cast<std::size_t>(i)].current) return false;
+  return !screen_.work.busy && solver_.idle();
+}
+
+bool App::restless() const { return screen_.playing || screen_.dragging || screen_.view_moving || exporting_.valid(); }
+
+void App::close() {
+  closing_ = true;
+  solver_.cancel();
+  if (options_.keeps_state) state_.forget_own();
+}
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,102 @@
+// The program behind the window: document, history, solver, results. The same for window and pictures without one.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <chrono>
+#include <functional>
+#include <future>
+#include <memory>
+#include <string>
+#include <unordered_map>
+
+#include "history.h"
+#include "library.h"
+#include "opening.h"
+#include "screen.h"
+#include "solver_thread.h"
+#include "state_folder.h"
+#include "ui_state.h"
+#include "view_area.h"
+
+namespace aplomb::viewer {
+
+struct AppOptions {
+  bool keeps_state = true;   ///< autosave, recovery, recent files; a picture needs none
+  bool solves_ahead = true;  ///< the other positions too, when there is nothing better to do
+};
+
+class App {
+ public:
+  /// `wake` is called from the solver's thread when there is something new to show.
+  App(Library library, const AppOptions& options, std::function<void()> wake);
+  ~App();
+
+  /// Shows the sample until something is opened. Errors: as opening.
+  io::Result<void> open_sample();
+  /// Opens as a drop does; what is wrong becomes a message. False then.
+  bool drop(const std::filesystem::path& file);
+  /// Errors: as opening; for the command line.
+  io::Result<void> open(const std::filesystem::path& file);
+  void set_position(stance::Position position) { screen_.document.subject.position = position; }
+
+  /// With the OpenGL context current. Errors: as ViewArea.
+  io::Result<void> start_graphics();
+  void stop_graphics();
+  /// Fonts and style for the screen's scale; between frames, before the renderer makes its font texture.
+  void set_theme(float content_scale);
+  bool theme_is_stale() const { return theme_stale_; }
+
+  /// One frame, inside ImGui::NewFrame() and Render().
+  void frame();
+  bool closing() const { return closing_; }
+  void close();  ///< as the window's close button
+  /// Everything that was asked for is shown.
+  bool settled() const;
+  /// It changes by itself soon: playing, a drag, a message about to go.
+  bool restless() const;
+  const ScreenRecord& record() const { return record_; }
+  Screen& screen() { return screen_; }
+
+ private:
+  void take_answers();
+  void choose_shown();
+  void want();
+  void play();
+  void lay_out(Ui& ui);
+  void do_asked();
+  void keep_history();
+  void autosave();
+  void write_state(Ui& ui);
+  void say(std::string text, bool problem = false, std::optional<std::string> accept = std::nullopt);
+  void say(const io::Error& error);
+  void put(Opened opened, const std::filesystem::path& file);
+  void save(const std::filesystem::path& file);
+  void start_exporting();
+  void take_export();
+  std::shared_ptr<const Solved> known(const Choice& choice, stance::Position position, Care care, bool band) const;
+
+  Library library_;
+  AppOptions options_;
+  Screen screen_;
+  Theme theme_;
+  ScreenRecord record_;
+  History history_;
+  StateFolder state_;
+  SolverThread solver_;
+  std::unique_ptr<ViewArea> view_;
+  std::unordered_map<std::string, std::shared_ptr<const Solved>> answers_;
+  std::vector<std::string> answer_order_;
+  std::vector<std::string> wanted_keys_;
+  std::array<std::shared_ptr<const Solved>, 2> last_shown_;
+  std::string refused_key_;  ///< of the answer whose error was told
+  std::string kept_, saved_, session_hash_;
+  std::chrono::steady_clock::time_point kept_at_{};
+  std::future<io::Result<std::string>> exporting_;
+  /// Of bars that wrap, as the last frame found them.
+  struct {
+    float top = 0, strip = 0, look = 0;
+  } heights_;
+  bool theme_stale_ = true, closing_ = false, told_read_only_ = false, cancelled_ = false;
+};
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,216 @@
+// Opening, saving, exporting, recovering; and the other things that panels ask for.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "aplomb/io/files.h"
+#include "app.h"
+#include "export.h"
+#include "session.h"
+
+namespace aplomb::viewer {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr std::size_t most_messages = 5;
+constexpr auto autosave_every = std::chrono::milliseconds(1500);
+
+std::string words_of(const Document& document) { return io::to_text(session_json(document)); }
+
+/// Turning the view is nothing that wants saving.
+std::string subject_words(Document document) {
+  document.look.orbit = {};
+  document.look.step = 0;
+  return words_of(document);
+}
+
+}  // namespace
+
+void App::say(std::string text, bool problem, std::optional<std::string> accept) {
+  screen_.messages.push_back({std::move(text), problem, std::move(accept)});
+  if (screen_.messages.size() > most_messages) screen_.messages.erase(screen_.messages.begin());
+}
+
+void App::say(const io::Error& error) {
+  const bool decision = error.kind == io::ErrorKind::decision_needed;
+  // The remedy of a decision names the option of the command line; here a button makes it.
+  const std::string text = decision ? fmt::format("{}: {}", error.field, error.message) : io::to_line(error);
+  say(text, true, decision ? std::optional<std::string>(error.field) : std::nullopt);
+}
+
+io::Result<void> App::open_sample() {
+  auto foot = open_file(library_.data / "feet" / "sample.toml");
+  if (!foot) return tl::unexpected(foot.error());
+  auto shoe = open_file(library_.data / "shoes" / "tapered.toml");
+  if (!shoe) return tl::unexpected(shoe.error());
+  Subject& subject = screen_.document.subject;
+  for (Choice& choice : subject.seat) {
+    choice.foot = std::get<OpenedFoot>(*foot).source;
+    choice.shoe = std::get<OpenedShoe>(*shoe).source;
+  }
+  saved_ = subject_words(screen_.document);
+  return {};
+}
+
+void App::put(Opened opened, const fs::path& file) {
+  Subject& subject = screen_.document.subject;
+  Choice& choice = subject.seat[static_cast<std::size_t>(subject.side_by_side ? screen_.active_seat : 0)];
+  if (auto* foot = std::get_if<OpenedFoot>(&opened)) {
+    choice.foot = std::move(foot->source);
+    screen_.tab = 1;
+  } else if (auto* shoe = std::get_if<OpenedShoe>(&opened)) {
+    choice.shoe = std::move(shoe->source);
+    screen_.tab = 0;
+  } else if (auto* session = std::get_if<OpenedSession>(&opened)) {
+    screen_.document = std::move(session->document);
+    screen_.session_file = file.string();
+    session_hash_ = io::read_file(file, {}, io::max_json_bytes).map(io::content_hash).value_or("");
+    saved_ = subject_words(screen_.document);
+    theme_stale_ = true;
+    history_.clear();
+    screen_.active_seat = 0;
+    for (const Choice& seat : screen_.document.subject.seat)
+      for (const Source* source : {&seat.foot, &seat.shoe}) {
+        std::error_code code;
+        if (!fs::is_regular_file(source->file, code))
+          say(fmt::format("{} is gone since; the session's own copy is shown.", source->file));
+      }
+    std::sort(screen_.messages.begin(), screen_.messages.end(),
+              [](const auto& a, const auto& b) { return a.text < b.text; });
+    screen_.messages.erase(std::unique(screen_.messages.begin(), screen_.messages.end(),
+                                       [](const auto& a, const auto& b) { return a.text == b.text; }),
+                           screen_.messages.end());
+  }
+  if (!subject.side_by_side) subject.seat[1] = subject.seat[0];
+  screen_.picked.reset();
+  if (options_.keeps_state) {
+    state_.add_recent(file);
+    screen_.recent = state_.recent();
+  }
+}
+
+io::Result<void> App::open(const fs::path& file) {
+  auto opened = open_file(file);
+  if (!opened) return tl::unexpected(opened.error());
+  put(std::move(*opened), file);
+  return {};
+}
+
+bool App::drop(const fs::path& file) {
+  const auto done = open(file);
+  if (!done) say(done.error());
+  return done.has_value();
+}
+
+void App::save(const fs::path& file) {
+  // Somebody else may have written it since it was read here.
+  const std::string there = io::read_file(file, {}, io::max_json_bytes).map(io::content_hash).value_or("");
+  const bool own = file.string() == screen_.session_file;
+  if (own && !session_hash_.empty() && !there.empty() && there != session_hash_) {
+    session_hash_ = there;
+    return say(fmt::format("{} was changed by another window since it was opened here. Save again to write over it, or "
+                           "save under another name.",
+                           file.string()),
+               true);
+  }
+  if (const auto written = write_session(screen_.document, file); !written) return say(written.error());
+  screen_.session_file = file.string();
+  session_hash_ = io::read_file(file, {}, io::max_json_bytes).map(io::content_hash).value_or("");
+  saved_ = subject_words(screen_.document);
+  if (options_.keeps_state) state_.add_recent(file), screen_.recent = state_.recent();
+  say(fmt::format("Saved: {}", file.string()));
+}
+
+void App::start_exporting() {
+  const auto& solved = screen_.seats[0].solved;
+  if (exporting_.valid()) return say("The picture and the page are being made.");
+  if (!solved || !solved->shown() || !screen_.seats[0].current)
+    return say("There is nothing solved to export yet.", true);
+  const Subject& subject = screen_.document.subject;
+  const fs::path folder =
+      screen_.session_file.empty() ? fs::current_path() : fs::path(screen_.session_file).parent_path();
+  const std::string name =
+      fmt::format("{}-{}-{}", subject.seat[0].foot.name(), subject.seat[0].shoe.name(), stance::name(solved->position));
+  exporting_ = start_export(solved, folder / name, library_.shaders);
+}
+
+void App::take_export() {
+  if (!exporting_.valid() || exporting_.wait_for(std::chrono::seconds(0)) != std::future_status::ready) return;
+  if (const auto written = exporting_.get())
+    say(*written);
+  else
+    say(written.error());
+}
+
+void App::do_asked() {
+  Asked asked = std::exchange(screen_.asked, {});
+  screen_.asked.frame_all = asked.frame_all;  // until there is something to frame
+  const fs::path here =
+      screen_.session_file.empty() ? fs::current_path() : fs::path(screen_.session_file).parent_path();
+  if (asked.open) screen_.files = FilePanel::make(FilePanel::Purpose::open, here);
+  if (asked.save && !screen_.session_file.empty())
+    save(screen_.session_file);
+  else if (asked.save || asked.save_as)
+    screen_.files = FilePanel::make(FilePanel::Purpose::save, here);
+  if (asked.open_file && drop(*asked.open_file)) screen_.files.reset();
+  if (asked.save_to) {
+    save(*asked.save_to);
+    screen_.files.reset();
+  }
+  if (asked.export_all) start_exporting();
+  if (asked.undo && history_.can_undo()) screen_.document.subject = history_.undo();
+  if (asked.redo && history_.can_redo()) screen_.document.subject = history_.redo();
+  if (asked.accept) {
+    screen_.choice().foot.accepted.push_back(*asked.accept);
+    screen_.messages.clear();
+  }
+  if (asked.cancel && screen_.work.busy) {
+    solver_.cancel();
+    cancelled_ = true;
+  }
+  if (asked.recover || asked.forget_recovery) {
+    screen_.recovery = false;
+    if (const auto file = state_.left_behind(); file && asked.recover) {
+      auto recovered = state_.recover(*file);
+      if (recovered) {
+        screen_.document = std::move(recovered->first);
+        screen_.session_file = recovered->second;
+        history_.clear();
+        theme_stale_ = true;
+        say("The last session is back as it was kept. Save it.");
+      } else {
+        say(recovered.error());
+      }
+    } else if (file) {
+      state_.forget(*file);
+    }
+  }
+  if (asked.restart_theme) theme_stale_ = true;
+  if (asked.quit) close();
+}
+
+void App::autosave() {
+  const std::string now = words_of(screen_.document);
+  screen_.unsaved = subject_words(screen_.document) != saved_;
+  const auto clock = std::chrono::steady_clock::now();
+  if (!options_.keeps_state || closing_ || screen_.dragging || now == kept_ || clock - kept_at_ < autosave_every)
+    return;
+  kept_at_ = clock;
+  if (!screen_.unsaved) {
+    state_.forget_own();
+    kept_ = now;
+    return;
+  }
+  if (const auto done = state_.keep(screen_.document, screen_.session_file); !done && !told_read_only_) {
+    told_read_only_ = true;
+    io::Error error = done.error();
+    error.remedy = "what is not saved is lost in a crash; set XDG_STATE_HOME to a folder that can be written";
+    say(error);
+  }
+  kept_ = now;
+}
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,123 @@
+// Where the panels stand. On a narrow window the side panels give way to the view.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+
+#include "app.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+constexpr ImGuiWindowFlags fixed = ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove |
+                                   ImGuiWindowFlags_NoCollapse | ImGuiWindowFlags_NoSavedSettings |
+                                   ImGuiWindowFlags_NoBringToFrontOnFocus;
+
+/// A panel of the layout: its window, a hairline on one side.
+template <class Fill>
+void panel(const char* name, const ViewRect& rect, ImU32 background, const ImVec2& padding, Fill&& fill,
+           ImGuiWindowFlags more = 0) {
+  if (rect.w < 8 || rect.h < 8) return;
+  ImGui::SetNextWindowPos({rect.x, rect.y});
+  ImGui::SetNextWindowSize({rect.w, rect.h});
+  ImGui::PushStyleColor(ImGuiCol_WindowBg, background);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, padding);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowMinSize, ImVec2(1, 1));
+  ImGui::Begin(name, nullptr, fixed | more);
+  ImGui::PopStyleVar(2);
+  fill();
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  draw.PushClipRect({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h});
+  draw.AddRect({rect.x - 1, rect.y - 1}, {rect.x + rect.w, rect.y + rect.h}, ink::line);
+  draw.PopClipRect();
+  ImGui::End();
+  ImGui::PopStyleColor();
+}
+
+}  // namespace
+
+void App::lay_out(Ui& ui) {
+  const ImVec2 size = ImGui::GetIO().DisplaySize;
+  const float line = ImGui::GetFrameHeight() + 2 * theme_.unit, unit = theme_.unit;
+  const ImVec2 pad{2 * unit, unit};
+  const Look& look = screen_.document.look;
+  const bool wide = size.x >= theme_.px(960), roomy = size.y >= theme_.px(420) && !look.client;
+  const float top = std::max(line, heights_.top);
+  const float status = ImGui::GetTextLineHeight() + unit;
+  const bool heights = screen_.shown(0) != nullptr && screen_.shown(0)->frames.size() > 1;
+  const float least = line + (heights ? ImGui::GetFrameHeightWithSpacing() : 0);
+  const float strip = roomy ? std::max(least, heights_.strip) : 0;
+  const float numbers = wide && screen_.show_numbers && !look.client ? theme_.px(292) : 0;
+  const float findings = size.x >= theme_.px(680) && screen_.show_findings && !look.client ? theme_.px(312) : 0;
+  const float client = look.client ? std::min(theme_.px(216), 0.45f * size.y) : 0;
+  const float bar = look.client || !roomy ? 0 : std::max(line, heights_.look);
+  const ViewRect all{numbers, top, size.x - numbers - findings, size.y - top - strip - status - client};
+  const ViewRect middle{all.x, all.y + bar, all.w, all.h - bar};
+
+  const auto still = ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse;
+  const auto measured = [&](float& height) {
+    height = ImGui::GetCursorPosY() - ImGui::GetStyle().ItemSpacing.y + unit;
+  };
+  panel(
+      "top", {0, 0, size.x, top}, ink::panel, pad, [&] { top_panel(ui, screen_), measured(heights_.top); }, still);
+  panel("numbers_panel", {0, top, numbers, all.h}, ink::panel, pad, [&] { numbers_panel(ui, screen_); });
+  panel("findings_panel", {size.x - findings, top, findings, all.h}, ink::panel, pad,
+        [&] { findings_panel(ui, screen_); });
+  panel(
+      "look_panel", {all.x, all.y, all.w, bar}, ink::stage, {unit, unit},
+      [&] { look_bar(ui, screen_), measured(heights_.look); }, still);
+  panel(
+      "view_panel", middle, ink::stage, {0, 0},
+      [&] {
+        if (view_) view_->draw(ui, screen_, middle);
+      },
+      still);
+  if (look.client)
+    panel("client_panel", {0, top + all.h, size.x, client}, ink::paper, pad, [&] {
+      client_words(ui, screen_, {0, top + all.h, size.x, client});
+    });
+  panel(
+      "positions_panel", {0, top + all.h + client, size.x, strip}, ink::panel, pad,
+      [&] { positions_panel(ui, screen_), measured(heights_.strip); }, still);
+  panel(
+      "status_panel", {0, size.y - status, size.x, status}, ink::paper, {2 * unit, 0.5f * unit},
+      [&] { status_panel(ui, screen_); }, still);
+  screen_.view_moving = false;
+  if (!look.client) slice_window(ui, screen_, middle);
+  if (!look.client) picked_card(ui, screen_, middle);
+  message_cards(ui, screen_, middle);
+  file_window(ui, screen_);
+  help_window(ui, screen_);
+}
+
+void App::write_state(Ui& ui) {
+  io::Json& state = ui.state();
+  const Document& document = screen_.document;
+  state["size"] = {std::lround(ImGui::GetIO().DisplaySize.x), std::lround(ImGui::GetIO().DisplaySize.y)};
+  state["position"] = stance::name(document.subject.position);
+  state["busy"] = screen_.work.busy;
+  state["settled"] = settled();
+  state["dragging"] = screen_.dragging;
+  const Orbit& orbit = document.look.orbit;
+  state["view"] = {{"turn_deg", orbit.turn_deg}, {"rise_deg", orbit.rise_deg}, {"mm_per_px", orbit.mm_per_px}};
+  state["seats"] = io::Json::array();
+  for (int i = 0; i < document.subject.seats(); ++i) {
+    const SeatView& seat = screen_.seats[static_cast<std::size_t>(i)];
+    io::Json one = {{"current", seat.current}, {"shown", seat.solved && seat.solved->shown()}};
+    if (seat.solved) {
+      const findings::Findings& f = seat.solved->findings;
+      one["care"] = seat.solved->care == Care::quick ? "quick" : "full";
+      one["converged"] = f.converged;
+      one["depth_mm"] = io::number_or_null(f.depth_mm);
+      one["crowding_index"] = io::number_or_null(f.crowding_index);
+      one["peak_kPa"] = io::number_or_null(f.peak_kPa);
+      one["wall_ms"] = std::lround(seat.solved->wall_ms);
+    }
+    state["seats"].push_back(std::move(one));
+  }
+  state["messages"] = io::Json::array();
+  for (const Message& message : screen_.messages) state["messages"].push_back(message.text);
+  state["session"] = screen_.session_file;
+  state["unsaved"] = screen_.unsaved;
+}
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,51 @@
+// Choices as JSON, and their keys.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "choice.h"
+
+#include <filesystem>
+
+#include "aplomb/io/files.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+io::Json source_json(const Source& source) {
+  io::Json json = {{"file", source.file}, {"text", source.text}, {"changes", io::Json::object()}};
+  for (const auto& [key, value] : source.changes) json["changes"][key] = value;
+  if (!source.accepted.empty()) json["accepted"] = source.accepted;
+  return json;
+}
+
+Source source_from(const io::Json& json) {
+  Source source{json.at("file").get<std::string>(), json.at("text").get<std::string>()};
+  for (const auto& [key, value] : json.at("changes").items()) source.changes[key] = value.get<double>();
+  if (json.contains("accepted")) source.accepted = json.at("accepted").get<std::vector<std::string>>();
+  return source;
+}
+
+}  // namespace
+
+std::string Source::name() const {
+  std::string stem = std::filesystem::path(file).stem().string();
+  if (stem.ends_with(".foot")) stem.resize(stem.size() - 5);
+  return stem;
+}
+
+bool Source::is_card() const { return !file.ends_with(".json"); }
+
+io::Json to_json(const Choice& choice) {
+  io::Json json = {{"foot", source_json(choice.foot)}, {"shoe", source_json(choice.shoe)}};
+  if (choice.load_N) json["load_N"] = *choice.load_N;
+  return json;
+}
+
+Choice choice_from(const io::Json& json) {
+  Choice choice{source_from(json.at("foot")), source_from(json.at("shoe"))};
+  if (json.contains("load_N")) choice.load_N = json.at("load_N").get<double>();
+  return choice;
+}
+
+std::string choice_key(const Choice& choice) { return io::content_hash(io::to_text(to_json(choice))); }
+
+}  // namespace aplomb::viewer

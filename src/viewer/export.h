@@ -1,0 +1,18 @@
+// Pictures and pages to print, made on a thread of their own with graphics of their own.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <future>
+#include <memory>
+
+#include "solve_job.h"
+
+namespace aplomb::viewer {
+
+/// Writes NAME.png and NAME.pdf of what is solved; the future holds what was written or what went wrong.
+std::future<io::Result<std::string>> start_export(std::shared_ptr<const Solved> solved,
+                                                  const std::filesystem::path& stem,
+                                                  const std::filesystem::path& shaders);
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,110 @@
+// Shortcuts. Letters work only while no text is being typed.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+
+#include "screen.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+// Key numbers as GLFW has them, which is what its ImGui backend passes on.
+constexpr int key_space = 32, key_equal = 61, key_minus = 45, key_left_bracket = 91, key_right_bracket = 93,
+              key_escape = 256, key_right = 262, key_left = 263, key_down = 264, key_up = 265, key_page_up = 266,
+              key_page_down = 267, key_f1 = 290, key_pad_subtract = 333, key_pad_add = 334;
+
+bool pressed(int key) { return ImGui::IsKeyPressed(key, true); }
+
+template <class Enum>
+void next(Enum& value, int count) {
+  value = static_cast<Enum>((static_cast<int>(value) + 1) % count);
+}
+
+void take_control_keys(Screen& screen) {
+  Asked& asked = screen.asked;
+  double& letters = screen.document.look.font_scale;
+  if (pressed('O')) asked.open = true;
+  if (pressed('S')) asked.save = true;
+  if (pressed('E')) asked.export_all = true;
+  if (pressed('Z')) (ImGui::GetIO().KeyShift ? asked.redo : asked.undo) = true;
+  if (pressed('Y')) asked.redo = true;
+  if (pressed('Q')) asked.quit = true;
+  const double before = letters;
+  if (pressed(key_equal) || pressed(key_pad_add)) letters = std::min(2.0, letters + 0.125);
+  if (pressed(key_minus) || pressed(key_pad_subtract)) letters = std::max(0.625, letters - 0.125);
+  if (pressed('0')) letters = 1;
+  if (letters != before) asked.restart_theme = true;
+}
+
+void take_escape(Screen& screen) {
+  if (screen.files)
+    screen.files.reset();
+  else if (screen.show_help)
+    screen.show_help = false;
+  else if (!screen.messages.empty())
+    screen.messages.pop_back();
+  else if (screen.picked)
+    screen.picked.reset();
+  else if (screen.document.look.client)
+    screen.document.look.client = false;
+  else
+    screen.asked.cancel = true;
+}
+
+void step_position(Screen& screen, int by) {
+  Subject& subject = screen.document.subject;
+  const int count = static_cast<int>(stance::position_names().size());
+  subject.position = static_cast<stance::Position>(std::clamp(static_cast<int>(subject.position) + by, 0, count - 1));
+  screen.document.look.step = 0;
+}
+
+void take_view_keys(Screen& screen) {
+  Look& look = screen.document.look;
+  constexpr StandardView views[] = {StandardView::front, StandardView::inner_side, StandardView::outer_side,
+                                    StandardView::under, StandardView::above};
+  for (int i = 0; i < 5; ++i)
+    if (pressed('1' + i)) look_from(look.orbit, views[i]), screen.asked.frame_all = true;
+  if (pressed('F')) screen.asked.frame_all = true;
+  if (pressed('B')) look.bones = !look.bones;
+  if (pressed('M')) look.marks = !look.marks;
+  if (pressed('C')) look.client = !look.client;
+  if (pressed('I')) look.inches = !look.inches;
+  if (pressed('X')) next(look.box, 3);
+  if (pressed('P')) next(look.skin, 4);
+  if (pressed('S')) next(look.slice, 3);
+  if (pressed(key_left_bracket)) look.slice_mm -= 1;
+  if (pressed(key_right_bracket)) look.slice_mm += 1;
+  if (pressed('D')) {
+    Subject& subject = screen.document.subject;
+    subject.side_by_side = !subject.side_by_side;
+    screen.active_seat = subject.side_by_side ? 1 : 0;
+  }
+  constexpr double step_px = 25;
+  if (!ImGui::GetIO().NavVisible) {
+    if (pressed(key_left)) turn(look.orbit, -step_px, 0);
+    if (pressed(key_right)) turn(look.orbit, step_px, 0);
+    if (pressed(key_up)) turn(look.orbit, 0, -step_px);
+    if (pressed(key_down)) turn(look.orbit, 0, step_px);
+    if (pressed(key_space)) screen.playing = !screen.playing;
+  }
+  const double near = pressed(key_equal) || pressed(key_pad_add)        ? 1.2
+                      : pressed(key_minus) || pressed(key_pad_subtract) ? 1 / 1.2
+                                                                        : 1;
+  if (near != 1) look.orbit.mm_per_px = std::clamp(look.orbit.mm_per_px / near, 0.01, 5.0);
+}
+
+}  // namespace
+
+void take_keys(Screen& screen) {
+  const ImGuiIO& io = ImGui::GetIO();
+  if (pressed(key_escape)) return take_escape(screen);
+  if (pressed(key_f1)) screen.show_help = !screen.show_help;
+  if (io.KeyCtrl) return take_control_keys(screen);
+  if (io.WantTextInput || screen.files) return;
+  if (pressed('H')) screen.show_help = !screen.show_help;
+  if (pressed(key_page_up)) step_position(screen, -1);
+  if (pressed(key_page_down)) step_position(screen, 1);
+  take_view_keys(screen);
+}
+
+}  // namespace aplomb::viewer

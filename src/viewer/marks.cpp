@@ -1,0 +1,187 @@
+// Marks are told apart by shape: diamond, ring, triangle, small rings, dashes.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "marks.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "aplomb/report/colour.h"
+
+namespace aplomb::viewer {
+
+using geometry::Vec3;
+
+namespace {
+
+void label(Ui& ui, ImDrawList& draw, const ImVec2& at, const std::string& words, const char* id, bool to_left = false) {
+  ImFont* font = ui.theme.small;
+  const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, 0, words.c_str());
+  const ImVec2 low{to_left ? at.x - ui.theme.px(10) - size.x : at.x + ui.theme.px(10), at.y - 0.5f * size.y};
+  draw.AddRectFilled({low.x - 3, low.y - 1}, {low.x + size.x + 3, low.y + size.y + 1}, IM_COL32(251, 250, 248, 215), 3);
+  draw.AddText(font, font->FontSize, low, ink::text, words.c_str());
+  ui.note({.id = id, .kind = "mark", .x = at.x, .y = at.y, .w = 1, .h = 1, .text = words});
+}
+
+void dashes(ImDrawList& draw, const ImVec2& from, const ImVec2& to, ImU32 colour, float width, float dash) {
+  const ImVec2 d{to.x - from.x, to.y - from.y};
+  const float length = std::hypot(d.x, d.y);
+  draw.AddLine(from, to, IM_COL32(251, 250, 248, 170), width + 2);
+  for (float s = 0; s < length; s += 1.7f * dash) {
+    const float e = std::min(length, s + dash);
+    draw.AddLine({from.x + d.x * s / length, from.y + d.y * s / length},
+                 {from.x + d.x * e / length, from.y + d.y * e / length}, colour, width);
+  }
+}
+
+void draw_platform(ImDrawList& draw, const Place& place, const findings::Scene& scene) {
+  std::vector<ImVec2> outline;
+  for (const geometry::Vec2& p : scene.platform_outline) outline.push_back(place({p.x(), p.y(), 0}));
+  if (outline.size() > 2)
+    draw.AddPolyline(outline.data(), static_cast<int>(outline.size()), IM_COL32(13, 71, 107, 200), ImDrawFlags_Closed,
+                     1.5f);
+}
+
+/// Two plumb-bob lines: of the load through the centre of pressure, and of the ankle down to the floor.
+void draw_load(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene) {
+  const float size = ui.theme.px(6);
+  const Vec3& ankle = scene.ankle_centre;
+  const ImVec2 top = place(ankle), foot = place({ankle.x(), ankle.y(), 0});
+  draw.AddLine(top, foot, IM_COL32(98, 101, 106, 200), 1.2f);
+  draw.AddLine({foot.x - size, foot.y}, {foot.x + size, foot.y}, ink::quiet, 1.2f);
+  if (const auto& cop = scene.centre_of_pressure) {
+    const Vec3 low(cop->x(), cop->y(), 0), high(cop->x(), cop->y(), ankle.z());
+    const ImVec2 at = place(low);
+    dashes(draw, place(high), at, ink::mark, 2, ui.theme.px(7));
+    draw.AddQuadFilled({at.x, at.y - size}, {at.x + size, at.y}, {at.x, at.y + size}, {at.x - size, at.y}, ink::mark);
+    draw.AddQuad({at.x, at.y - size}, {at.x + size, at.y}, {at.x, at.y + size}, {at.x - size, at.y}, ink::white, 1.2f);
+    label(ui, draw, {at.x + size, at.y + ui.theme.px(12)}, "centre of pressure", "mark.centre_of_pressure");
+  }
+  draw.AddCircleFilled(top, size, ink::white);
+  draw.AddCircle(top, size, ink::mark, 0, 2);
+  draw.AddCircleFilled(top, 2, ink::mark);
+  label(ui, draw, top, "ankle, plumb line", "mark.ankle");
+}
+
+void draw_break(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene) {
+  const float size = ui.theme.px(5);
+  const std::tuple<const std::optional<Vec3>*, const char*, const char*> arch[] = {
+      {&scene.arch_front, "arch front", "mark.arch_front"},
+      {&scene.arch_apex, "arch top", "mark.arch_apex"},
+      {&scene.arch_back, "arch back", "mark.arch_back"}};
+  for (const auto& [point, words, id] : arch) {
+    if (!*point) continue;
+    const ImVec2 at = place(**point);
+    draw.AddCircleFilled(at, size, ink::white);
+    draw.AddCircle(at, size, ink::text, 0, 1.5f);
+    label(ui, draw, at, words, id);
+  }
+  if (!scene.break_point) return;
+  const ImVec2 at = place(*scene.break_point);
+  const ImVec2 corners[3] = {
+      {at.x, at.y - 1.5f * size}, {at.x + 1.4f * size, at.y + size}, {at.x - 1.4f * size, at.y + size}};
+  draw.AddTriangleFilled(corners[0], corners[1], corners[2], ink::text);
+  draw.AddTriangle(corners[0], corners[1], corners[2], ink::white, 1.2f);
+  label(ui, draw, at, "shank breaks here", "mark.break_point", true);
+}
+
+/// What lies at the left and the right edge.
+std::pair<const char*, const char*> edge_words(const Place& place, const findings::Scene& scene) {
+  const Vec3 right = place.camera.right_S();
+  const double medial = scene.side == foot::Side::left ? -1 : 1;
+  if (std::abs(right.y()) > 0.7)
+    return right.y() * medial > 0 ? std::pair("outer side", "inner side") : std::pair("inner side", "outer side");
+  if (std::abs(right.x()) < 0.3) return {"", ""};
+  return right.x() > 0 ? std::pair("back", "front") : std::pair("front", "back");
+}
+
+}  // namespace
+
+void draw_marks(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene) {
+  draw_platform(draw, place, scene);
+  draw_break(ui, draw, place, scene);
+  draw_load(ui, draw, place, scene);
+}
+
+void draw_bar(Ui& ui, ImDrawList& draw, const ViewRect& rect, const BarWords& words) {
+  const Theme& theme = ui.theme;
+  const float width = theme.px(14), top = rect.y + theme.px(36), x = rect.x + rect.w - theme.px(16) - width;
+  const float height = std::min(theme.px(260), rect.h - theme.px(130));
+  if (height < theme.px(60)) return;
+  constexpr int bands = 128;
+  const auto at = [&](double value) {
+    return top + height * static_cast<float>((words.high - value) / (words.high - words.low));
+  };
+  for (int k = 0; k < bands; ++k) {
+    const double f = (k + 0.5) / bands;
+    const report::Colour c = words.two_sided ? report::two_sided_colour(1 - 2 * f) : report::pressure_colour(1 - f);
+    const auto byte = [](double part) { return static_cast<int>(std::lround(255 * part)); };
+    draw.AddRectFilled({x, top + height * k / bands}, {x + width, top + height * (k + 1) / bands + 0.5f},
+                       IM_COL32(byte(c.r), byte(c.g), byte(c.b), 255));
+  }
+  draw.AddRect({x, top}, {x + width, top + height}, ink::line);
+  ImFont* font = theme.small;
+  for (double value = std::ceil(words.low / words.step - 1e-9) * words.step; value <= words.high * (1 + 1e-9);
+       value += words.step) {
+    const std::string text = shown_number(value, words.decimals, words.two_sided);
+    const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, 0, text.c_str());
+    draw.AddLine({x - 4, at(value)}, {x, at(value)}, ink::quiet);
+    draw.AddText(font, font->FontSize, {x - 8 - size.x, at(value) - 0.5f * size.y}, ink::text, text.c_str());
+  }
+  for (const double line : words.lines)
+    if (line > words.low && line < words.high)
+      draw.AddLine({x - 2, at(line)}, {x + width + 4, at(line)}, ink::text, 1.5f);
+  const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, 0, words.title.c_str());
+  draw.AddText(font, font->FontSize, {x + width - size.x, top - size.y - 6}, ink::text, words.title.c_str());
+  ui.note({.id = "bar",
+           .kind = "colour bar",
+           .x = x,
+           .y = top,
+           .w = width,
+           .h = height,
+           .text = words.title,
+           .value = words.high});
+}
+
+void draw_scale(Ui& ui, ImDrawList& draw, const Place& place, bool inches) {
+  const double unit_mm = inches ? 25.4 : 1;
+  const double room = 0.3 * place.rect.w * place.camera.mm_per_px / unit_mm;
+  double length = 0;
+  for (const double candidate : {0.05, 0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0})
+    if (candidate <= room) length = candidate;
+  if (length == 0) return;
+  const auto px = static_cast<float>(length * unit_mm / place.camera.mm_per_px);
+  const float x = place.rect.x + ui.theme.px(16), y = place.rect.y + place.rect.h - ui.theme.px(16);
+  draw.AddLine({x, y}, {x + px, y}, ink::text, 1.5f);
+  draw.AddLine({x, y - 4}, {x, y + 4}, ink::text, 1.5f);
+  draw.AddLine({x + px, y - 4}, {x + px, y + 4}, ink::text, 1.5f);
+  const std::string words = fmt::format("{:g} {}", length, inches ? "in" : "mm");
+  draw.AddText(ui.theme.small, ui.theme.small->FontSize, {x, y - ui.theme.px(20)}, ink::text, words.c_str());
+  ui.note({.id = "scale", .kind = "scale bar", .x = x, .y = y, .w = px, .h = 1, .text = words});
+}
+
+void draw_side(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene, const std::string& caption) {
+  const Theme& theme = ui.theme;
+  const bool left = scene.side == foot::Side::left;
+  const char* words = left ? "LEFT" : "RIGHT";
+  ImFont* font = theme.strong;
+  const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, 0, words);
+  const float pad = theme.px(8), x = place.rect.x + theme.px(16), y = place.rect.y + theme.px(12);
+  // A left badge is outlined, a right one filled: not by the word alone.
+  const ImVec2 low{x, y}, high{x + size.x + 2 * pad, y + size.y + pad};
+  draw.AddRectFilled(low, high, left ? ink::white : ink::mark, theme.px(4));
+  draw.AddRect(low, high, ink::mark, theme.px(4), 0, 2);
+  draw.AddText(font, font->FontSize, {x + pad, y + 0.5f * pad}, left ? ink::mark : ink::white, words);
+  ui.note(
+      {.id = "side", .kind = "badge", .x = low.x, .y = low.y, .w = high.x - low.x, .h = high.y - low.y, .text = words});
+  draw.AddText(theme.small, theme.small->FontSize, {high.x + pad, y + 0.7f * pad}, ink::text, caption.c_str());
+  const auto [at_left, at_right] = edge_words(place, scene);
+  const float middle = place.rect.y + 0.5f * place.rect.h;
+  draw.AddText(theme.small, theme.small->FontSize, {place.rect.x + theme.px(16), middle}, ink::quiet, at_left);
+  const ImVec2 right = theme.small->CalcTextSizeA(theme.small->FontSize, 1e9f, 0, at_right);
+  draw.AddText(theme.small, theme.small->FontSize, {place.rect.x + place.rect.w - theme.px(90) - right.x, middle},
+               ink::quiet, at_right);
+}
+
+}  // namespace aplomb::viewer

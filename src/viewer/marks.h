@@ -1,0 +1,50 @@
+// Drawn over the scene: load line, plumb line, centre of pressure, break and arch, colour bar, scale bar, side.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <functional>
+#include <string>
+
+#include "aplomb/findings/findings.h"
+#include "aplomb/report/camera.h"
+#include "aplomb/report/scene_renderer.h"
+#include "widgets.h"
+
+namespace aplomb::viewer {
+
+/// A piece of the window that shows a scene.
+struct ViewRect {
+  float x = 0, y = 0, w = 0, h = 0;
+  bool holds(const ImVec2& p) const { return p.x >= x && p.x < x + w && p.y >= y && p.y < y + h; }
+};
+
+/// Points of the room to window pixels.
+struct Place {
+  ViewRect rect;
+  report::Camera camera;
+  ImVec2 operator()(const geometry::Vec3& p) const {
+    const geometry::Vec2 at = camera.project(p);
+    return {rect.x + static_cast<float>(at.x()), rect.y + static_cast<float>(at.y())};
+  }
+};
+
+void draw_marks(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene);
+
+/// What a colour bar shows.
+struct BarWords {
+  std::string title;  ///< "kPa"
+  double low = 0, high = 1, step = 0.5;
+  int decimals = 0;
+  bool two_sided = false;
+  std::vector<double> lines{};
+};
+/// Upright, numbers to its left, at the right edge of `rect`.
+void draw_bar(Ui& ui, ImDrawList& draw, const ViewRect& rect, const BarWords& words);
+
+/// A bar of a round length at the lower left.
+void draw_scale(Ui& ui, ImDrawList& draw, const Place& place, bool inches);
+
+/// "RIGHT" in a badge, with what lies to the left and the right of the view.
+void draw_side(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene, const std::string& caption);
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,64 @@
+// Told apart by the format key, not by the name: people rename files.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "opening.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <regex>
+
+#include "aplomb/io/files.h"
+#include "session.h"
+#include "solve_job.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+/// "aplomb-shoe" of `format = "aplomb-shoe"` or `"format": "aplomb-session"`; empty when there is none.
+std::string format_of(const std::string& text) {
+  std::smatch found;
+  const std::string head = text.substr(0, 4000);
+  static const std::regex key("(^|[\\n,{])\\s*\"?format\"?\\s*[=:]\\s*\"([^\"\\n]*)\"");
+  return std::regex_search(head, found, key) ? found[2].str() : std::string();
+}
+
+io::Error unknown_kind(const std::filesystem::path& file, const std::string& format) {
+  return {.file = file.string(),
+          .field = "format",
+          .message = format.empty() ? "this file does not say what it is" : fmt::format("\"{}\" is not known", format),
+          .remedy = "open a card or a shoe (.toml), a foot file (.foot.json) or a session (.json)"};
+}
+
+}  // namespace
+
+io::Result<Opened> open_file(const std::filesystem::path& file) {
+  std::string ending = file.extension().string();
+  std::transform(ending.begin(), ending.end(), ending.begin(), [](unsigned char c) { return std::tolower(c); });
+  for (const char* scan : {".ply", ".obj", ".stl", ".glb", ".off", ".xyz"})
+    if (ending == scan)
+      return io::fail({.file = file.string(),
+                       .message = "scans cannot be opened yet",
+                       .remedy = "measure the foot and open its card (.toml)"});
+  const auto text = io::read_file(file, {}, io::max_json_bytes);
+  if (!text) return tl::unexpected(text.error());
+  const std::string format = format_of(*text);
+  const Source source{file.string(), *text};
+  if (format == "aplomb-session") {
+    auto document = parse_session(*text, file.string());
+    if (!document) return tl::unexpected(document.error());
+    return OpenedSession{std::move(*document), file};
+  }
+  if (format == "aplomb-shoe") {
+    if (const auto checked = parameters_of(source); !checked) return tl::unexpected(checked.error());
+    return OpenedShoe{source};
+  }
+  if (format == "aplomb-card") {
+    if (const auto checked = card_of(source); !checked) return tl::unexpected(checked.error());
+    return OpenedFoot{source};
+  }
+  if (format == "aplomb-foot") return OpenedFoot{source};
+  return io::fail(unknown_kind(file, format));
+}
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,29 @@
+// Opening a file of any kind: the one handler of drop, file panel, recent files and command line.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <variant>
+
+#include "aplomb/io/error.h"
+#include "document.h"
+
+namespace aplomb::viewer {
+
+struct OpenedFoot {
+  Source source;
+};
+struct OpenedShoe {
+  Source source;
+};
+struct OpenedSession {
+  Document document;
+  std::filesystem::path file;
+};
+using Opened = std::variant<OpenedFoot, OpenedShoe, OpenedSession>;
+
+/// Cards and shoes (.toml), foot files and sessions (.json), told apart by what they say they are; read whole and
+/// checked. Errors (bad_input): missing, of another kind, or what their readers refuse.
+io::Result<Opened> open_file(const std::filesystem::path& file);
+
+}  // namespace aplomb::viewer

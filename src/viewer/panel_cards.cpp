@@ -1,0 +1,80 @@
+// Small cards over the view: messages, and what was picked.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "screen.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+constexpr ImGuiWindowFlags card_flags = ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize |
+                                        ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
+                                        ImGuiWindowFlags_AlwaysAutoResize | ImGuiWindowFlags_NoFocusOnAppearing |
+                                        ImGuiWindowFlags_NoNav;
+
+void begin_card(const char* name, const ImVec2& at, const ImVec2& pivot, bool problem) {
+  ImGui::SetNextWindowPos(at, ImGuiCond_Always, pivot);
+  ImGui::PushStyleColor(ImGuiCol_WindowBg, problem ? ink::soft_alarm : ink::paper);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 6);
+  ImGui::Begin(name, nullptr, card_flags);
+}
+
+void end_card() {
+  ImGui::End();
+  ImGui::PopStyleVar(2);
+  ImGui::PopStyleColor();
+}
+
+std::string length_words(double mm, bool inches) {
+  return inches ? shown_number(mm / 25.4, 3) + " in" : shown_number(mm, 1) + " mm";
+}
+
+}  // namespace
+
+void message_cards(Ui& ui, Screen& screen, const ViewRect& rect) {
+  const float width = std::min(ui.theme.px(420), rect.w - 4 * ui.theme.unit);
+  if (screen.recovery) {
+    begin_card("recovery", {rect.x + 0.5f * rect.w, rect.y + ui.theme.px(90)}, {0.5f, 0}, false);
+    ui.words("recovery.words", "The last session was not closed. Bring it back?", ui.theme.strong, ink::text, width);
+    if (ui.button("recover", "Bring it back", "Shows it as it was when last kept.", {.strong = true}))
+      screen.asked.recover = true;
+    ImGui::SameLine();
+    if (ui.button("forget", "Leave it", "Forgets it.")) screen.asked.forget_recovery = true;
+    end_card();
+  }
+  if (screen.messages.empty()) return;
+  const Message message = screen.messages.back();
+  begin_card("message", {rect.x + 0.5f * rect.w, rect.y + rect.h - ui.theme.px(24)}, {0.5f, 1}, message.problem);
+  ui.words("message", message.text, ui.theme.body, message.problem ? ink::alarm : ink::text, width);
+  if (message.accept) {
+    if (ui.button("accept", "It is meant so", "Takes the number as it is, though few feet have it.", {.strong = true}))
+      screen.asked.accept = *message.accept;
+    ImGui::SameLine();
+  }
+  if (ui.button("message.close", "Close", "Esc") && !screen.messages.empty()) screen.messages.pop_back();
+  end_card();
+}
+
+void picked_card(Ui& ui, Screen& screen, const ViewRect& rect) {
+  if (!screen.picked) return;
+  const Pick& pick = *screen.picked;
+  const bool inches = screen.document.look.inches;
+  begin_card("picked", {rect.x + ui.theme.px(16), rect.y + rect.h - ui.theme.px(56)}, {0, 1}, false);
+  ui.words("picked.region", pick.region, ui.theme.strong);
+  ui.words("picked.pressure", fmt::format("pressure {:.0f} kPa", pick.pressure_kPa), ui.theme.body);
+  const std::string gap = pick.gap_mm >= findings::beyond_gap_mm - 0.05 ? "no box near"
+                          : pick.gap_mm < 0 ? "pressed in by " + length_words(-pick.gap_mm, inches) + " at the box"
+                                            : length_words(pick.gap_mm, inches) + " clear of the box";
+  ui.words("picked.gap", gap, ui.theme.body);
+  if (pick.crowding_mm > 0.05)
+    ui.words("picked.crowding", "pressed " + length_words(pick.crowding_mm, inches) + " by the next toe",
+             ui.theme.body);
+  ui.words("picked.bone", "over: " + pick.bone, ui.theme.body);
+  end_card();
+}
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,142 @@
+// The findings in plain words; two columns side by side. What is judged is told by a shape and a word.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cstdlib>
+
+#include "aplomb/report/rows.h"
+#include "screen.h"
+#include "words.h"
+
+namespace aplomb::viewer {
+
+std::string in_units(const std::string& value, bool inches) {
+  if (!inches || !value.ends_with(" mm")) return value;
+  const double mm = std::strtod(value.c_str(), nullptr);
+  return shown_number(mm / 25.4, 3, value.starts_with('+') || value.starts_with('-')) + " in";
+}
+
+namespace {
+
+/// What holds or does not hold by plain geometry; grades by thresholds come with the rules.
+struct Fact {
+  std::string id, words;
+  bool holds = true;
+};
+
+std::vector<Fact> facts(const findings::Findings& f) {
+  std::vector<Fact> all;
+  if (!f.goes_in)
+    all.push_back(
+        {"fact.goes_in", "Does not go in: toes or walls carry the foot, the heel is outside its seat.", false});
+  if (f.converged && f.plumb.applies && f.plumb.margin_mm)
+    all.push_back({"fact.gets_over",
+                   f.plumb.gets_over ? "Stands over the platform." : "Does not get over the platform.",
+                   f.plumb.gets_over});
+  if (f.converged && f.rise)
+    all.push_back({"fact.rolls_through",
+                   f.rise->rolls_through ? "Rolls through onto the ball." : "Does not roll through onto the ball.",
+                   f.rise->rolls_through});
+  return all;
+}
+
+void show(Ui& ui, const Fact& fact) {
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float size = ui.theme.px(6), y = at.y + 0.5f * ImGui::GetTextLineHeight();
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  if (fact.holds)
+    draw.AddCircleFilled({at.x + size, y}, size, IM_COL32(46, 105, 84, 255));
+  else
+    draw.AddTriangleFilled({at.x + size, y - size}, {at.x + 2 * size, y + size}, {at.x, y + size}, ink::alarm);
+  ImGui::SetCursorPosX(ImGui::GetCursorPosX() + 3 * size);
+  ui.words(fact.id, fact.words, ui.theme.body, fact.holds ? ink::text : ink::alarm, ImGui::GetContentRegionAvail().x);
+}
+
+std::string value_of(const std::vector<report::Section>& sections, const std::string& key, const std::string& name) {
+  for (const report::Section& section : sections)
+    for (const report::Row& row : section.rows)
+      if (row.key == key && row.name == name) return row.value;
+  return "-";
+}
+
+void row_of(Ui& ui, const Screen& screen, const report::Row& row, const std::vector<report::Section>* beside) {
+  const Look& look = screen.document.look;
+  std::string hover = row.meaning;
+  if (const std::string more = finding_words(row.key); !more.empty()) hover += (hover.empty() ? "" : "\n") + more;
+  if (!row.band.empty()) hover += "\nFriction, path to settled: " + row.band;
+  std::string value = in_units(row.value, look.inches);
+  if (beside != nullptr) value += "   " + in_units(value_of(*beside, row.key, row.name), look.inches);
+  const bool stale = !screen.seats[0].current || (beside != nullptr && !screen.seats[1].current);
+  ui.value_row("finding." + (row.key.empty() ? row.name : row.key), row.name, value, hover, stale);
+  if (!row.band.empty() && row.band != "unchanged") ui.words("band." + row.key, row.band, ui.theme.small, ink::quiet);
+}
+
+void toes(Ui& ui, const findings::Findings& f) {
+  const report::Grid grid = report::toe_grid(f);
+  if (grid.rows.empty()) return;
+  ui.title(grid.title);
+  const int columns = std::min<int>(5, static_cast<int>(grid.columns.size()));
+  if (!ImGui::BeginTable("toes", columns)) return;
+  ImGui::PushFont(ui.theme.small);
+  for (int c = 0; c < columns; ++c) {
+    ImGui::TableNextColumn();
+    ImGui::TextDisabled("%s", grid.columns[static_cast<std::size_t>(c)].c_str());
+  }
+  for (const auto& row : grid.rows)
+    for (int c = 0; c < columns; ++c) {
+      ImGui::TableNextColumn();
+      const std::string& text = row[static_cast<std::size_t>(c)];
+      if (c > 0)
+        ImGui::SetCursorPosX(ImGui::GetCursorPosX() + ImGui::GetContentRegionAvail().x -
+                             ImGui::CalcTextSize(text.c_str()).x);
+      ImGui::TextUnformatted(text.c_str());
+    }
+  ImGui::PopFont();
+  ImGui::EndTable();
+}
+
+void not_there(Ui& ui, const SeatView& seat) {
+  if (seat.solved == nullptr)
+    return ui.words("findings.none", "Finding where the foot comes to rest.", ui.theme.body, ink::quiet);
+  if (!seat.current) return ui.words("findings.none", "The numbers have changed; solving.", ui.theme.body, ink::quiet);
+  if (seat.solved->error)
+    ui.words("findings.error", io::to_line(*seat.solved->error), ui.theme.body, ink::alarm);
+  else if (!seat.solved->findings.converged)
+    ui.words("findings.not_converged", "Not converged: " + seat.solved->findings.reason + ". No findings and no map.",
+             ui.theme.body, ink::alarm);
+}
+
+}  // namespace
+
+void findings_panel(Ui& ui, Screen& screen) {
+  const SeatView& seat = screen.seats[0];
+  const bool two = screen.document.subject.side_by_side;
+  ui.words("findings.title", "Findings", ui.theme.title);
+  ui.toggle("band", "How sure: friction",
+            "Cycles the load until friction has settled and gives both answers; takes a few times as long.",
+            screen.document.look.band);
+  ImGui::BeginChild("findings", {0, 0}, false, ImGuiWindowFlags_AlwaysVerticalScrollbar);
+  if (seat.solved && seat.current)
+    for (const Fact& fact : facts(seat.solved->findings)) show(ui, fact);
+  if (seat.solved == nullptr || !seat.solved->shown()) {
+    not_there(ui, seat);
+    ImGui::EndChild();
+    return;
+  }
+  std::vector<report::Section> beside;
+  if (two && screen.shown(1) != nullptr) beside = report::sections(screen.shown(1)->findings);
+  if (two) ui.words("", "left view, right view", ui.theme.small, ink::quiet);
+  for (const report::Section& section : report::sections(seat.solved->findings)) {
+    ui.title(section.title);
+    for (const report::Row& row : section.rows) row_of(ui, screen, row, two ? &beside : nullptr);
+  }
+  if (!two) toes(ui, seat.solved->findings);
+  ui.title("What this rests on");
+  for (const report::Row& row : report::basis(seat.solved->findings))
+    ui.words("basis." + row.key, row.name + ": " + row.value, ui.theme.small, ink::quiet);
+  for (const std::string& limit : seat.solved->findings.limits) ui.words("", limit, ui.theme.small, ink::quiet);
+  ImGui::EndChild();
+}
+
+}  // namespace aplomb::viewer

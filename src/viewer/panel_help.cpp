@@ -1,0 +1,42 @@
+// Help: keys, and what to do first.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+
+#include "screen.h"
+#include "words.h"
+
+namespace aplomb::viewer {
+
+void help_window(Ui& ui, Screen& screen) {
+  if (!screen.show_help) return;
+  const ImVec2 size = ImGui::GetIO().DisplaySize;
+  const float width = std::min(ui.theme.px(620), size.x - 2 * ui.theme.unit),
+              height = std::min(ui.theme.px(640), size.y - 2 * ui.theme.unit);
+  ImGui::SetNextWindowPos({0.5f * (size.x - width), 0.5f * (size.y - height)});
+  ImGui::SetNextWindowSize({width, height});
+  ImGui::SetNextWindowFocus();
+  ImGui::PushStyleColor(ImGuiCol_WindowBg, ink::paper);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
+  ImGui::Begin("help_window", nullptr,
+               ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove |
+                   ImGuiWindowFlags_NoSavedSettings);
+  ui.words("help.title", "Where the foot comes to rest in the shoe", ui.theme.title);
+  ui.words("help.first",
+           "What you see first is an invented sample. Drop a foot's card and a shoe on the window, or open them. "
+           "Drag a number on the left: the foot settles anew. Step through the positions below. "
+           "Hold the pointer over any word to read what it means.",
+           ui.theme.body);
+  if (ui.button("help.close", "Close", "Esc", {.strong = true})) screen.show_help = false;
+  ImGui::BeginChild("keys");
+  for (const Shortcut& shortcut : shortcuts()) {
+    ui.words("", shortcut.keys, ui.theme.strong);
+    ImGui::SameLine(ui.theme.px(220));
+    ui.words("", shortcut.what, ui.theme.body);
+  }
+  ImGui::EndChild();
+  ImGui::End();
+  ImGui::PopStyleVar();
+  ImGui::PopStyleColor();
+}
+
+}  // namespace aplomb::viewer

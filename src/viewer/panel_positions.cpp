@@ -1,0 +1,126 @@
+// The positions as a strip: step through, play; the heights of the way down as a slider.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "aplomb/report/rows.h"
+#include "screen.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+struct StripWord {
+  const char* position;
+  const char* word;
+};
+constexpr StripWord strip[] = {
+    {"parallel", "Flat"},           {"demi-plie", "Demi-pli\u00e9"},         {"on-box", "On the box"},
+    {"demi-pointe", "Demi-pointe"}, {"full-pointe-two", "Pointe, two feet"}, {"full-pointe-one", "Pointe, one foot"},
+    {"roll-down", "Roll-down"}};
+
+const char* known_words(Known known) {
+  switch (known) {
+    case Known::not_yet:
+      return "not solved yet";
+    case Known::solving:
+      return "solving";
+    case Known::solved:
+      return "solved";
+    case Known::not_converged:
+      return "not converged";
+    case Known::refused:
+      return "cannot be solved with these numbers";
+  }
+  return "";
+}
+
+/// A mark under a position: dot solved, ring not yet, half ring solving, cross not converged.
+void draw_known(const Theme& theme, Known known) {
+  const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
+  const ImVec2 at{high.x - theme.px(13), 0.5f * (low.y + high.y)};
+  const float r = theme.px(4);
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  if (known == Known::solved) draw.AddCircleFilled(at, r, IM_COL32(46, 105, 84, 255));
+  if (known == Known::not_yet) draw.AddCircle(at, r, ink::quiet, 0, 1.2f);
+  if (known == Known::solving) {
+    draw.PathArcTo(at, r, 0, 4.2f);
+    draw.PathStroke(ink::mark, 0, 2);
+  }
+  if (known == Known::not_converged || known == Known::refused) {
+    draw.AddLine({at.x - r, at.y - r}, {at.x + r, at.y + r}, ink::alarm, 2);
+    draw.AddLine({at.x - r, at.y + r}, {at.x + r, at.y - r}, ink::alarm, 2);
+  }
+}
+
+void way_down(Ui& ui, Screen& screen) {
+  const Solved* solved = screen.shown(0);
+  if (solved == nullptr || solved->frames.size() < 2) return;
+  int& step = screen.document.look.step;
+  const int last = static_cast<int>(solved->frames.size()) - 1;
+  step = std::clamp(step, 0, last);
+  ImGui::SetNextItemWidth(std::min(ui.theme.px(360), ImGui::GetContentRegionAvail().x));
+  ImGui::SliderInt("##step", &step, 0, last, "", ImGuiSliderFlags_AlwaysClamp);
+  const std::string& title = solved->frames[static_cast<std::size_t>(step)].title;
+  ui.note_last({.id = "step", .kind = "slider", .text = title, .value = static_cast<double>(step)});
+  ui.explain("Heel heights on the way down, each as solved.");
+  ImGui::SameLine();
+  ui.words("step.title", title, ui.theme.small, ink::quiet);
+}
+
+}  // namespace
+
+void positions_panel(Ui& ui, Screen& screen) {
+  Subject& subject = screen.document.subject;
+  if (ui.button("play", screen.playing ? "Stop" : "Play", "Steps through the positions, each as solved. Space",
+                {.selected = screen.playing, .width = ui.theme.px(64)}))
+    screen.playing = !screen.playing;
+  for (const StripWord& word : strip) {
+    const stance::Position position = *stance::position_named(word.position);
+    const Known known = screen.seats[0].known[static_cast<std::size_t>(position)];
+    const std::string label = std::string(word.word) + "     ";  // room for the mark
+    ui.flow(label);
+    if (ui.button(std::string("position.") + word.position, label,
+                  report::position_words(word.position) + ": " + known_words(known),
+                  {.selected = subject.position == position})) {
+      subject.position = position;
+      screen.document.look.step = 0;
+    }
+    draw_known(ui.theme, known);
+  }
+  way_down(ui, screen);
+}
+
+void status_panel(Ui& ui, Screen& screen) {
+  const float width = ImGui::GetContentRegionAvail().x;
+  const std::string caution =
+      "An estimate to talk over, never a clearance to dance on pointe; fitter, teacher and clinician decide.";
+  ui.words("caution", caution, ui.theme.small, ink::text);
+  ui.explain(fmt::format("{}", fmt::join(report::cautions(), "\n")));
+  const SeatView& seat = screen.seats[0];
+  std::string state = "solving";
+  if (screen.work.busy)
+    state = fmt::format("{} {:.0f} %: {}", screen.dragging ? "quick" : "solving", 100 * screen.work.fraction,
+                        screen.work.what);
+  else if (seat.solved && seat.current && seat.solved->error)
+    state = "cannot be solved with these numbers";
+  else if (seat.solved && seat.current)
+    state = seat.solved->findings.converged ? fmt::format("converged, {:.0f} N, {:.1f} s", seat.solved->findings.load_N,
+                                                          seat.solved->wall_ms / 1000)
+                                            : "not converged";
+  ImGui::PushFont(ui.theme.small);
+  const float words = ImGui::CalcTextSize(state.c_str()).x;
+  ImGui::SameLine(std::max(width - words - (screen.work.busy ? ui.theme.px(76) : 0), ui.theme.px(200)));
+  ui.words("status", state, ui.theme.small, ink::quiet);
+  if (screen.work.busy) {
+    ImGui::SameLine();
+    if (ImGui::SmallButton("Cancel###cancel")) screen.asked.cancel = true;
+    ui.note_last({.id = "cancel", .kind = "button", .text = "Cancel"});
+    ui.explain("Stops solving. Esc");
+  }
+  ImGui::PopFont();
+}
+
+}  // namespace aplomb::viewer

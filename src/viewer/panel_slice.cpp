@@ -1,0 +1,148 @@
+// The slice as a drawing of its own, with a grid, a ruler to drag, and where the plane stands.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "screen.h"
+#include "slices.h"
+
+namespace aplomb::viewer {
+
+using geometry::Vec2;
+using geometry::Vec3;
+
+namespace {
+
+/// Drawing in millimetres to window pixels.
+struct Sheet {
+  ViewRect rect;
+  Vec2 middle = Vec2::Zero();
+  double mm_per_px = 1;
+  ImVec2 operator()(const Vec2& p) const {
+    return {rect.x + 0.5f * rect.w + static_cast<float>((p.x() - middle.x()) / mm_per_px),
+            rect.y + 0.5f * rect.h - static_cast<float>((p.y() - middle.y()) / mm_per_px)};
+  }
+  Vec2 back(const ImVec2& p) const {
+    return middle + mm_per_px * Vec2(p.x - rect.x - 0.5f * rect.w, -(p.y - rect.y - 0.5f * rect.h));
+  }
+};
+
+Vec2 flat(const Slice& slice, const Vec3& p) {
+  return {(p - slice.origin).dot(slice.right), (p - slice.origin).dot(slice.up)};
+}
+
+Sheet fit(const Slice& slice, const ViewRect& rect) {
+  Vec2 low(1e9, 1e9), high(-1e9, -1e9);
+  for (const auto* lines : {&slice.skin, &slice.shell, &slice.sole})
+    for (const geometry::Polyline& line : *lines)
+      for (const Vec3& p : line.points) low = low.cwiseMin(flat(slice, p)), high = high.cwiseMax(flat(slice, p));
+  Sheet sheet{rect};
+  if (low.x() > high.x()) return sheet;
+  sheet.middle = 0.5 * (low + high);
+  sheet.mm_per_px = std::max((high.x() - low.x() + 6) / rect.w, (high.y() - low.y() + 6) / rect.h);
+  return sheet;
+}
+
+void draw_grid(ImDrawList& draw, const Sheet& sheet) {
+  const double step = sheet.mm_per_px < 0.6 ? 10 : 50;
+  const Vec2 low = sheet.back({sheet.rect.x, sheet.rect.y + sheet.rect.h}),
+             high = sheet.back({sheet.rect.x + sheet.rect.w, sheet.rect.y});
+  for (double x = std::ceil(low.x() / step) * step; x < high.x(); x += step)
+    draw.AddLine(sheet({x, low.y()}), sheet({x, high.y()}), IM_COL32(232, 229, 223, 255));
+  for (double y = std::ceil(low.y() / step) * step; y < high.y(); y += step)
+    draw.AddLine(sheet({low.x(), y}), sheet({high.x(), y}), IM_COL32(232, 229, 223, 255));
+}
+
+void draw_lines(ImDrawList& draw, const Sheet& sheet, const Slice& slice, const std::vector<geometry::Polyline>& lines,
+                ImU32 colour, float width) {
+  std::vector<ImVec2> points;
+  for (const geometry::Polyline& line : lines) {
+    points.clear();
+    for (const Vec3& p : line.points) points.push_back(sheet(flat(slice, p)));
+    draw.AddPolyline(points.data(), static_cast<int>(points.size()), colour, line.closed ? ImDrawFlags_Closed : 0,
+                     width);
+  }
+}
+
+/// Drag from point to point; the length stays until the next drag.
+void ruler(Ui& ui, Screen& screen, ImDrawList& draw, const Sheet& sheet) {
+  if (ImGui::IsItemActivated()) {
+    const Vec2 start = sheet.back(ImGui::GetIO().MousePos);
+    screen.measured = {start, start};
+  }
+  if (ImGui::IsItemActive() && screen.measured) (*screen.measured)[1] = sheet.back(ImGui::GetIO().MousePos);
+  if (!screen.measured) return;
+  const auto& [from, to] = *screen.measured;
+  const double mm = (to - from).norm();
+  if (mm < 0.05) return;
+  const ImVec2 a = sheet(from), b = sheet(to);
+  draw.AddLine(a, b, ink::mark, 2);
+  draw.AddCircleFilled(a, 3, ink::mark), draw.AddCircleFilled(b, 3, ink::mark);
+  const std::string words =
+      screen.document.look.inches ? fmt::format("{:.3f} in", mm / 25.4) : fmt::format("{:.1f} mm", mm);
+  const ImVec2 at{0.5f * (a.x + b.x) + 6, 0.5f * (a.y + b.y) - 8};
+  const ImVec2 size = ImGui::CalcTextSize(words.c_str());
+  draw.AddRectFilled({at.x - 3, at.y - 1}, {at.x + size.x + 3, at.y + size.y + 1}, ink::paper, 3);
+  draw.AddText(at, ink::mark, words.c_str());
+  ui.note({.id = "slice.ruler",
+           .kind = "ruler",
+           .x = a.x,
+           .y = a.y,
+           .w = b.x - a.x,
+           .h = b.y - a.y,
+           .text = words,
+           .value = mm,
+           .unit = "mm"});
+}
+
+}  // namespace
+
+void slice_window(Ui& ui, Screen& screen, const ViewRect& rect) {
+  Look& look = screen.document.look;
+  if (look.slice == SliceAxis::none) return;
+  const Frame* shown = screen.seats[0].frame(look.step);
+  if (shown == nullptr) return;
+  const Slice slice = cut(shown->scene, look.slice, look.slice_mm);
+  const float width = std::min(ui.theme.px(300), 0.5f * rect.w), height = std::min(ui.theme.px(300), 0.55f * rect.h);
+  ImGui::SetNextWindowPos({rect.x + rect.w - ui.theme.px(12), rect.y + rect.h - ui.theme.px(12)}, ImGuiCond_Always,
+                          {1, 1});
+  ImGui::SetNextWindowSize({width, height});
+  ImGui::PushStyleColor(ImGuiCol_WindowBg, ink::paper);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(ui.theme.unit, ui.theme.unit));
+  ImGui::Begin("slice", nullptr,
+               ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove |
+                   ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoFocusOnAppearing);
+  const bool across = look.slice == SliceAxis::across;
+  ui.words("slice.words",
+           fmt::format("{} {} ", shown_number(look.slice_mm, 1), across ? "mm over the floor" : "mm to the inner side"),
+           ui.theme.small);
+  ImGui::SetNextItemWidth(ImGui::GetContentRegionAvail().x);
+  const double low = slice.low_mm, high = slice.high_mm;
+  ImGui::SliderScalar("##slice", ImGuiDataType_Double, &look.slice_mm, &low, &high, "", ImGuiSliderFlags_AlwaysClamp);
+  ui.note_last({.id = "slice.at", .kind = "slider", .value = look.slice_mm, .unit = "mm"});
+  const ImVec2 at = ImGui::GetCursorScreenPos(), room = ImGui::GetContentRegionAvail();
+  if (room.x > 20 && room.y > 20) {
+    ImGui::InvisibleButton("slice.sheet", room);
+    ui.note_last({.id = "slice.sheet", .kind = "drawing"});
+    ui.explain(
+        "Foot red-brown, box blue-grey, sole brown; a line every 10 mm (50 where it is small). Drag to measure.");
+    const Sheet sheet = fit(slice, {at.x, at.y, room.x, room.y});
+    ImDrawList& draw = *ImGui::GetWindowDrawList();
+    draw.PushClipRect(at, {at.x + room.x, at.y + room.y}, true);
+    draw_grid(draw, sheet);
+    draw_lines(draw, sheet, slice, slice.upper, IM_COL32(190, 150, 140, 255), 1);
+    draw_lines(draw, sheet, slice, slice.sole, IM_COL32(130, 105, 80, 255), 1.5f);
+    draw_lines(draw, sheet, slice, slice.shell, IM_COL32(70, 95, 125, 255), 1.5f);
+    draw_lines(draw, sheet, slice, slice.skin, IM_COL32(150, 50, 30, 255), 2);
+    ruler(ui, screen, draw, sheet);
+    draw.PopClipRect();
+  }
+  ImGui::End();
+  ImGui::PopStyleVar(2);
+  ImGui::PopStyleColor();
+}
+
+}  // namespace aplomb::viewer

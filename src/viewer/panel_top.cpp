@@ -1,0 +1,62 @@
+// The line on top: what is open, and what can be done with it.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include "screen.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+std::string changed_words(const Source& source) {
+  return source.name() + (source.changes.empty() ? "" : fmt::format(" ({} changed)", source.changes.size()));
+}
+
+std::string title_of(const Screen& screen) {
+  const Subject& subject = screen.document.subject;
+  std::string title = changed_words(subject.seat[0].foot) + "  in  " + changed_words(subject.seat[0].shoe);
+  if (subject.side_by_side)
+    title += "   |   " + changed_words(subject.seat[1].foot) + "  in  " + changed_words(subject.seat[1].shoe);
+  return title;
+}
+
+}  // namespace
+
+void top_panel(Ui& ui, Screen& screen) {
+  Asked& asked = screen.asked;
+  if (ui.button("open", "Open", "A card, a foot file, a shoe or a session; or drop it on the window. Ctrl+O"))
+    asked.open = true;
+  ui.flow("Save *");
+  if (ui.button("save", screen.unsaved ? "Save *" : "Save", "The session: everything on this screen. Ctrl+S"))
+    asked.save = true;
+  ui.flow("Export");
+  if (ui.button("export", "Export", "A picture and a page to print, beside the session or in this folder. Ctrl+E"))
+    asked.export_all = true;
+  ui.flow("Undo", 2 * ui.theme.unit);
+  if (ui.button("undo", "Undo", "Takes back the last change. Ctrl+Z", {.enabled = screen.can_undo})) asked.undo = true;
+  ui.flow("Redo");
+  if (ui.button("redo", "Redo", "Makes it again. Ctrl+Y", {.enabled = screen.can_redo})) asked.redo = true;
+  ui.flow("Side by side", 2 * ui.theme.unit);
+  Subject& subject = screen.document.subject;
+  if (ui.button("side_by_side", "Side by side", "A second foot or shoe beside the first, with one camera. D",
+                {.selected = subject.side_by_side})) {
+    subject.side_by_side = !subject.side_by_side;
+    screen.active_seat = subject.side_by_side ? 1 : 0;
+  }
+  ui.flow("For the client");
+  Look& look = screen.document.look;
+  if (ui.button("client", "For the client", "One picture and three sentences. C", {.selected = look.client}))
+    look.client = !look.client;
+  ui.flow("Help");
+  if (ui.button("help", "Help", "Keys and words. H", {.selected = screen.show_help}))
+    screen.show_help = !screen.show_help;
+  ImGui::SameLine(0, 3 * ui.theme.unit);
+  ImGui::AlignTextToFramePadding();
+  const std::string title = title_of(screen);
+  ImGui::PushFont(ui.theme.strong);
+  ImGui::TextUnformatted(title.c_str());
+  ImGui::PopFont();
+  ui.note_last({.id = "title", .kind = "text", .text = title});
+}
+
+}  // namespace aplomb::viewer

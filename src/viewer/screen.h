@@ -1,0 +1,96 @@
+// The plain state that panels show and change, and what they ask of the program.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <array>
+#include <filesystem>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "document.h"
+#include "file_panel.h"
+#include "marks.h"
+#include "pick.h"
+#include "solve_job.h"
+#include "solver_thread.h"
+#include "widgets.h"
+
+namespace aplomb::viewer {
+
+/// What is known of one position of a seat.
+enum class Known { not_yet, solving, solved, not_converged, refused };
+
+/// What a panel asked for in this frame; the program does it after the frame.
+struct Asked {
+  bool open = false, save = false, save_as = false, export_all = false, undo = false, redo = false;
+  bool cancel = false, quit = false, frame_all = false, restart_theme = false;
+  std::optional<std::filesystem::path> open_file{}, save_to{};
+  bool recover = false, forget_recovery = false;
+  std::optional<std::string> accept{};  ///< card key whose unlikely value is meant
+};
+
+struct Message {
+  std::string text;
+  bool problem = false;
+  std::optional<std::string> accept{};  ///< a decision is asked: the key to accept
+};
+
+/// One seat as it is shown.
+struct SeatView {
+  std::shared_ptr<const Solved> solved;     ///< newest answer for its position; may be of older numbers
+  std::shared_ptr<const Solved> reference;  ///< what the difference map takes away: the other seat, or before
+  bool current = false;                     ///< `solved` answers the numbers as they stand
+  std::array<Known, 7> known{};             ///< by position
+  const Frame* frame(int step) const;       ///< nothing when not converged
+};
+
+struct Screen {
+  Document document;
+  std::array<SeatView, 2> seats;
+  Work work;
+  std::vector<Message> messages;  ///< newest last; a few
+  std::optional<Pick> picked;
+  int picked_seat = 0;
+  bool dragging = false;  ///< a number is being dragged
+  bool playing = false;
+  double play_clock_s = 0;
+  int tab = 0;          ///< 0 shoe, 1 foot
+  int active_seat = 0;  ///< whose numbers are shown
+  bool show_numbers = true, show_findings = true, show_help = false;
+  bool can_undo = false, can_redo = false;
+  bool recovery = false;     ///< a session that was not closed is there
+  std::string session_file;  ///< empty: not saved yet
+  bool unsaved = false;
+  std::optional<FilePanel> files;  ///< open while it is there
+  std::vector<std::filesystem::path> recent;
+  bool view_moving = false;
+  std::optional<std::array<geometry::Vec2, 2>> measured;  ///< on the slice, mm in its plane
+  Asked asked;
+
+  Choice& choice() { return document.subject.seat[static_cast<std::size_t>(active_seat)]; }
+  const Solved* shown(int seat) const { return seats[static_cast<std::size_t>(seat)].solved.get(); }
+};
+
+/// Value of a row in the units shown: " mm" becomes " in" when asked.
+std::string in_units(const std::string& value, bool inches);
+
+// Panels; each fills the current ImGui window or the rectangle given.
+void top_panel(Ui& ui, Screen& screen);
+void numbers_panel(Ui& ui, Screen& screen);
+void findings_panel(Ui& ui, Screen& screen);
+void positions_panel(Ui& ui, Screen& screen);
+void status_panel(Ui& ui, Screen& screen);
+void look_bar(Ui& ui, Screen& screen);
+void file_window(Ui& ui, Screen& screen);
+void help_window(Ui& ui, Screen& screen);
+void message_cards(Ui& ui, Screen& screen, const ViewRect& rect);
+void picked_card(Ui& ui, Screen& screen, const ViewRect& rect);
+void slice_window(Ui& ui, Screen& screen, const ViewRect& rect);
+void client_words(Ui& ui, Screen& screen, const ViewRect& rect);
+/// Keys that work everywhere; call once a frame.
+void take_keys(Screen& screen);
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,192 @@
+// The same steps as the command line's, with changed numbers in between.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "solve_job.h"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <chrono>
+#include <fstream>
+
+#include "aplomb/findings/assess.h"
+#include "aplomb/foot/fit.h"
+#include "aplomb/foot/foot_file.h"
+#include "aplomb/io/files.h"
+#include "aplomb/report/sequence.h"
+#include "aplomb/shoe/shoe.h"
+#include "aplomb/stance/stand.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+/// Feet kept: two sides by side, before and after a few changes.
+constexpr std::size_t feet_kept = 8;
+
+/// A foot file's reader wants a file; the session may have nothing but its text.
+io::Result<foot::Foot> foot_from_text(const Source& source, const foot::Foot& mean) {
+  std::string name = (std::filesystem::temp_directory_path() / "aplomb_foot_XXXXXX").string();
+  const int handle = ::mkstemp(name.data());
+  if (handle < 0)
+    return io::fail({.kind = io::ErrorKind::cannot_write,
+                     .file = name,
+                     .message = "no temporary file can be written",
+                     .remedy = "make room in the folder for temporary files"});
+  ::close(handle);
+  std::ofstream(name) << source.text;
+  auto foot = foot::read_foot_file(name, mean);
+  std::filesystem::remove(name);
+  if (!foot) {
+    io::Error error = foot.error();
+    error.file = source.file;
+    return io::fail(error);
+  }
+  return foot;
+}
+
+stance::StandOptions stand_options(const Request& request, const stance::Constants& constants) {
+  stance::StandOptions options;
+  options.position = request.position;
+  if (request.position != stance::Position::on_box) options.load_N = request.choice.load_N;
+  options.constants = constants;
+  options.solve.settle = request.band && request.care == Care::full;
+  if (request.care == Care::quick) {
+    options.solve.load_steps = 4;
+    options.solve.residual_tolerance = 1e-4;  // what a converged answer must meet at the least
+    options.solve.tolerance_on_the_way = 1e-3;
+  }
+  return options;
+}
+
+void add_frame(const stance::Stance& stance, std::string title, Solved& out) {
+  Frame frame{findings::make_scene(stance), std::move(title), nullptr};
+  auto prepared = report::PreparedScene::make(frame.scene);
+  if (!prepared) {
+    out.error = prepared.error();
+    return;
+  }
+  frame.prepared = std::make_shared<const report::PreparedScene>(std::move(*prepared));
+  // A few points where a bone is near would leave all the rest pale.
+  std::vector<double> loaded;
+  for (const double p : frame.scene.pressure_kPa)
+    if (p > 1) loaded.push_back(p);
+  if (!loaded.empty()) {
+    const auto high = loaded.begin() + static_cast<std::ptrdiff_t>(0.98 * static_cast<double>(loaded.size() - 1));
+    std::nth_element(loaded.begin(), high, loaded.end());
+    out.scale_kPa = std::max(out.scale_kPa, *high);
+  }
+  out.frames.push_back(std::move(frame));
+}
+
+void add_frames(const stance::Stance& stance, Solved& out) {
+  if (!out.findings.converged) return;
+  if (stance.way_down.empty() || !out.findings.way_down) return add_frame(stance, "", out);
+  std::vector<findings::Scene> none(stance.way_down.size());
+  const std::vector<report::Step> steps = report::way_down_steps(out.findings, std::move(none));
+  for (std::size_t i = 0; i < stance.way_down.size(); ++i) add_frame(stance.way_down[i], steps[i].title, out);
+}
+
+}  // namespace
+
+std::string request_key(const Request& request) {
+  return fmt::format("{} {} {}{}", choice_key(request.choice), stance::name(request.position),
+                     request.care == Care::quick ? "quick" : "full", request.band ? " band" : "");
+}
+
+io::Result<foot::Card> card_of(const Source& source) {
+  auto card = foot::parse_card(source.text, source.file);
+  if (!card || source.changes.empty()) return card;
+  for (const auto& [key, value] : source.changes) {
+    const auto number = foot::find_number(key);
+    if (!number) continue;
+    if (auto error = io::check_range(key, value, foot::number_table()[*number].range)) return tl::unexpected(*error);
+    card->numbers[*number] = value;
+  }
+  if (const auto found = foot::contradiction_in(*card))
+    return tl::unexpected(foot::card_error(*card, found->number, found->message, found->remedy));
+  return card;
+}
+
+io::Result<shoe::ShoeParameters> parameters_of(const Source& source) {
+  auto parameters = shoe::parse_shoe(source.text, source.file);
+  if (!parameters || source.changes.empty()) return parameters;
+  for (const shoe::NumberField& field : shoe::number_fields())
+    if (const auto change = source.changes.find(field.key); change != source.changes.end())
+      (*parameters).*(field.member) = change->second;
+  if (auto checked = shoe::check(*parameters); !checked) {
+    io::Error error = checked.error();
+    error.file = source.file;
+    return io::fail(error);
+  }
+  return parameters;
+}
+
+Solver::Solver(Library library) : library_(std::move(library)) {}
+
+io::Result<std::shared_ptr<const foot::Foot>> Solver::foot_of(const Source& source) {
+  for (const auto& [made, foot] : feet_)
+    if (made == source) return foot;
+  io::Result<foot::Foot> foot;
+  if (source.is_card()) {
+    const auto card = card_of(source);
+    if (!card) return tl::unexpected(card.error());
+    foot = foot::fit_card(*card, *library_.model, *library_.prior, {.accept_unlikely = source.accepted});
+  } else {
+    foot = foot_from_text(source, library_.model->mean);
+  }
+  if (!foot) return tl::unexpected(foot.error());
+  auto shared = std::make_shared<const foot::Foot>(std::move(*foot));
+  if (feet_.size() == feet_kept) feet_.erase(feet_.begin());
+  feet_.emplace_back(source, shared);
+  return shared;
+}
+
+Solved Solver::solve(const Request& request, const io::Progress& progress) {
+  const auto start = std::chrono::steady_clock::now();
+  Solved out;
+  out.key = request_key(request);
+  out.choice = choice_key(request.choice);
+  out.position = request.position;
+  out.care = request.care;
+  out.band = request.band;
+  const auto done = [&]() -> Solved& {
+    out.wall_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
+    return out;
+  };
+  const auto refuse = [&](const io::Error& error) -> Solved& {
+    out.error = error;
+    return done();
+  };
+  const auto parameters = parameters_of(request.choice.shoe);
+  if (!parameters) return refuse(parameters.error());
+  out.parameters = *parameters;
+  progress(0.02, "fitting the foot");
+  const auto foot = foot_of(request.choice.foot);
+  if (!foot) return refuse(foot.error());
+  out.foot = *foot;
+  if (!(*foot)->mass_kg && !request.choice.load_N)
+    return refuse({.file = request.choice.foot.file,
+                   .field = "mass_kg",
+                   .message = "is missing, so the load is not known",
+                   .remedy = "set the body mass under Foot"});
+  const auto shoe = shoe::make_shoe(*parameters);
+  if (!shoe) return refuse(shoe.error());
+  const auto stance = stance::stand(*foot, std::make_shared<const shoe::Shoe>(*shoe),
+                                    stand_options(request, library_.constants), progress);
+  if (!stance) return refuse(stance.error());
+  findings::Findings& findings = out.findings;
+  findings = findings::assess(*stance);
+  findings.foot_name = request.choice.foot.file;
+  findings.shoe_name = request.choice.shoe.file;
+  findings.foot_hash = io::content_hash(request.choice.foot.text);
+  findings.shoe_hash = io::content_hash(request.choice.shoe.text);
+  findings.template_hash = (*foot)->template_hash;
+  findings.constants_hash = stance::constants_hash(library_.constants);
+  findings.version = library_.version;
+  progress(0.95, "making the picture");
+  add_frames(*stance, out);
+  return done();
+}
+
+}  // namespace aplomb::viewer

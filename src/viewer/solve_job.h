@@ -1,0 +1,75 @@
+// From a choice and a position to what the window shows: foot, shoe, findings, and scenes ready to draw.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "aplomb/findings/findings.h"
+#include "aplomb/foot/card.h"
+#include "aplomb/foot/foot.h"
+#include "aplomb/io/progress.h"
+#include "aplomb/report/scene_renderer.h"
+#include "aplomb/shoe/parameters.h"
+#include "choice.h"
+#include "library.h"
+
+namespace aplomb::viewer {
+
+/// Quick answers come while a number is dragged: fewer load steps, looser balance; no friction band.
+enum class Care { quick, full };
+
+/// One state to draw. On the way down there are several, each as solved.
+struct Frame {
+  findings::Scene scene;
+  std::string title;                                      ///< what is on the floor, on the way down
+  std::shared_ptr<const report::PreparedScene> prepared;  ///< with pressures on the skin
+};
+
+struct Solved {
+  std::string key;     ///< of the request
+  std::string choice;  ///< choice_key()
+  stance::Position position = stance::Position::full_pointe_two;
+  Care care = Care::full;
+  bool band = false;
+  std::shared_ptr<const foot::Foot> foot;          ///< null where the foot could not be made
+  std::optional<shoe::ShoeParameters> parameters;  ///< nothing where the shoe could not be read
+  std::optional<io::Error> error;                  ///< of foot, shoe or stance
+  findings::Findings findings;
+  std::vector<Frame> frames;  ///< empty when not converged
+  double scale_kPa = 0;       ///< that the colours reach to: 2 % of the loaded skin is pressed more
+  double wall_ms = 0;
+
+  bool shown() const { return !frames.empty(); }
+};
+
+struct Request {
+  Choice choice;
+  stance::Position position = stance::Position::full_pointe_two;
+  Care care = Care::full;
+  bool band = false;  ///< also after friction has settled
+};
+std::string request_key(const Request& request);
+
+/// Keeps the last feet made, because fitting one takes as long as standing it.
+class Solver {
+ public:
+  explicit Solver(Library library);
+  /// Never fails: what went wrong is in the answer. Cancelled work has an error of that kind.
+  Solved solve(const Request& request, const io::Progress& progress);
+
+ private:
+  io::Result<std::shared_ptr<const foot::Foot>> foot_of(const Source& source);
+
+  Library library_;
+  std::vector<std::pair<Source, std::shared_ptr<const foot::Foot>>> feet_;
+};
+
+/// The card in a source with the changes in it. Errors: as parse_card(), and what contradicts in the changed numbers.
+io::Result<foot::Card> card_of(const Source& source);
+/// The shoe's numbers with the changes in it. Errors: as parse_shoe() and check().
+io::Result<shoe::ShoeParameters> parameters_of(const Source& source);
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,228 @@
+// One camera for both seats: what the hand does to one, the other does too.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "view_area.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "aplomb/report/colour.h"
+#include "aplomb/report/rows.h"
+#include "slices.h"
+
+namespace aplomb::viewer {
+
+using geometry::Vec3;
+
+namespace {
+
+/// Ends of the scales that do not follow from the peak, mm.
+constexpr double gap_scale_mm = 6, crowding_scale_mm = 4;
+/// Lines on map and bar, kPa; the figures are said in the hover words of the bar.
+const std::vector<double> limit_lines_kPa{100, 200, 350};
+
+report::CutPlane toward_eye(const report::Camera& camera) {
+  // From the side half of the box goes, from below the platform does.
+  const Vec3 inside(0, 0, 12);
+  return {-camera.forward_S, -camera.forward_S.dot(inside)};
+}
+
+std::optional<report::CutPlane> cut_plane(const Look& look, const findings::Scene& scene,
+                                          const report::Camera& camera) {
+  if (look.box != BoxLook::cut_away) return std::nullopt;
+  if (look.slice == SliceAxis::none) return toward_eye(camera);
+  const Slice slice = plane_of(scene, look.slice, look.slice_mm);
+  const Vec3 normal = slice.normal.dot(camera.forward_S) < 0 ? slice.normal : Vec3(-slice.normal);
+  return report::CutPlane{normal, normal.dot(slice.origin)};
+}
+
+report::DrawOptions draw_options(const Look& look, const findings::Scene& scene, const report::Camera& camera,
+                                 double scale_end) {
+  report::DrawOptions options;
+  options.scale_end_kPa = scale_end;
+  if (look.skin == SkinLook::gap) options.map = report::SkinMap::gap;
+  if (look.skin == SkinLook::difference) options.map = report::SkinMap::difference;
+  if (look.skin == SkinLook::pressure && look.lines) options.lines_kPa = limit_lines_kPa;
+  options.bones = look.bones;
+  options.upper = look.upper;
+  options.sole = look.sole;
+  options.shell = look.box == BoxLook::hidden     ? report::ShellLook::hidden
+                  : look.box == BoxLook::cut_away ? report::ShellLook::cut_away
+                                                  : report::ShellLook::see_through;
+  options.cut = cut_plane(look, scene, camera);
+  return options;
+}
+
+BarWords bar_words(const Look& look, double scale_end) {
+  if (look.skin == SkinLook::gap) return {"mm to the box: + clear, - pressed", -scale_end, scale_end, 2, 0, true};
+  if (look.skin == SkinLook::crowding) return {"mm pressed by the next toe", 0, scale_end, 1, 0, false};
+  if (look.skin == SkinLook::difference)
+    return {"kPa more (+) or less (-)", -scale_end, scale_end, scale_end / 2, 0, true};
+  BarWords bar{"kPa, at the top and over", 0, scale_end, report::pressure_scale_step_kPa(scale_end), 0, false};
+  if (look.lines) bar.lines = limit_lines_kPa;
+  return bar;
+}
+
+void outline(ImDrawList& draw, const Place& place, const std::vector<geometry::Polyline>& lines, ImU32 colour,
+             float width) {
+  std::vector<ImVec2> points;
+  for (const geometry::Polyline& line : lines) {
+    points.clear();
+    for (const Vec3& p : line.points) points.push_back(place(p));
+    draw.AddPolyline(points.data(), static_cast<int>(points.size()), colour, line.closed ? ImDrawFlags_Closed : 0,
+                     width);
+  }
+}
+
+void draw_slice(ImDrawList& draw, const Place& place, const findings::Scene& scene, const Look& look) {
+  if (look.slice == SliceAxis::none) return;
+  const Slice slice = cut(scene, look.slice, look.slice_mm);
+  outline(draw, place, slice.shell, IM_COL32(70, 95, 125, 255), 1.5f);
+  outline(draw, place, slice.sole, IM_COL32(130, 105, 80, 255), 1.5f);
+  outline(draw, place, slice.skin, IM_COL32(150, 50, 30, 255), 2);
+}
+
+/// Turning, moving, coming nearer, picking. The last ImGui item is the view's.
+void take_hand(Screen& screen, int seat, const Place& place, const findings::Scene* scene, foot::Side side) {
+  const ImGuiIO& io = ImGui::GetIO();
+  Orbit& orbit = screen.document.look.orbit;
+  const double x = io.MousePos.x - place.rect.x, y = io.MousePos.y - place.rect.y;
+  if (ImGui::IsItemHovered() && io.MouseWheel != 0)
+    zoom(orbit, side, std::pow(1.15, io.MouseWheel), x, y, place.rect.w, place.rect.h), screen.view_moving = true;
+  if (ImGui::IsItemActive() && (io.MouseDelta.x != 0 || io.MouseDelta.y != 0)) {
+    const bool moving = io.MouseDown[1] || io.MouseDown[2] || io.KeyShift;
+    if (moving)
+      pan(orbit, side, io.MouseDelta.x, io.MouseDelta.y);
+    else if (ImGui::IsMouseDragging(0, 3))
+      turn(orbit, io.MouseDelta.x, io.MouseDelta.y);
+    screen.view_moving = true;
+  }
+  const bool clicked = ImGui::IsItemHovered() && io.MouseReleased[0] && io.MouseDragMaxDistanceSqr[0] < 9;
+  if (clicked && scene != nullptr) {
+    screen.picked = pick(*scene, place.camera, x, y);
+    screen.picked_seat = seat;
+  }
+}
+
+void say(Ui& ui, ImDrawList& draw, const ViewRect& rect, const std::string& id, const std::string& words, bool problem,
+         float at) {
+  ImFont* font = ui.theme.title;
+  const float wrap = std::min(rect.w - 6 * ui.theme.unit, ui.theme.px(460));
+  const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, wrap, words.c_str());
+  const ImVec2 low{rect.x + 0.5f * (rect.w - size.x), rect.y + at * rect.h - 0.5f * size.y};
+  const float pad = 1.5f * ui.theme.unit;
+  draw.AddRectFilled({low.x - pad, low.y - pad}, {low.x + size.x + pad, low.y + size.y + pad},
+                     problem ? ink::soft_alarm : IM_COL32(251, 250, 248, 235), 6);
+  draw.AddText(font, font->FontSize, low, problem ? ink::alarm : ink::text, words.c_str(), nullptr, wrap);
+  ui.note({.id = id, .kind = "text", .x = low.x, .y = low.y, .w = size.x, .h = size.y, .text = words});
+}
+
+/// What stands in the view's place, or over it, when there is no map of the numbers as they are.
+void say_state(Ui& ui, ImDrawList& draw, const Screen& screen, const SeatView& seat, const ViewRect& rect, int index) {
+  const std::string id = fmt::format("view.{}.state", index);
+  if (!seat.current) {
+    if (seat.solved && seat.solved->shown())
+      return say(ui, draw, rect, id, "Numbers have changed: solving", false, 0.9f);
+    return say(ui, draw, rect, id, screen.work.busy ? "Finding where the foot comes to rest" : "Not solved", false,
+               0.5f);
+  }
+  if (seat.solved->error) return say(ui, draw, rect, id, io::to_line(*seat.solved->error), true, 0.5f);
+  if (!seat.solved->findings.converged)
+    say(ui, draw, rect, id, "Not converged, so no map: " + seat.solved->findings.reason, true, 0.5f);
+}
+
+}  // namespace
+
+io::Result<ViewArea> ViewArea::make(const std::filesystem::path& shader_folder) {
+  ViewArea area;
+  for (int seat = 0; seat < 2; ++seat) {
+    auto stage = Stage::make(shader_folder);
+    if (!stage) return tl::unexpected(stage.error());
+    area.stages_.push_back(std::move(*stage));
+  }
+  return area;
+}
+
+std::shared_ptr<const report::PreparedScene> ViewArea::skin_of(const SeatView& seat, const Frame& frame, SkinLook look,
+                                                               int index, double& scale_end) {
+  if (look == SkinLook::gap) scale_end = gap_scale_mm;
+  if (look == SkinLook::crowding) scale_end = crowding_scale_mm;
+  if (look == SkinLook::pressure) return frame.prepared;
+  const Frame* reference = look == SkinLook::difference && seat.reference && seat.reference->shown()
+                               ? &seat.reference->frames.back()
+                               : nullptr;
+  SkinCache& cache = skins_[static_cast<std::size_t>(index)];
+  if (cache.frame != &frame || cache.skin != look || cache.reference != reference) {
+    std::vector<double> values = look == SkinLook::gap ? frame.scene.gap_mm : frame.scene.crowding_mm;
+    if (look == SkinLook::difference) {
+      values.assign(frame.scene.skin.vertices.size(), 0.0);
+      double largest = 0;
+      for (std::size_t v = 0; reference != nullptr && v < values.size(); ++v) {
+        values[v] = frame.scene.pressure_kPa[v] - reference->scene.pressure_kPa[v];
+        largest = std::max(largest, std::abs(values[v]));
+      }
+      cache.scale_end = report::pressure_scale_end_kPa(largest);
+    }
+    auto made = report::PreparedScene::make(frame.scene, values);
+    cache.frame = &frame, cache.skin = look, cache.reference = reference;
+    cache.prepared = made ? std::make_shared<const report::PreparedScene>(std::move(*made)) : nullptr;
+  }
+  if (look == SkinLook::difference) scale_end = cache.scale_end;
+  return cache.prepared;
+}
+
+void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect) {
+  if (rect.w < 20 || rect.h < 20) return;
+  Look& look = screen.document.look;
+  const SeatView& view = screen.seats[static_cast<std::size_t>(seat)];
+  const Frame* shown = view.frame(look.step);
+  const foot::Side side = shown != nullptr ? shown->scene.side : foot::Side::right;
+  ImGui::SetCursorScreenPos({rect.x, rect.y});
+  ImGui::InvisibleButton(
+      fmt::format("view.{}", seat).c_str(), {rect.w, rect.h},
+      ImGuiButtonFlags_MouseButtonLeft | ImGuiButtonFlags_MouseButtonRight | ImGuiButtonFlags_MouseButtonMiddle);
+  ui.note_last({.id = fmt::format("view.{}", seat), .kind = "view"});
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  draw.PushClipRect({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, true);
+  draw.AddRectFilled({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, ink::stage);
+  if (shown != nullptr && (screen.asked.frame_all || look.orbit.mm_per_px <= 0) && seat == 0)
+    frame(look.orbit, side, report::extent_of(shown->scene), rect.w, rect.h), screen.asked.frame_all = false;
+  const Place before{rect, camera_of(look.orbit, side, rect.w, rect.h)};
+  take_hand(screen, seat, before, shown != nullptr ? &shown->scene : nullptr, side);
+  if (shown != nullptr) {
+    const Place place{rect, camera_of(look.orbit, side, rect.w, rect.h)};
+    double scale_end = report::pressure_scale_end_kPa(view.solved->scale_kPa);
+    if (screen.document.subject.side_by_side)  // one scale for both, or colours could not be compared
+      for (const SeatView& other : screen.seats)
+        if (other.solved) scale_end = std::max(scale_end, report::pressure_scale_end_kPa(other.solved->scale_kPa));
+    Stage& stage = stages_[static_cast<std::size_t>(seat)];
+    stage.set(skin_of(view, *shown, look.skin, seat, scale_end));
+    const report::DrawOptions options = draw_options(look, shown->scene, place.camera, scale_end);
+    const unsigned texture = stage.texture(place.camera, options, screen.view_moving || screen.dragging);
+    if (texture != 0)
+      draw.AddImage(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(texture)), {rect.x, rect.y},
+                    {rect.x + rect.w, rect.y + rect.h}, {0, 1}, {1, 0});
+    draw_slice(draw, place, shown->scene, look);
+    if (look.marks && !look.client) draw_marks(ui, draw, place, shown->scene);
+    if (screen.picked && screen.picked_seat == seat) {
+      const ImVec2 at = place(screen.picked->at);
+      draw.AddCircle(at, ui.theme.px(7), ink::white, 0, 4);
+      draw.AddCircle(at, ui.theme.px(7), ink::text, 0, 1.8f);
+    }
+    draw_side(ui, draw, place, shown->scene, report::position_words(stance::name(view.solved->position)));
+    draw_scale(ui, draw, place, look.inches);
+    draw_bar(ui, draw, rect, bar_words(look, scale_end));
+  }
+  say_state(ui, draw, screen, view, rect, seat);
+  draw.PopClipRect();
+}
+
+void ViewArea::draw(Ui& ui, Screen& screen, const ViewRect& rect) {
+  const int seats = screen.document.subject.seats();
+  const float gap = seats > 1 ? 2 : 0, width = (rect.w - gap) / static_cast<float>(seats);
+  for (int seat = 0; seat < seats; ++seat)
+    draw_seat(ui, screen, seat, {rect.x + static_cast<float>(seat) * (width + gap), rect.y, width, rect.h});
+}
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,183 @@
+// Widgets over ImGui.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "widgets.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace aplomb::viewer {
+
+std::string shown_number(double value, int decimals, bool with_sign) {
+  const double unit = std::pow(10.0, -decimals);
+  if (std::abs(value) < 0.5 * unit) value = 0;
+  return with_sign && value != 0 ? fmt::format("{:+.{}f}", value, decimals) : fmt::format("{:.{}f}", value, decimals);
+}
+
+void Ui::note(ScreenItem item) { record_.items.push_back(std::move(item)); }
+
+void Ui::note_last(ScreenItem item) {
+  const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
+  item.x = low.x, item.y = low.y, item.w = high.x - low.x, item.h = high.y - low.y;
+  item.visible = ImGui::IsItemVisible();
+  note(std::move(item));
+}
+
+void Ui::explain(const std::string& hover) {
+  if (hover.empty() || !ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled)) return;
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(1.5f * theme.unit, theme.unit));
+  ImGui::BeginTooltip();
+  ImGui::PushTextWrapPos(theme.px(320));
+  ImGui::TextUnformatted(hover.c_str());
+  ImGui::PopTextWrapPos();
+  ImGui::EndTooltip();
+  ImGui::PopStyleVar();
+  record_.state["hover"] = hover;
+}
+
+bool Ui::button(const std::string& id, const std::string& label, const std::string& hover, const ButtonLook& look) {
+  ImGui::BeginDisabled(!look.enabled);
+  const int pushed = look.selected || look.strong ? 3 : 0;
+  if (pushed > 0) {
+    ImGui::PushStyleColor(ImGuiCol_Button, look.strong || look.selected ? ink::mark : ink::white);
+    ImGui::PushStyleColor(ImGuiCol_ButtonHovered, IM_COL32(32, 92, 130, 255));
+    ImGui::PushStyleColor(ImGuiCol_Text, ink::white);
+  }
+  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1);
+  const bool pressed = ImGui::Button((label + "###" + id).c_str(), {look.width, 0});
+  ImGui::PopStyleVar();
+  if (pushed > 0) ImGui::PopStyleColor(pushed);
+  ImGui::EndDisabled();
+  note_last({.id = id, .kind = "button", .text = label, .enabled = look.enabled, .selected = look.selected});
+  explain(hover);
+  return pressed;
+}
+
+bool Ui::toggle(const std::string& id, const std::string& label, const std::string& hover, bool& on, bool enabled) {
+  // A filled box against an empty one: told by shape as well as colour.
+  ImGui::BeginDisabled(!enabled);
+  const float size = ImGui::GetFrameHeight() * 0.55f;
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const ImVec2 text = ImGui::CalcTextSize(label.c_str());
+  const bool pressed =
+      ImGui::InvisibleButton(id.c_str(), {size + 0.75f * theme.unit + text.x, ImGui::GetFrameHeight()});
+  if (pressed) on = !on;
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  const float y = at.y + 0.5f * (ImGui::GetFrameHeight() - size);
+  const ImU32 rim = ImGui::IsItemHovered() ? ink::mark : ink::quiet;
+  if (on) draw.AddRectFilled({at.x, y}, {at.x + size, y + size}, ink::mark, 2);
+  draw.AddRect({at.x, y}, {at.x + size, y + size}, rim, 2, 0, 1.2f);
+  if (on) {
+    draw.AddLine({at.x + 0.22f * size, y + 0.52f * size}, {at.x + 0.43f * size, y + 0.74f * size}, ink::white, 2);
+    draw.AddLine({at.x + 0.43f * size, y + 0.74f * size}, {at.x + 0.80f * size, y + 0.28f * size}, ink::white, 2);
+  }
+  draw.AddText({at.x + size + 0.75f * theme.unit, at.y + 0.5f * (ImGui::GetFrameHeight() - text.y)},
+               enabled ? ink::text : ink::quiet, label.c_str());
+  if (ImGui::IsItemFocused() && ImGui::GetIO().NavVisible)
+    draw.AddRect({at.x - 3, at.y}, {ImGui::GetItemRectMax().x + 3, ImGui::GetItemRectMax().y}, ink::mark, 3);
+  ImGui::EndDisabled();
+  note_last({.id = id, .kind = "toggle", .text = label, .enabled = enabled, .selected = on});
+  explain(hover);
+  return pressed;
+}
+
+SliderMove Ui::number(const NumberRow& row, double& value, bool& put_back) {
+  SliderMove move;
+  ImGui::PushID(row.id.c_str());
+  const float width = ImGui::GetContentRegionAvail().x;
+  const float left = ImGui::GetCursorPosX();
+  ImGui::TextUnformatted(row.name.c_str());
+  explain(row.hover);
+  const std::string text =
+      shown_number(row.value * row.factor, row.decimals) + (row.unit.empty() ? "" : " " + row.unit);
+  ImGui::PushFont(theme.strong);
+  ImGui::SameLine(left + width - ImGui::CalcTextSize(text.c_str()).x);
+  ImGui::TextUnformatted(text.c_str());
+  ImGui::PopFont();
+
+  ImGui::SetCursorPosY(ImGui::GetCursorPosY() - 0.5f * theme.unit);
+  ImGui::BeginDisabled(!row.enabled);
+  const float tag = theme.px(66);
+  ImGui::SetNextItemWidth(width - tag - theme.unit);
+  const double low = row.low * row.factor, high = row.high * row.factor;
+  double shown = row.value * row.factor;
+  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(theme.unit, 0.1f * theme.unit));
+  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1);
+  move.changed =
+      ImGui::SliderScalar("##slider", ImGuiDataType_Double, &shown, &low, &high, "", ImGuiSliderFlags_AlwaysClamp);
+  ImGui::PopStyleVar(2);
+  move.dragging = ImGui::IsItemActive();
+  move.released = ImGui::IsItemDeactivatedAfterEdit();
+  if (move.changed) {
+    // As fine as it is shown, so that what is read is what is solved.
+    const double step = std::pow(10.0, -row.decimals);
+    value = std::clamp(std::round(shown / step) * step / row.factor, row.low, row.high);
+  }
+  ImGui::EndDisabled();
+  note_last({.id = row.id,
+             .kind = "slider",
+             .text = text,
+             .value = row.value * row.factor,
+             .unit = row.unit,
+             .enabled = row.enabled,
+             .selected = row.changed});
+  explain(fmt::format("{}\n{} to {} {}. Ctrl+click to type a number.", row.hover, shown_number(low, row.decimals),
+                      shown_number(high, row.decimals), row.unit));
+  ImGui::SameLine();
+  ImGui::PushFont(theme.small);
+  if (row.changed) {
+    put_back = ImGui::SmallButton("put back");
+    note_last({.id = row.id + ".put_back", .kind = "button", .text = "put back"});
+    explain("Changed by hand. Puts back the number that the file gives.");
+  } else {
+    ImGui::TextDisabled("%s", row.origin.c_str());
+    explain(row.origin == "prior"   ? "Not measured: what is usual for a foot like this one."
+            : row.origin == "usual" ? "Not in the file: the usual number, or what follows from the others."
+                                    : "Where this number comes from.");
+  }
+  ImGui::PopFont();
+  ImGui::PopID();
+  return move;
+}
+
+void Ui::value_row(const std::string& id, const std::string& name, const std::string& value, const std::string& hover,
+                   bool stale) {
+  const float width = ImGui::GetContentRegionAvail().x, left = ImGui::GetCursorPosX();
+  ImGui::BeginGroup();
+  ImGui::PushStyleColor(ImGuiCol_Text, stale ? ink::quiet : ink::text);
+  ImGui::TextUnformatted(name.c_str());
+  ImGui::PushFont(theme.strong);
+  ImGui::SameLine(std::max(left + width - ImGui::CalcTextSize(value.c_str()).x, left + theme.unit));
+  ImGui::TextUnformatted(value.c_str());
+  ImGui::PopFont();
+  ImGui::PopStyleColor();
+  ImGui::EndGroup();
+  note_last({.id = id, .kind = "value", .text = value, .enabled = !stale});
+  explain(hover);
+}
+
+void Ui::words(const std::string& id, const std::string& text, ImFont* font, ImU32 colour, float width) {
+  ImGui::PushFont(font);
+  ImGui::PushStyleColor(ImGuiCol_Text, colour);
+  ImGui::PushTextWrapPos(width > 0 ? ImGui::GetCursorPosX() + width : 0.0f);
+  ImGui::TextUnformatted(text.c_str());
+  ImGui::PopTextWrapPos();
+  ImGui::PopStyleColor();
+  ImGui::PopFont();
+  if (!id.empty()) note_last({.id = id, .kind = "text", .text = text});
+}
+
+void Ui::flow(const std::string& label, float gap) {
+  const float spacing = gap > 0 ? gap : ImGui::GetStyle().ItemSpacing.x;
+  const float width = ImGui::CalcTextSize(label.c_str()).x + 2 * ImGui::GetStyle().FramePadding.x + 1.5f * theme.unit;
+  const float end = ImGui::GetWindowPos().x + ImGui::GetContentRegionMax().x;
+  if (ImGui::GetItemRectMax().x + spacing + width <= end) ImGui::SameLine(0, spacing);
+}
+
+void Ui::title(const std::string& text) {
+  ImGui::Dummy({0, 0.25f * theme.unit});
+  words("", text, theme.strong, ink::mark);
+}
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,38 @@
+// Names and explanations of numbers, for people.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace aplomb::viewer {
+
+/// One number of a shoe as the panel lists it.
+struct ShoeWord {
+  const char* key;   ///< of shoe::number_fields()
+  const char* name;  ///< e.g. "Ball breadth"
+  const char* what;  ///< one sentence
+  double reach;      ///< the slider goes this far to both sides of the file's number; 0: over the whole range
+};
+struct ShoeGroup {
+  const char* title;
+  std::vector<ShoeWord> words;
+};
+/// Every number of a shoe once, what a fitter asks for first.
+const std::vector<ShoeGroup>& shoe_groups();
+
+/// What a finding means, by its key in the JSON; empty when it says all itself.
+std::string finding_words(std::string_view key);
+
+/// "mm" of "ball_breadth_mm", as shown; empty for a pure number.
+std::string unit_of(std::string_view key);
+
+/// A key and what it does, as the help lists them.
+struct Shortcut {
+  const char* keys;
+  const char* what;
+};
+const std::vector<Shortcut>& shortcuts();
+
+}  // namespace aplomb::viewer

@@ -1,0 +1,67 @@
+// One handler for every file: what it is, or one line that says what is wrong and what to do.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <catch2/catch.hpp>
+#include <fstream>
+
+#include "../temporary_folder.h"
+#include "viewer/opening.h"
+#include "viewer/solve_job.h"
+
+using namespace aplomb;
+using namespace aplomb::viewer;
+
+namespace {
+
+const std::filesystem::path meshes = std::filesystem::path(APLOMB_SOURCE_DIR) / "meshes";
+
+io::Error refused(const std::filesystem::path& file) {
+  const auto opened = open_file(file);
+  REQUIRE_FALSE(opened);
+  CHECK_FALSE(opened.error().message.empty());
+  CHECK_FALSE(opened.error().remedy.empty());
+  return opened.error();
+}
+
+}  // namespace
+
+TEST_CASE("files are told apart by what they say they are", "[opening]") {
+  const scratch::Folder folder;
+  std::filesystem::copy_file(meshes / "shoes/tapered.toml", folder.path / "no ending of its kind.txt");
+  CHECK(std::holds_alternative<OpenedFoot>(open_file(meshes / "feet/sample.toml").value()));
+  CHECK(std::holds_alternative<OpenedShoe>(open_file(folder.path / "no ending of its kind.txt").value()));
+}
+
+TEST_CASE("broken files are refused in one line", "[opening]") {
+  const scratch::Folder folder;
+  const auto write = [&](const char* name, const std::string& text) {
+    std::ofstream(folder.path / name, std::ios::binary) << text;
+    return folder.path / name;
+  };
+  CHECK(refused(folder.path / "not there.toml").file.ends_with("not there.toml"));
+  refused(folder.path);
+  refused(write("empty.toml", ""));
+  refused(write("noise.toml", std::string("\0\1\2\377 noise", 10)));
+  CHECK(refused(write("scan.PLY", "ply\n")).message.find("scan") != std::string::npos);
+  const io::Error shoe = refused(
+      write("shoe.toml", "format = \"aplomb-shoe\"\nformat_version = 1\nname = \"x\"\ninner_length_mm = 9999\n"));
+  CHECK(shoe.field == "inner_length_mm");
+  CHECK(shoe.line == 4);
+  CHECK(refused(write("other.toml", "format = \"recipe\"\n")).message.find("recipe") != std::string::npos);
+  CHECK(refused(write("session.json", "{\"format\": \"aplomb-session\", \"format_version\": 1}"))
+            .file.ends_with("session.json"));
+}
+
+TEST_CASE("changed numbers are checked as the file's are", "[opening]") {
+  const auto opened = open_file(meshes / "shoes/tapered.toml");
+  REQUIRE(opened);
+  Source source = std::get<OpenedShoe>(*opened).source;
+  source.changes["ball_breadth_mm"] = 90;
+  const auto changed = parameters_of(source);
+  REQUIRE(changed);
+  CHECK(changed->ball_breadth_mm == 90);
+  source.changes["platform_breadth_mm"] = 78;
+  source.changes["ball_breadth_mm"] = 80;  // with its rounded edge broader than the ball
+  const auto contradiction = parameters_of(source);
+  REQUIRE_FALSE(contradiction);
+  CHECK(contradiction.error().field == "platform_breadth_mm");
+}

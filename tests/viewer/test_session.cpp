@@ -1,0 +1,76 @@
+// A session file brings everything back, and says what is wrong with it.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <catch2/catch.hpp>
+
+#include "../temporary_folder.h"
+#include "viewer/session.h"
+
+using namespace aplomb;
+using namespace aplomb::viewer;
+
+namespace {
+
+Document sample() {
+  Document document;
+  Subject& subject = document.subject;
+  subject.seat[0].foot = {
+      "feet/a card.toml", "format = \"aplomb-card\"\n", {{"foot_breadth_mm", 90.1}}, {"foot_breadth_mm"}};
+  subject.seat[0].shoe = {"shoe.toml", "format = \"aplomb-shoe\"\n", {{"crown_height_mm", 41.5}, {"plan_taper", 0.3}}};
+  subject.seat[0].load_N = 312.5;
+  subject.seat[1] = subject.seat[0];
+  subject.seat[1].shoe.changes.clear();
+  subject.side_by_side = true;
+  subject.position = stance::Position::demi_plie;
+  Look& look = document.look;
+  look.orbit = {123.25, -45.5, {1.5, -2.25, 80}, 0.375};
+  look.skin = SkinLook::crowding;
+  look.box = BoxLook::cut_away;
+  look.slice = SliceAxis::along;
+  look.slice_mm = -7.5;
+  look.bones = true;
+  look.upper = false;
+  look.inches = true;
+  look.step = 3;
+  look.font_scale = 1.25;
+  return document;
+}
+
+}  // namespace
+
+TEST_CASE("a session reads back as it was written", "[session]") {
+  const scratch::Folder folder;
+  const Document written = sample();
+  REQUIRE(write_session(written, folder.path / "s.json"));
+  const auto read = read_session(folder.path / "s.json");
+  REQUIRE(read);
+  CHECK(read->subject == written.subject);
+  CHECK(io::to_text(session_json(*read)) == io::to_text(session_json(written)));
+  CHECK(folder.files() == 1);
+}
+
+TEST_CASE("a session that is none, is newer or lacks something is refused with its name", "[session]") {
+  const auto refused = [](const std::string& text) {
+    const auto read = parse_session(text, "some.json");
+    REQUIRE_FALSE(read);
+    CHECK(read.error().file == "some.json");
+    CHECK_FALSE(read.error().message.empty());
+    return io::to_line(read.error());
+  };
+  refused("{");
+  refused("[]");
+  refused(R"({"format": "aplomb-shoe", "format_version": 1})");
+  refused(R"({"format": "aplomb-session", "format_version": 2})");
+  io::Json json = session_json(sample());
+  for (const char* key : {"seats", "position", "look", "side_by_side"}) {
+    io::Json less = json;
+    less.erase(key);
+    refused(io::to_text(less));
+  }
+  json["look"]["rise_deg"] = 400;
+  refused(io::to_text(json));
+  json["look"]["rise_deg"] = "high";
+  refused(io::to_text(json));
+  json = session_json(sample());
+  json["position"] = "on-her-head";
+  refused(io::to_text(json));
+}

@@ -8,13 +8,14 @@ uniform sampler2D pressure_map;
 uniform vec3 bare;
 uniform float scale_end_kPa;
 uniform bool two_sided;      // map from -scale_end to +scale_end, its middle is nothing
+uniform float bare_from;      // values from here on are no values: bare skin
 uniform float alpha;
 uniform float line_kPa[4];   // contour lines; 0: none
 out vec4 colour;
 void main() {
   vec3 n = normalize(eye_normal);
   float t = two_sided ? clamp(0.5 + 0.5 * kPa / scale_end_kPa, 0.0, 1.0) : clamp(kPa / scale_end_kPa, 0.0, 1.0);
-  float pressed = two_sided ? 1.0 : smoothstep(0.002, 0.02, t);
+  float pressed = two_sided ? (kPa < bare_from ? 1.0 : 0.0) : smoothstep(0.002, 0.02, t);
   vec3 base = mix(bare, texture(pressure_map, vec2((0.5 + 255.0 * t) / 256.0, 0.5)).rgb, pressed);
   float key = max(dot(n, normalize(vec3(-0.45, 0.55, 0.70))), 0.0);
   // Bare skin is modelled more strongly than the map: light from above, hollows dimmed.

@@ -107,6 +107,8 @@ struct SceneRenderer::Parts {
     glUniform1fv(glGetUniformLocation(skin_program, "line_kPa"), 4, lines);
     const bool two_sided = options.map != SkinMap::pressure;
     glUniform1i(glGetUniformLocation(skin_program, "two_sided"), two_sided ? 1 : 0);
+    const double bare_from = options.map == SkinMap::gap ? 0.9 * findings::beyond_gap_mm : 1e9;
+    glUniform1f(glGetUniformLocation(skin_program, "bare_from"), static_cast<float>(bare_from));
     glUniform1f(glGetUniformLocation(skin_program, "alpha"), options.bones ? 0.42f : 1.0f);
     glActiveTexture(GL_TEXTURE0);
     glBindTexture(GL_TEXTURE_2D, maps[two_sided ? 1 : 0]);

@@ -49,8 +49,9 @@ void App::set_theme(float content_scale) {
   theme_stale_ = false;
 }
 
-std::shared_ptr<const Solved> App::known(const Choice& choice, stance::Position position, Care care, bool band) const {
-  const auto found = answers_.find(request_key({choice, position, care, band}));
+std::shared_ptr<const Solved> App::known(const std::string& choice, stance::Position position, Care care,
+                                         bool band) const {
+  const auto found = answers_.find(request_key(choice, position, care, band));
   return found == answers_.end() ? nullptr : found->second;
 }
 
@@ -73,7 +74,7 @@ void App::choose_shown() {
   for (int i = 0; i < 2; ++i) {
     const auto seat = static_cast<std::size_t>(i);
     SeatView& view = screen_.seats[seat];
-    const Choice& choice = subject.seat[seat];
+    const std::string choice = choice_key(subject.seat[seat]);
     auto best = known(choice, subject.position, Care::full, band);
     if (!best) best = known(choice, subject.position, Care::full, false);
     if (!best) best = known(choice, subject.position, Care::quick, false);
@@ -88,15 +89,15 @@ void App::choose_shown() {
       if (answer)
         state = answer->error ? Known::refused : answer->shown() ? Known::solved : Known::not_converged;
       else
-        state =
-            screen_.work.key == request_key({choice, position, Care::full, false}) ? Known::solving : Known::not_yet;
+        state = screen_.work.key == request_key(choice, position, Care::full, false) ? Known::solving : Known::not_yet;
     }
   }
   screen_.seats[0].reference = screen_.seats[1].solved;
   screen_.seats[1].reference = screen_.seats[0].solved;
   if (!subject.side_by_side) {
     const auto before = history_.before();
-    screen_.seats[0].reference = before ? known(before->seat[0], subject.position, Care::full, false) : nullptr;
+    screen_.seats[0].reference =
+        before ? known(choice_key(before->seat[0]), subject.position, Care::full, false) : nullptr;
   }
   const auto& shown = screen_.seats[0].solved;
   if (shown && screen_.seats[0].current && shown->error && shown->key != refused_key_) {
@@ -109,13 +110,13 @@ void App::want() {
   const Subject& subject = screen_.document.subject;
   std::vector<Request> list;
   const auto add = [&](const Choice& choice, stance::Position position, Care care, bool band) {
-    if (!known(choice, position, care, band)) list.push_back({choice, position, care, band});
+    if (!known(choice_key(choice), position, care, band)) list.push_back({choice, position, care, band});
   };
   const int seats = subject.seats();
   if (screen_.dragging) {
     cancelled_ = false;
     const auto active = static_cast<std::size_t>(std::min(screen_.active_seat, seats - 1));
-    if (!known(subject.seat[active], subject.position, Care::full, false))
+    if (!known(choice_key(subject.seat[active]), subject.position, Care::full, false))
       add(subject.seat[active], subject.position, Care::quick, false);
   } else if (!cancelled_) {
     for (int i = 0; i < seats; ++i) add(subject.seat[static_cast<std::size_t>(i)], subject.position, Care::full, false);
@@ -170,9 +171,13 @@ void App::frame() {
   screen_.can_undo = history_.can_undo();
   screen_.can_redo = history_.can_redo();
   take_keys(screen_);
+  const bool client = screen_.document.look.client;
   lay_out(ui);
+  if (client != client_before_) screen_.asked.frame_all = true;  // the view has another size now
+  client_before_ = client;
   do_asked();
   keep_history();
+  choose_shown();  // what was asked for may be another position or another number
   want();
   autosave();
   write_state(ui);

@@ -73,7 +73,7 @@ class App {
   void save(const std::filesystem::path& file);
   void start_exporting();
   void take_export();
-  std::shared_ptr<const Solved> known(const Choice& choice, stance::Position position, Care care, bool band) const;
+  std::shared_ptr<const Solved> known(const std::string& choice, stance::Position position, Care care, bool band) const;
 
   Library library_;
   AppOptions options_;
@@ -96,6 +96,7 @@ class App {
   struct {
     float top = 0, strip = 0, look = 0;
   } heights_;
+  bool client_before_ = false;
   bool theme_stale_ = true, closing_ = false, told_read_only_ = false, cancelled_ = false;
 };
 

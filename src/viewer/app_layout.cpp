@@ -48,10 +48,13 @@ void App::lay_out(Ui& ui) {
   const float strip = roomy ? std::max(least, heights_.strip) : 0;
   const float numbers = wide && screen_.show_numbers && !look.client ? theme_.px(292) : 0;
   const float findings = size.x >= theme_.px(680) && screen_.show_findings && !look.client ? theme_.px(312) : 0;
-  const float client = look.client ? std::min(theme_.px(216), 0.45f * size.y) : 0;
+  const float client = look.client ? std::min(theme_.px(150), 0.45f * size.y) : 0;
   const float bar = look.client || !roomy ? 0 : std::max(line, heights_.look);
   const ViewRect all{numbers, top, size.x - numbers - findings, size.y - top - strip - status - client};
-  const ViewRect middle{all.x, all.y + bar, all.w, all.h - bar};
+  const bool sliced = look.slice != SliceAxis::none && !look.client;
+  const float sheet = sliced ? std::min(theme_.px(300), 0.5f * all.w) : 0;
+  const ViewRect middle{all.x, all.y + bar, all.w - sheet, all.h - bar};
+  const ViewRect beside{all.x + all.w - sheet, all.y + bar, sheet, all.h - bar};
 
   const auto still = ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse;
   const auto measured = [&](float& height) {
@@ -82,7 +85,9 @@ void App::lay_out(Ui& ui) {
       "status_panel", {0, size.y - status, size.x, status}, ink::paper, {2 * unit, 0.5f * unit},
       [&] { status_panel(ui, screen_); }, still);
   screen_.view_moving = false;
-  if (!look.client) slice_window(ui, screen_, middle);
+  if (sliced)
+    panel(
+        "slice_panel", beside, ink::paper, {unit, unit}, [&] { slice_panel(ui, screen_); }, still);
   if (!look.client) picked_card(ui, screen_, middle);
   message_cards(ui, screen_, middle);
   file_window(ui, screen_);

@@ -124,6 +124,7 @@ void draw_bar(Ui& ui, ImDrawList& draw, const ViewRect& rect, const BarWords& wo
   ImFont* font = theme.small;
   for (double value = std::ceil(words.low / words.step - 1e-9) * words.step; value <= words.high * (1 + 1e-9);
        value += words.step) {
+    if (words.plain) break;
     const std::string text = shown_number(value, words.decimals, words.two_sided);
     const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, 0, text.c_str());
     draw.AddLine({x - 4, at(value)}, {x, at(value)}, ink::quiet);
@@ -175,12 +176,12 @@ void draw_side(Ui& ui, ImDrawList& draw, const Place& place, const findings::Sce
   draw.AddText(font, font->FontSize, {x + pad, y + 0.5f * pad}, left ? ink::mark : ink::white, words);
   ui.note(
       {.id = "side", .kind = "badge", .x = low.x, .y = low.y, .w = high.x - low.x, .h = high.y - low.y, .text = words});
-  draw.AddText(theme.small, theme.small->FontSize, {high.x + pad, y + 0.7f * pad}, ink::text, caption.c_str());
+  draw.AddText(theme.small, theme.small->FontSize, {x, high.y + 0.5f * pad}, ink::text, caption.c_str());
   const auto [at_left, at_right] = edge_words(place, scene);
-  const float middle = place.rect.y + 0.5f * place.rect.h;
-  draw.AddText(theme.small, theme.small->FontSize, {place.rect.x + theme.px(16), middle}, ink::quiet, at_left);
+  const float low_line = place.rect.y + place.rect.h - theme.px(62);
+  draw.AddText(theme.small, theme.small->FontSize, {x, low_line}, ink::quiet, at_left);
   const ImVec2 right = theme.small->CalcTextSizeA(theme.small->FontSize, 1e9f, 0, at_right);
-  draw.AddText(theme.small, theme.small->FontSize, {place.rect.x + place.rect.w - theme.px(90) - right.x, middle},
+  draw.AddText(theme.small, theme.small->FontSize, {place.rect.x + place.rect.w - theme.px(16) - right.x, low_line},
                ink::quiet, at_right);
 }
 

@@ -37,6 +37,7 @@ struct BarWords {
   int decimals = 0;
   bool two_sided = false;
   std::vector<double> lines{};
+  bool plain = false;  ///< without numbers
 };
 /// Upright, numbers to its left, at the right edge of `rect`.
 void draw_bar(Ui& ui, ImDrawList& draw, const ViewRect& rect, const BarWords& words);

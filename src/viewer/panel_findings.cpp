@@ -65,10 +65,10 @@ void row_of(Ui& ui, const Screen& screen, const report::Row& row, const std::vec
   std::string hover = row.meaning;
   if (const std::string more = finding_words(row.key); !more.empty()) hover += (hover.empty() ? "" : "\n") + more;
   if (!row.band.empty()) hover += "\nFriction, path to settled: " + row.band;
-  std::string value = in_units(row.value, look.inches);
-  if (beside != nullptr) value += "   " + in_units(value_of(*beside, row.key, row.name), look.inches);
+  const std::string second = beside != nullptr ? in_units(value_of(*beside, row.key, row.name), look.inches) : "";
   const bool stale = !screen.seats[0].current || (beside != nullptr && !screen.seats[1].current);
-  ui.value_row("finding." + (row.key.empty() ? row.name : row.key), row.name, value, hover, stale);
+  ui.value_row("finding." + (row.key.empty() ? row.name : row.key), row.name, in_units(row.value, look.inches), hover,
+               stale, second);
   if (!row.band.empty() && row.band != "unchanged") ui.words("band." + row.key, row.band, ui.theme.small, ink::quiet);
 }
 
@@ -94,6 +94,16 @@ void toes(Ui& ui, const findings::Findings& f) {
     }
   ImGui::PopFont();
   ImGui::EndTable();
+}
+
+/// The height on the way down that is shown.
+void height(Ui& ui, const findings::Findings& f, int step, bool inches) {
+  const report::Grid grid = report::way_down_grid(f);
+  if (grid.rows.empty()) return;
+  ui.title(grid.title);
+  const auto& row = grid.rows[static_cast<std::size_t>(std::clamp(step, 0, static_cast<int>(grid.rows.size()) - 1))];
+  for (std::size_t c = 0; c < row.size(); ++c)
+    ui.value_row("height." + std::to_string(c), grid.columns[c], in_units(row[c], inches), "", false);
 }
 
 void not_there(Ui& ui, const SeatView& seat) {
@@ -127,6 +137,7 @@ void findings_panel(Ui& ui, Screen& screen) {
   std::vector<report::Section> beside;
   if (two && screen.shown(1) != nullptr) beside = report::sections(screen.shown(1)->findings);
   if (two) ui.words("", "left view, right view", ui.theme.small, ink::quiet);
+  height(ui, seat.solved->findings, screen.document.look.step, screen.document.look.inches);
   for (const report::Section& section : report::sections(seat.solved->findings)) {
     ui.title(section.title);
     for (const report::Row& row : section.rows) row_of(ui, screen, row, two ? &beside : nullptr);

@@ -95,8 +95,11 @@ void positions_panel(Ui& ui, Screen& screen) {
 
 void status_panel(Ui& ui, Screen& screen) {
   const float width = ImGui::GetContentRegionAvail().x;
-  const std::string caution =
-      "An estimate to talk over, never a clearance to dance on pointe; fitter, teacher and clinician decide.";
+  const bool narrow = width < ui.theme.px(800);
+  const std::string caution = narrow
+                                  ? "Never a clearance to dance on pointe."
+                                  : "An estimate to talk over, never a clearance to dance on pointe; fitter, teacher "
+                                    "and clinician decide.";
   ui.words("caution", caution, ui.theme.small, ink::text);
   ui.explain(fmt::format("{}", fmt::join(report::cautions(), "\n")));
   const SeatView& seat = screen.seats[0];
@@ -112,6 +115,7 @@ void status_panel(Ui& ui, Screen& screen) {
                                             : "not converged";
   ImGui::PushFont(ui.theme.small);
   const float words = ImGui::CalcTextSize(state.c_str()).x;
+  if (narrow && width - words < ui.theme.px(330)) return ImGui::PopFont();
   ImGui::SameLine(std::max(width - words - (screen.work.busy ? ui.theme.px(76) : 0), ui.theme.px(200)));
   ui.words("status", state, ui.theme.small, ink::quiet);
   if (screen.work.busy) {

@@ -99,22 +99,14 @@ void ruler(Ui& ui, Screen& screen, ImDrawList& draw, const Sheet& sheet) {
 
 }  // namespace
 
-void slice_window(Ui& ui, Screen& screen, const ViewRect& rect) {
+void slice_panel(Ui& ui, Screen& screen) {
   Look& look = screen.document.look;
-  if (look.slice == SliceAxis::none) return;
   const Frame* shown = screen.seats[0].frame(look.step);
   if (shown == nullptr) return;
-  const Slice slice = cut(shown->scene, look.slice, look.slice_mm);
-  const float width = std::min(ui.theme.px(300), 0.5f * rect.w), height = std::min(ui.theme.px(300), 0.55f * rect.h);
-  ImGui::SetNextWindowPos({rect.x + rect.w - ui.theme.px(12), rect.y + rect.h - ui.theme.px(12)}, ImGuiCond_Always,
-                          {1, 1});
-  ImGui::SetNextWindowSize({width, height});
-  ImGui::PushStyleColor(ImGuiCol_WindowBg, ink::paper);
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(ui.theme.unit, ui.theme.unit));
-  ImGui::Begin("slice", nullptr,
-               ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove |
-                   ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoFocusOnAppearing);
+  Slice slice = cut(shown->scene, look.slice, look.slice_mm);
+  // As seen from where the eye is: from under the platform what is right from above is left.
+  const report::Camera camera = camera_of(look.orbit, shown->scene.side, 100, 100);
+  if (camera.right_S().dot(slice.right) < 0) slice.right = -slice.right;
   const bool across = look.slice == SliceAxis::across;
   ui.words("slice.words",
            fmt::format("{} {} ", shown_number(look.slice_mm, 1), across ? "mm over the floor" : "mm to the inner side"),
@@ -140,9 +132,6 @@ void slice_window(Ui& ui, Screen& screen, const ViewRect& rect) {
     ruler(ui, screen, draw, sheet);
     draw.PopClipRect();
   }
-  ImGui::End();
-  ImGui::PopStyleVar(2);
-  ImGui::PopStyleColor();
 }
 
 }  // namespace aplomb::viewer

@@ -67,6 +67,7 @@ struct Screen {
   std::optional<FilePanel> files;  ///< open while it is there
   std::vector<std::filesystem::path> recent;
   bool view_moving = false;
+  bool framed_by_itself = false;  ///< the camera was not given: everything was put in the picture
   std::optional<std::array<geometry::Vec2, 2>> measured;  ///< on the slice, mm in its plane
   Asked asked;
 
@@ -88,7 +89,7 @@ void file_window(Ui& ui, Screen& screen);
 void help_window(Ui& ui, Screen& screen);
 void message_cards(Ui& ui, Screen& screen, const ViewRect& rect);
 void picked_card(Ui& ui, Screen& screen, const ViewRect& rect);
-void slice_window(Ui& ui, Screen& screen, const ViewRect& rect);
+void slice_panel(Ui& ui, Screen& screen);
 void client_words(Ui& ui, Screen& screen, const ViewRect& rect);
 /// Keys that work everywhere; call once a frame.
 void take_keys(Screen& screen);

@@ -89,9 +89,13 @@ void add_frames(const stance::Stance& stance, Solved& out) {
 
 }  // namespace
 
+std::string request_key(const std::string& choice, stance::Position position, Care care, bool band) {
+  return fmt::format("{} {} {}{}", choice, stance::name(position), care == Care::quick ? "quick" : "full",
+                     band ? " band" : "");
+}
+
 std::string request_key(const Request& request) {
-  return fmt::format("{} {} {}{}", choice_key(request.choice), stance::name(request.position),
-                     request.care == Care::quick ? "quick" : "full", request.band ? " band" : "");
+  return request_key(choice_key(request.choice), request.position, request.care, request.band);
 }
 
 io::Result<foot::Card> card_of(const Source& source) {

@@ -52,6 +52,8 @@ struct Request {
   bool band = false;  ///< also after friction has settled
 };
 std::string request_key(const Request& request);
+/// The same from the choice's own key.
+std::string request_key(const std::string& choice, stance::Position position, Care care, bool band);
 
 /// Keeps the last feet made, because fitting one takes as long as standing it.
 class Solver {

@@ -43,7 +43,7 @@ report::DrawOptions draw_options(const Look& look, const findings::Scene& scene,
   options.scale_end_kPa = scale_end;
   if (look.skin == SkinLook::gap) options.map = report::SkinMap::gap;
   if (look.skin == SkinLook::difference) options.map = report::SkinMap::difference;
-  if (look.skin == SkinLook::pressure && look.lines) options.lines_kPa = limit_lines_kPa;
+  if (look.skin == SkinLook::pressure && look.lines && !look.client) options.lines_kPa = limit_lines_kPa;
   options.bones = look.bones;
   options.upper = look.upper;
   options.sole = look.sole;
@@ -59,6 +59,7 @@ BarWords bar_words(const Look& look, double scale_end) {
   if (look.skin == SkinLook::crowding) return {"mm pressed by the next toe", 0, scale_end, 1, 0, false};
   if (look.skin == SkinLook::difference)
     return {"kPa more (+) or less (-)", -scale_end, scale_end, scale_end / 2, 0, true};
+  if (look.client) return {"darker: pressed more", 0, scale_end, scale_end, 0, false, {}, true};
   BarWords bar{"kPa, at the top and over", 0, scale_end, report::pressure_scale_step_kPa(scale_end), 0, false};
   if (look.lines) bar.lines = limit_lines_kPa;
   return bar;
@@ -186,8 +187,11 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   draw.PushClipRect({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, true);
   draw.AddRectFilled({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, ink::stage);
-  if (shown != nullptr && (screen.asked.frame_all || look.orbit.mm_per_px <= 0) && seat == 0)
-    frame(look.orbit, side, report::extent_of(shown->scene), rect.w, rect.h), screen.asked.frame_all = false;
+  if (shown != nullptr && (screen.asked.frame_all || look.orbit.mm_per_px <= 0) && seat == 0) {
+    screen.framed_by_itself = true;
+    frame(look.orbit, side, report::extent_of(shown->scene), rect.w, rect.h);
+    screen.asked.frame_all = false;
+  }
   const Place before{rect, camera_of(look.orbit, side, rect.w, rect.h)};
   take_hand(screen, seat, before, shown != nullptr ? &shown->scene : nullptr, side);
   if (shown != nullptr) {

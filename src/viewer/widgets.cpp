@@ -142,18 +142,23 @@ SliderMove Ui::number(const NumberRow& row, double& value, bool& put_back) {
 }
 
 void Ui::value_row(const std::string& id, const std::string& name, const std::string& value, const std::string& hover,
-                   bool stale) {
+                   bool stale, const std::string& second) {
   const float width = ImGui::GetContentRegionAvail().x, left = ImGui::GetCursorPosX();
   ImGui::BeginGroup();
   ImGui::PushStyleColor(ImGuiCol_Text, stale ? ink::quiet : ink::text);
   ImGui::TextUnformatted(name.c_str());
   ImGui::PushFont(theme.strong);
-  ImGui::SameLine(std::max(left + width - ImGui::CalcTextSize(value.c_str()).x, left + theme.unit));
+  const float column = second.empty() ? width : width - theme.px(84);
+  ImGui::SameLine(std::max(left + column - ImGui::CalcTextSize(value.c_str()).x, left + theme.unit));
   ImGui::TextUnformatted(value.c_str());
+  if (!second.empty()) {
+    ImGui::SameLine(left + width - ImGui::CalcTextSize(second.c_str()).x);
+    ImGui::TextUnformatted(second.c_str());
+  }
   ImGui::PopFont();
   ImGui::PopStyleColor();
   ImGui::EndGroup();
-  note_last({.id = id, .kind = "value", .text = value, .enabled = !stale});
+  note_last({.id = id, .kind = "value", .text = second.empty() ? value : value + " | " + second, .enabled = !stale});
   explain(hover);
 }
 

@@ -44,7 +44,7 @@ class Ui {
   SliderMove number(const NumberRow& row, double& value, bool& put_back);
   /// Name left, value right, in one line; hovering explains.
   void value_row(const std::string& id, const std::string& name, const std::string& value, const std::string& hover,
-                 bool stale);
+                 bool stale, const std::string& second = {});
   void words(const std::string& id, const std::string& text, ImFont* font, ImU32 colour = ink::text, float width = 0);
   void title(const std::string& text);
   /// Goes on in the same line when a button with these words still fits there.

@@ -1,8 +1,11 @@
 // Pictures of the screens, made without a display: what they show is read from --ui-state and from pixels.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
+#include <cstdlib>
 #include <filesystem>
+#include <fstream>
 #include <nlohmann/json.hpp>
+#include <sstream>
 
 #include "../app/program.h"
 
@@ -71,5 +74,62 @@ TEST_CASE("what cannot be shown is refused in one line", "[view]") {
   CHECK(refused({"--screenshot", "a.png", "--position", "standing on one's head"}, 2).find("position") !=
         std::string::npos);
   CHECK(refused({"--screenshot", "no/such/folder/a.png"}, 5).find("no/such/folder") != std::string::npos);
+  // No display: a window cannot be had, a picture could.
+  ::unsetenv("DISPLAY");
+  CHECK(refused({}, 5).find("--screenshot") != std::string::npos);
   CHECK(place.names().empty());
+}
+
+TEST_CASE("missing shaders are named, a missing font is told on the screen", "[view]") {
+  const test::Workplace place;
+  const auto link = [&](const char* name) {
+    std::filesystem::create_directory_symlink(test::source(std::string("meshes/") + name),
+                                              place.path() / "data" / name);
+  };
+  std::filesystem::create_directories(place.path() / "data");
+  for (const char* name : {"foot", "feet", "shoes"}) link(name);
+  const test::Outcome without = place.run({"view", "--data", "data", "--screenshot", "a.png", "--position", "on-box"});
+  CHECK(without.exit_code == 2);
+  CHECK(without.error_lines() == 1);
+  CHECK(without.err.find("surface.vert") != std::string::npos);
+  ::setenv("APLOMB_FONTS", place.path().c_str(), 1);
+  const test::Outcome plain =
+      place.run({"view", "--screenshot", shot("no_font"), "--position", "on-box", "--ui-state", "state.json"});
+  ::unsetenv("APLOMB_FONTS");
+  REQUIRE(plain.exit_code == 0);
+  CHECK(item(json::parse(place.read("state.json")), "message")->at("text").get<std::string>().find("fonts-inter") !=
+        std::string::npos);
+}
+
+TEST_CASE("a session whose files are gone shows its own copies and says so", "[view]") {
+  const test::Workplace place;
+  const auto text = [](const std::string& below) {
+    std::ifstream in(test::source(below));
+    std::ostringstream all;
+    all << in.rdbuf();
+    return all.str();
+  };
+  json session =
+      json::parse(R"({"format": "aplomb-session", "format_version": 1, "position": "on-box", "side_by_side": false,
+    "seats": [{"foot": {"file": "gone/her left foot.toml", "changes": {}}, "shoe": {"file": "gone/shoe.toml", "changes": {"crown_height_mm": 41.0}}}],
+    "look": {"turn_deg": 90, "rise_deg": 0, "target_mm": [0, 0, 90], "mm_per_px": 0.5, "skin": "gap", "box": "cut-away", "bones": true,
+      "upper": false, "sole": true, "marks": true, "slice": "along", "slice_mm": 3.5, "lines": true, "inches": false, "client": false,
+      "band": false, "step": 0, "font_scale": 1.0}})");
+  std::string card = text("meshes/feet/sample.toml");
+  card.replace(card.find("\"right\""), 7, "\"left\"");
+  session["seats"][0]["foot"]["text"] = card;
+  session["seats"][0]["shoe"]["text"] = text("meshes/shoes/tapered.toml");
+  place.write("session.json", session.dump());
+  const test::Outcome outcome = place.run(
+      {"view", "--session", "session.json", "--screenshot", shot("left_session"), "--ui-state", "state.json"});
+  CHECK(outcome.err == "");
+  REQUIRE(outcome.exit_code == 0);
+  const json state = json::parse(place.read("state.json"));
+  CHECK(item(state, "side")->at("text") == "LEFT");
+  CHECK(item(state, "message")->at("text").get<std::string>().find("is gone since") != std::string::npos);
+  CHECK(item(state, "shoe.crown_height_mm")->at("value") == 41.0);
+  CHECK(item(state, "shoe.crown_height_mm")->at("selected") == true);
+  CHECK(item(state, "slice.at")->at("value") == 3.5);
+  CHECK(state["view"]["turn_deg"] == 90);
+  CHECK(state["seats"][0]["converged"] == true);
 }

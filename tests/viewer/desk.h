@@ -1,0 +1,72 @@
+// A display of its own with the program's window on it, and a hand that moves mouse and keys (Xvfb, xdotool).
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <sys/types.h>
+
+#include <filesystem>
+#include <functional>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+namespace aplomb::test {
+
+/// 24-bit pixels of the whole display, top row first.
+struct Pixels {
+  int width = 0, height = 0;
+  std::vector<unsigned char> rgb;
+  /// How many pixels of a rectangle differ by more than `least` in any channel.
+  int differing(const Pixels& other, int x, int y, int w, int h, int least = 24) const;
+};
+
+class Desk {
+ public:
+  /// Starts a display of this size in a folder of its own. Nothing when Xvfb or xdotool is not there: see ready().
+  Desk(int width, int height);
+  ~Desk();
+  Desk(const Desk&) = delete;
+  Desk& operator=(const Desk&) = delete;
+
+  bool ready() const { return display_ >= 0; }
+  const std::filesystem::path& folder() const { return folder_; }
+  void set(const std::string& name, const std::string& value) { environment_[name] = value; }
+
+  /// Starts `aplomb view ARGUMENTS --ui-state ...` and waits until its window takes keys. False after `seconds`.
+  bool start(const std::vector<std::string>& arguments, double seconds = 60);
+  void kill();  ///< as the power going off: SIGKILL
+  /// Exit code within `seconds`; -1 when it still runs or a signal ended it.
+  int ended(double seconds);
+
+  /// What is on the screen now; an empty object before the first frame.
+  nlohmann::json state() const;
+  /// Waits until the state says so; false after `seconds`.
+  bool wait(const std::function<bool(const nlohmann::json&)>& enough, double seconds = 60) const;
+  /// The widget of this id; null when it is not on the screen.
+  nlohmann::json item(const std::string& id) const;
+
+  void click(const std::string& id);
+  void click_at(int x, int y);
+  /// Presses at a share of the widget's rectangle, moves by pixels, lets go.
+  void drag(const std::string& id, double share_x, double share_y, int dx, int dy);
+  /// The same, but the button stays down.
+  void press_and_move(const std::string& id, double share_x, double share_y, int dx, int dy);
+  void let_go();
+  void key(const std::string& keys);  ///< as xdotool names them: "ctrl+z"
+  void type(const std::string& text);
+
+  Pixels pixels() const;
+  void keep(const std::string& name) const;  ///< as a PNG among the build's pictures
+
+ private:
+  void hand(const std::vector<std::string>& arguments) const;
+  void place_of(const std::string& id, double share_x, double share_y, int& x, int& y) const;
+
+  std::filesystem::path folder_;
+  std::map<std::string, std::string> environment_;
+  int display_ = -1;
+  pid_t server_ = 0, program_ = 0;
+};
+
+}  // namespace aplomb::test

@@ -74,7 +74,13 @@ void App::choose_shown() {
   for (int i = 0; i < 2; ++i) {
     const auto seat = static_cast<std::size_t>(i);
     SeatView& view = screen_.seats[seat];
-    const std::string choice = choice_key(subject.seat[seat]);
+    if (keyed_[seat] != subject.seat[seat] || keys_[seat].empty()) {
+      keyed_[seat] = subject.seat[seat];
+      keys_[seat] = choice_key(keyed_[seat]);
+      const Source& shoe = keyed_[seat].shoe;
+      if (screen_.shoe_files[seat].text != shoe.text) screen_.shoe_files[seat] = read_shoe_file(shoe);
+    }
+    const std::string& choice = keys_[seat];
     auto best = known(choice, subject.position, Care::full, band);
     if (!best) best = known(choice, subject.position, Care::full, false);
     if (!best) best = known(choice, subject.position, Care::quick, false);
@@ -109,28 +115,26 @@ void App::choose_shown() {
 void App::want() {
   const Subject& subject = screen_.document.subject;
   std::vector<Request> list;
-  const auto add = [&](const Choice& choice, stance::Position position, Care care, bool band) {
-    if (!known(choice_key(choice), position, care, band)) list.push_back({choice, position, care, band});
+  std::vector<std::string> keys;
+  const auto add = [&](std::size_t seat, stance::Position position, Care care, bool band) {
+    if (known(keys_[seat], position, care, band)) return;
+    list.push_back({subject.seat[seat], position, care, band});
+    keys.push_back(request_key(keys_[seat], position, care, band));
   };
   const int seats = subject.seats();
   if (screen_.dragging) {
     cancelled_ = false;
     const auto active = static_cast<std::size_t>(std::min(screen_.active_seat, seats - 1));
-    if (!known(choice_key(subject.seat[active]), subject.position, Care::full, false))
-      add(subject.seat[active], subject.position, Care::quick, false);
+    if (!known(keys_[active], subject.position, Care::full, false)) add(active, subject.position, Care::quick, false);
   } else if (!cancelled_) {
-    for (int i = 0; i < seats; ++i) add(subject.seat[static_cast<std::size_t>(i)], subject.position, Care::full, false);
+    for (int i = 0; i < seats; ++i) add(static_cast<std::size_t>(i), subject.position, Care::full, false);
     if (screen_.document.look.band)
-      for (int i = 0; i < seats; ++i)
-        add(subject.seat[static_cast<std::size_t>(i)], subject.position, Care::full, true);
+      for (int i = 0; i < seats; ++i) add(static_cast<std::size_t>(i), subject.position, Care::full, true);
     const auto& now = screen_.seats[0].solved;
     const bool makes_sense = now && screen_.seats[0].current && !now->error;
     if (options_.solves_ahead && makes_sense)
-      for (const std::string& name : stance::position_names())
-        add(subject.seat[0], *stance::position_named(name), Care::full, false);
+      for (const std::string& name : stance::position_names()) add(0, *stance::position_named(name), Care::full, false);
   }
-  std::vector<std::string> keys;
-  for (const Request& request : list) keys.push_back(request_key(request));
   if (keys == wanted_keys_) return;
   wanted_keys_ = std::move(keys);
   solver_.want(std::move(list));

@@ -87,9 +87,12 @@ class App {
   std::unordered_map<std::string, std::shared_ptr<const Solved>> answers_;
   std::vector<std::string> answer_order_;
   std::vector<std::string> wanted_keys_;
+  std::array<Choice, 2> keyed_;  ///< whose keys are in keys_
+  std::array<std::string, 2> keys_;
   std::array<std::shared_ptr<const Solved>, 2> last_shown_;
   std::string refused_key_;  ///< of the answer whose error was told
-  std::string kept_, saved_, session_hash_;
+  Document kept_, saved_;    ///< as last autosaved; as last saved or opened, without the eye
+  std::string session_hash_;
   std::chrono::steady_clock::time_point kept_at_{};
   std::future<io::Result<std::string>> exporting_;
   /// Of bars that wrap, as the last frame found them.

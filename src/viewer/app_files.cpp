@@ -18,13 +18,11 @@ namespace {
 constexpr std::size_t most_messages = 5;
 constexpr auto autosave_every = std::chrono::milliseconds(1500);
 
-std::string words_of(const Document& document) { return io::to_text(session_json(document)); }
-
 /// Turning the view is nothing that wants saving.
-std::string subject_words(Document document) {
+Document without_eye(Document document) {
   document.look.orbit = {};
   document.look.step = 0;
-  return words_of(document);
+  return document;
 }
 
 }  // namespace
@@ -51,7 +49,7 @@ io::Result<void> App::open_sample() {
     choice.foot = std::get<OpenedFoot>(*foot).source;
     choice.shoe = std::get<OpenedShoe>(*shoe).source;
   }
-  saved_ = subject_words(screen_.document);
+  saved_ = without_eye(screen_.document);
   return {};
 }
 
@@ -68,7 +66,7 @@ void App::put(Opened opened, const fs::path& file) {
     screen_.document = std::move(session->document);
     screen_.session_file = file.string();
     session_hash_ = io::read_file(file, {}, io::max_json_bytes).map(io::content_hash).value_or("");
-    saved_ = subject_words(screen_.document);
+    saved_ = without_eye(screen_.document);
     theme_stale_ = true;
     history_.clear();
     screen_.active_seat = 0;
@@ -119,7 +117,7 @@ void App::save(const fs::path& file) {
   if (const auto written = write_session(screen_.document, file); !written) return say(written.error());
   screen_.session_file = file.string();
   session_hash_ = io::read_file(file, {}, io::max_json_bytes).map(io::content_hash).value_or("");
-  saved_ = subject_words(screen_.document);
+  saved_ = without_eye(screen_.document);
   if (options_.keeps_state) state_.add_recent(file), screen_.recent = state_.recent();
   say(fmt::format("Saved: {}", file.string()));
 }
@@ -193,8 +191,8 @@ void App::do_asked() {
 }
 
 void App::autosave() {
-  const std::string now = words_of(screen_.document);
-  screen_.unsaved = subject_words(screen_.document) != saved_;
+  const Document& now = screen_.document;
+  screen_.unsaved = without_eye(screen_.document) != saved_;
   const auto clock = std::chrono::steady_clock::now();
   if (!options_.keeps_state || closing_ || screen_.dragging || now == kept_ || clock - kept_at_ < autosave_every)
     return;

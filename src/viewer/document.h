@@ -40,11 +40,15 @@ struct Look {
   bool band = false;    ///< solve the friction band too
   int step = 0;         ///< of the way down
   double font_scale = 1;
+
+  bool operator==(const Look&) const = default;
 };
 
 struct Document {
   Subject subject;
   Look look;
+
+  bool operator==(const Document&) const = default;
 };
 
 }  // namespace aplomb::viewer

@@ -14,6 +14,8 @@ struct Orbit {
   double rise_deg = 12;   ///< of the eye over the floor; -90 from under the platform
   geometry::Vec3 target = geometry::Vec3::Zero();
   double mm_per_px = 0;  ///< 0: not framed yet
+
+  bool operator==(const Orbit&) const = default;
 };
 
 /// The camera for a picture of this size. `side` decides which way the inner side lies.

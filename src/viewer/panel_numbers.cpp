@@ -27,10 +27,6 @@ int decimals_for(double reach, const std::string& unit) {
   return reach > 0 && reach < 0.1 ? 3 : 2;
 }
 
-bool in_file(const std::string& text, const std::string& key) {
-  return std::regex_search(text, std::regex("(^|\\n)\\s*" + key + "\\s*="));
-}
-
 /// Handles one slider of a source; true while it is dragged.
 bool edit(Ui& ui, NumberRow row, Source& source, const std::string& key) {
   double value = row.value;
@@ -43,7 +39,8 @@ bool edit(Ui& ui, NumberRow row, Source& source, const std::string& key) {
 
 void shoe_numbers(Ui& ui, Screen& screen) {
   Source& source = screen.choice().shoe;
-  const auto original = parameters_of({source.file, source.text});
+  const ShoeFile& file = screen.shoe_files[static_cast<std::size_t>(screen.active_seat)];
+  const auto& original = file.given;
   if (!original) return ui.words("shoe.none", "No shoe is open.", ui.theme.body, ink::quiet);
   shoe::ShoeParameters now = *original;
   for (const shoe::NumberField& field : shoe::number_fields())
@@ -63,7 +60,7 @@ void shoe_numbers(Ui& ui, Screen& screen) {
       row.decimals = decimals_for(word.reach, unit_of(word.key));
       set_units(row, unit_of(word.key), screen.document.look.inches);
       row.changed = source.changes.contains(word.key);
-      row.origin = in_file(source.text, word.key) ? "file" : "usual";
+      row.origin = file.keys.contains(word.key) ? "file" : "usual";
       screen.dragging |= edit(ui, row, source, word.key);
     }
   }
@@ -107,6 +104,15 @@ void foot_numbers(Ui& ui, Screen& screen) {
 }
 
 }  // namespace
+
+ShoeFile read_shoe_file(const Source& source) {
+  ShoeFile file{source.text, std::nullopt, {}};
+  if (auto read = parameters_of({source.file, source.text})) file.given = std::move(*read);
+  static const std::regex key("(^|\\n)[ \\t]*([A-Za-z_0-9]+)[ \\t]*=");
+  for (std::sregex_iterator it(source.text.begin(), source.text.end(), key), end; it != end; ++it)
+    file.keys.insert((*it)[2].str());
+  return file;
+}
 
 void numbers_panel(Ui& ui, Screen& screen) {
   const Subject& subject = screen.document.subject;

@@ -7,6 +7,7 @@
 #include <map>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -47,8 +48,17 @@ struct SeatView {
   const Frame* frame(int step) const;       ///< nothing when not converged
 };
 
+/// The numbers that a shoe's file gives, before any change.
+struct ShoeFile {
+  std::string text;                           ///< that they were read from
+  std::optional<shoe::ShoeParameters> given;  ///< nothing where it cannot be read
+  std::set<std::string> keys;                 ///< that the file names itself; the rest are usual ones
+};
+ShoeFile read_shoe_file(const Source& source);
+
 struct Screen {
   Document document;
+  std::array<ShoeFile, 2> shoe_files;
   std::array<SeatView, 2> seats;
   Work work;
   std::vector<Message> messages;  ///< newest last; a few

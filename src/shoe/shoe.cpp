@@ -38,8 +38,9 @@ io::Result<Shoe> make_shoe(const ShoeParameters& parameters) {
   UpperSpec upper = make_upper(parameters, *box, shank);
   const WallGive wall(*box);
   const Eigen::MatrixXd stiffness = wall_stiffness(parameters, *box, wall).sum();
-  Shoe shoe{parameters, std::move(*box), {}, 0, std::move(shank), std::move(upper), stiffness_left(parameters),
-            wall,       stiffness};
+  const VampSpec vamp = make_vamp(parameters, *box, wall);
+  Shoe shoe{parameters, std::move(*box), {},  0, std::move(shank), std::move(upper), stiffness_left(parameters),
+            wall,       stiffness,       vamp};
   // The outer shell is the inner surface moved along its normals, so both faces of the platform have the same flat.
   constexpr int corners = 192;
   for (int i = 0; i < corners; ++i)

@@ -6,6 +6,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/shoe/wall_give.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "natural_spline.h"
@@ -17,7 +18,18 @@ namespace {
 constexpr int bends = 6;                       // terms of u - theta
 constexpr int channels = 9;                    // c_1 .. c_6, m_2 .. m_4
 constexpr int knots = 9;                       // up the wall
+constexpr double vamp_edge_cos = 0.5;          // 60 degrees to either side of the middle of the dorsum
+constexpr double least_vamp_mm = 3;            // less is no vamp
 constexpr double clear_of_platform_mm = 0.06;  // what rests on the platform does not feel the wall move
+
+/// C3 step from 0 at t <= 0 to 1 at t >= 1, with two derivatives.
+void step(double t, double& value, double& first, double& second) {
+  t = std::clamp(t, 0.0, 1.0);
+  const double w = t * (1 - t);
+  value = t * t * t * t * (35 + t * (-84 + t * (70 - 20 * t)));
+  first = 140 * w * w * w;
+  second = 420 * w * w * (1 - 2 * t);
+}
 
 /// Smooth start of the hats: 0 up to t = -e, t from e on (the ramp of contact, C2).
 void rise(double t, double e, double& value, double& first, double& second) {
@@ -38,6 +50,7 @@ void rise(double t, double e, double& value, double& first, double& second) {
 struct WallGive::Tables {
   double base_z = 0, lean = 0;
   double start_z = 0, rise_mm = 1;  // of the hats
+  double cap_z = 0, vamp_mm = 0;    // where the vamp begins, and its length to the throat; 0: none
   NaturalSpline<hats> hat;          // of the risen height
   NaturalSpline<channels> shape;    // of z
 };
@@ -46,6 +59,8 @@ WallGive::WallGive(const BoxSurface& box) {
   auto tables = std::make_shared<Tables>();
   tables->base_z = box.platform_z();
   tables->lean = box.axis_x(tables->base_z + 1);
+  tables->cap_z = box.cap_z();
+  tables->vamp_mm = box.wall_point(0, box.cut_v(0)).position_S.z() - box.cap_z();
   const double edge_mm = box.rounding_end_z() - box.platform_z();
   tables->rise_mm = (edge_mm - clear_of_platform_mm) / 2;
   tables->start_z = box.platform_z() + clear_of_platform_mm + tables->rise_mm;
@@ -174,6 +189,26 @@ bool WallGive::sample(const Vec3& x, const Eigen::VectorXd& amounts, geometry::G
       }
     }
   }
+  // The vamp.
+  out.value[vamp] = 0;
+  out.gradient.col(vamp).setZero();
+  if (t.vamp_mm > least_vamp_mm && x.z() > t.cap_z && cos1 > vamp_edge_cos) {
+    double up, up1, up2, side, side1, side2;
+    step((x.z() - t.cap_z) / t.vamp_mm, up, up1, up2);
+    up1 /= t.vamp_mm, up2 /= t.vamp_mm * t.vamp_mm;
+    constexpr double width = 1 - vamp_edge_cos;
+    step((cos1 - vamp_edge_cos) / width, side, side1, side2);
+    side2 = (side2 * sin1 * sin1 / width - side1 * cos1) / width;  // by theta
+    side1 *= -sin1 / width;
+    const double a = amounts[vamp];
+    out.value[vamp] = up * side;
+    out.gradient.col(vamp) = up * side1 * theta_x;
+    out.gradient(2, vamp) += up1 * side;
+    wt += a * up * side1;
+    wtt += a * up * side2;
+    wtz += a * up1 * side1;
+    wzz += a * up2 * side;
+  }
   const double axx = 2 * X * Y / (r2 * r2), axy = (Y * Y - X * X) / (r2 * r2);  // second derivatives of theta
   Mat3 theta_xx;
   theta_xx << axx, axy, -t.lean * axx,  //
@@ -190,7 +225,7 @@ double WallGive::bound(const Eigen::VectorXd& amounts) const {
   // A natural cubic hat on these four knots stays below 1.1; past the end of the wing, where the cover fades over 3 mm,
   // it goes on in a straight line: 1.3 holds for wings of 20 mm and more. |m_n| < 1.
   constexpr double most_hat = 1.3, most_mean = 1;
-  double sum = 0;
+  double sum = std::abs(amounts[vamp]);
   for (int j = 0; j < hats; ++j)
     for (int n = first_n; n <= last_n; ++n) {
       const double a = amounts[index(j, n, false)], b = amounts[index(j, n, true)];

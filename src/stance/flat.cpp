@@ -148,7 +148,7 @@ io::Result<Problem> flat_problem(const foot::Foot& foot, const shoe::Shoe& shoe,
   lie_on_floor(problem, foot, constants, ground);
 
   const bool plie = options.position == Position::demi_plie;
-  problem.springs = flat_springs(foot, constants, plie ? constants.plie_arch_deg * rad_per_deg : 0);
+  set_joint_springs(problem, flat_springs(foot, constants, plie ? constants.plie_arch_deg * rad_per_deg : 0));
   spring_of(problem.springs, U::spin).passive_rest =
       flat_posture(problem.linkage, foot, options.tibia_forward_deg * rad_per_deg, problem.dof_count)[U::spin];
   JointSpring& ankle = spring_of(problem.springs, U::ankle);

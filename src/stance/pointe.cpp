@@ -7,6 +7,7 @@
 
 #include "aplomb/contact/skin.h"
 #include "foot_linkage.h"
+#include "shoe_problem.h"
 
 namespace aplomb::stance {
 
@@ -20,7 +21,7 @@ using U = FootUnknowns;
 
 void aim_foot(Problem& problem, const foot::Foot& foot, const Constants& constants, const Aim& aim,
               const Balance& balance) {
-  problem.springs = pointe_springs(foot, constants, aim);
+  set_joint_springs(problem, pointe_springs(foot, constants, aim));
   problem.steering.clear();
   auto spring_of = [&](int dof) {
     return static_cast<int>(std::find_if(problem.springs.begin(), problem.springs.end(),

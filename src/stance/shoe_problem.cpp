@@ -61,6 +61,20 @@ Vec3 front_of_ankle(const foot::Foot& foot) {
   return centre + farthest * up_the_instep;
 }
 
+/// The cloth's stiffness as the passive part, with the string's pull in its rest; tight past slack and past what can be
+/// drawn in.
+contact::JointSpring vamp_spring(const shoe::VampSpec& vamp, int dof) {
+  contact::JointSpring spring;
+  spring.dof = dof;
+  spring.name = "vamp";
+  spring.passive_stiffness = vamp.loose_N_per_mm;
+  spring.passive_rest = -vamp.drawstring_N / vamp.loose_N_per_mm;
+  spring.min = -vamp.drawn_mm;
+  spring.max = vamp.slack_mm;
+  spring.limit_stiffness = vamp.tight_N_per_mm;
+  return spring;
+}
+
 }  // namespace
 
 // Ribbon and elastic go from where they are sewn to the sides of the sole over the front of the ankle. They are what
@@ -119,6 +133,7 @@ io::Result<Problem> shoe_problem(const foot::Foot& foot, const shoe::Shoe& shoe,
     box.give = contact::Give{&shoe.wall, shoe.wall_stiffness_N_per_mm, problem.dof_count};
     problem.dof_count += box.give->count();
     problem.dof_is_length.resize(static_cast<std::size_t>(problem.dof_count), true);
+    problem.springs.push_back(vamp_spring(shoe.vamp, box.give->first_dof + shoe::WallGive::vamp));
   }
   problem.surfaces.push_back(std::move(box));
   for (std::size_t k = 0; k + 1 < foot::toe_count; ++k) problem.pairs.push_back({lateral[k], medial[k + 1], {}});
@@ -147,6 +162,13 @@ void lie_on_floor(Problem& problem, const foot::Foot& foot, const Constants& con
     if (region != Region::ankle && region != Region::dorsum && problem.points[i].normal_rest.z() < -0.25)
       problem.rod_contact.points.push_back(static_cast<int>(i));
   }
+}
+
+void set_joint_springs(Problem& problem, std::vector<contact::JointSpring> joints) {
+  const auto gives = std::find_if(problem.springs.begin(), problem.springs.end(),
+                                  [](const contact::JointSpring& s) { return s.dof >= U::count; });
+  joints.insert(joints.end(), gives, problem.springs.end());
+  problem.springs = std::move(joints);
 }
 
 int spring_index(const Problem& problem, int dof) {

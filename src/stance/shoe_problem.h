@@ -22,6 +22,9 @@ std::vector<contact::Band> upper_bands(const foot::Foot& foot, const shoe::Shoe&
 /// the box ends.
 void lie_on_floor(contact::Problem& problem, const foot::Foot& foot, const Constants& constants, const Ground& ground);
 
+/// The joints' springs replaced; those of what gives stay, after them.
+void set_joint_springs(contact::Problem& problem, std::vector<contact::JointSpring> joints);
+
 /// Place of a problem's spring of that unknown. Pre: it has one.
 int spring_index(const contact::Problem& problem, int dof);
 

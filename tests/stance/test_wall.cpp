@@ -22,10 +22,11 @@ ShoePtr with_stiffness(const ShoePtr& base, double factor, double sine_factor = 
   return std::make_shared<const shoe::Shoe>(std::move(changed));
 }
 
-/// Furthest outward at the ball line, over the medial or the lateral half of the section.
+/// Furthest outward at the ball line over that part of the section.
 double bulge(const Stood& s, double from_turn, double to_turn) {
   const contact::Give& give = *s.stance.problem->surfaces[0].give;
-  const Eigen::VectorXd a = s.stance.rest().q.segment(give.first_dof, give.count());
+  Eigen::VectorXd a = s.stance.rest().q.segment(give.first_dof, give.count());
+  a[WallGive::vamp] = 0;  // the wall's part
   const shoe::Shoe& shoe = *s.stance.shoe;
   geometry::GiveSample sample;
   double most = -1e9;
@@ -72,7 +73,14 @@ TEST_CASE("a giving wall balances: shares, shapes, floor", "[wall]") {
     for (const contact::ContactState& c : s.stance.rest().contacts)
       if (c.against == contact::ContactState::Against::surface && give.shapes->sample(c.position, a, sample))
         felt += c.area_mm2 * c.pressure_MPa * sample.value;
-    CHECK((felt - give.stiffness_N_per_mm * a).norm() < 1e-4 * felt.norm());
+    Eigen::VectorXd held = give.stiffness_N_per_mm * a;
+    const shoe::VampSpec& vamp = s.stance.shoe->vamp;
+    const double out_mm = a[WallGive::vamp];
+    held[WallGive::vamp] += vamp.loose_N_per_mm * out_mm + vamp.drawstring_N;
+    if (out_mm > -vamp.drawn_mm + 0.3 && out_mm < vamp.slack_mm - 0.3)  // clear of its stops, which begin softly
+      CHECK((felt - held).norm() < 1e-4 * felt.norm());
+    felt[WallGive::vamp] = held[WallGive::vamp] = 0;
+    CHECK((felt - held).norm() < 1e-4 * felt.norm());
   }
 }
 
@@ -109,4 +117,19 @@ TEST_CASE("a bunion pushes its own side out, not the little toe's", "[wall]") {
   CHECK(bulge(cosines, 0, 0.5) == Approx(bulge(cosines, 0.5, 1)).margin(0.02));
   CHECK(medial > 1);
   CHECK(lateral < 0.7 * medial);
+}
+
+TEST_CASE("the vamp gives while its cloth is slack, and is tight beyond", "[wall]") {
+  const auto bulge_of = [](const Stood& s) {
+    return s.stance.rest().q[s.stance.problem->surfaces[0].give->first_dof + WallGive::vamp];
+  };
+  const auto with_slack = [](double slack_mm) {
+    return stood(sample_foot(), make_shoe("tapered", [=](shoe::ShoeParameters& p) { p.vamp_slack_mm = slack_mm; }));
+  };
+  const Stood taut = with_slack(0), loose = with_slack(3);
+  CAPTURE(bulge_of(taut), bulge_of(loose));
+  CHECK(bulge_of(taut) > -0.05);  // nothing draws it in but for the width of its stop
+  CHECK(bulge_of(loose) > bulge_of(taut) + 0.01);
+  CHECK(loose.findings.load_share->vamp < taut.findings.load_share->vamp);
+  CHECK(loose.findings.load_share->sum() == Approx(100).margin(0.1));
 }

@@ -85,6 +85,12 @@ struct ShoeParameters {
   double back_seam_height_mm =
       52;  ///< top of the back seam above the heel seat; not given: 0.215 of the inner length [G]
 
+  // The vamp's cloth, pushed out at the middle of the throat: easily while its slack lasts, then tight.
+  double vamp_slack_mm = 1.5;       ///< [G]
+  double vamp_loose_N_per_mm = 4;   ///< [G] while slack
+  double vamp_tight_N_per_mm = 40;  ///< [G] past it
+  double vamp_drawn_mm = 4;         ///< [G] how far in the drawstring can draw it before the pleats stop it
+
   // Shank and sole, dry and new.
   double shank_length_mm = 181;  ///< from the sole edge toward the heel; not given: to the heel
   double shank_EI_Nm2 = 0.10;    ///< [G] full stack 0.05-0.15; ignored where the table says otherwise

@@ -7,6 +7,7 @@
 #include "aplomb/geometry/polygon.h"
 #include "aplomb/shoe/box_surface.h"
 #include "aplomb/shoe/parameters.h"
+#include "aplomb/shoe/vamp.h"
 #include "aplomb/shoe/wall_give.h"
 
 namespace aplomb::shoe {
@@ -49,6 +50,7 @@ struct Shoe {
   double stiffness_left = 1;  ///< of wall and shank, after wear and moisture
   WallGive wall;
   Eigen::MatrixXd wall_stiffness_N_per_mm;  ///< of the wall's amounts; wear and moisture in it
+  VampSpec vamp;
 };
 
 /// Errors: check(parameters), or sections that cannot be made smooth. Takes some 10 ms; meshes are built apart

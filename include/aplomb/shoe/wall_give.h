@@ -6,6 +6,9 @@
 // out what would stretch the wall along itself (0 on a circle, for sin by symmetry): stretching is some 300 times
 // stiffer than bending (hoop 2.2e9 against 7.4e6 Pa/m at n = 2, E 1 GPa, t 2, r 30 mm), so it is left out.
 // n = 1 is a shift of the whole section, which the platform holds, and is left out too.
+//
+// One more shape is the vamp's cloth bulging between stiff cap and throat: 1 at the middle of the throat, 0 at the cap
+// and 60 degrees to either side. Cloth stretches, so it does change the girth.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
@@ -22,7 +25,9 @@ namespace aplomb::shoe {
 class WallGive : public geometry::GiveShapes {
  public:
   static constexpr int hats = 3, first_n = 2, last_n = 4, ring_shapes = 2 * (last_n - first_n + 1);
-  static constexpr int shape_count = hats * ring_shapes;
+  static constexpr int oval_count = hats * ring_shapes;
+  static constexpr int vamp = oval_count;  ///< index of the vamp's shape
+  static constexpr int shape_count = oval_count + 1;
   static int index(int hat, int n, bool sine) { return ring_shapes * hat + 2 * (n - first_n) + (sine ? 1 : 0); }
 
   explicit WallGive(const BoxSurface& box);
@@ -46,10 +51,10 @@ class WallGive : public geometry::GiveShapes {
   std::shared_ptr<const Tables> tables_;  ///< shared and never changed: copies are cheap
 };
 
-/// Energy a^T K a / 2, N/mm, 18 x 18. Semi-membrane theory of shells (V. Z. Vlasov, General Theory of Shells and its
-/// Applications in Engineering, 1949; named from memory): the section bends without stretching, the wall strains along
-/// z as the sections' warping differs from height to height. On a ring of radius r the first part is
-/// E t^3 (n^2 - 1)^2 / (12 r^4) per area.
+/// Energy a^T K a / 2, N/mm, shape_count square, of the oval modes; the vamp's row and column are 0. Semi-membrane
+/// theory of shells (V. Z. Vlasov, General Theory of Shells and its Applications in Engineering, 1949; named from
+/// memory): the section bends without stretching, the wall strains along z as the sections' warping differs from height
+/// to height. On a ring of radius r the first part is E t^3 (n^2 - 1)^2 / (12 r^4) per area.
 struct WallStiffness {
   Eigen::MatrixXd ring;     ///< bending round the section
   Eigen::MatrixXd twist;    ///< bending that differs from height to height

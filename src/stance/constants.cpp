@@ -13,9 +13,9 @@ namespace {
 constexpr io::Range ray_range{1, 2000};
 }
 
-const std::array<ConstantField, 39>& constant_fields() {
+const std::array<ConstantField, 43>& constant_fields() {
   using C = Constants;
-  static const std::array<ConstantField, 39> fields{{
+  static const std::array<ConstantField, 43> fields{{
       {"toe_forefoot_E_MPa", &C::toe_forefoot_E_MPa, 0.02, 10},
       {"heel_E_MPa", &C::heel_E_MPa, 0.02, 10},
       {"midfoot_E_MPa", &C::midfoot_E_MPa, 0.02, 10},
@@ -34,6 +34,10 @@ const std::array<ConstantField, 39>& constant_fields() {
       {"mtp_splay_Nm", &C::mtp_splay_Nm, 0.01, 50},
       {"dip_share_of_pip", &C::dip_share_of_pip, -1.0, 2},
       {"ray_splay_Nm", &C::ray_splay_Nm, 1.0, 1000},
+      {"ray_splay_firm_Nm", &C::ray_splay_firm_Nm, 1.0, 5000},
+      {"ray_splay_hard_Nm", &C::ray_splay_hard_Nm, 1.0, 20000},
+      {"ray_splay_firm_deg", &C::ray_splay_firm_deg, 0.0, 20},
+      {"ray_splay_hard_deg", &C::ray_splay_hard_deg, 0.0, 20},
       {"midtarsal_Nm", &C::midtarsal_Nm, 1.0, 5000},
       {"midtarsal_inversion_Nm", &C::midtarsal_inversion_Nm, 1.0, 5000},
       {"midfoot_share_of_pointing", &C::midfoot_share_of_pointing, 0.0, 0.9},

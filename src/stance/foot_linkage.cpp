@@ -3,6 +3,7 @@
 #include "foot_linkage.h"
 
 #include <fmt/format.h>
+#include "aplomb/foot/build.h"
 
 #include <algorithm>
 #include <cmath>
@@ -128,6 +129,12 @@ void merge_along_toes(std::array<double, foot::bone_count>& weight) {
     weight[chain[i]] = sum * (1 - t);
     weight[chain[i + 1]] = sum * t;
   }
+}
+
+/// What a firm hand takes off her relaxed breadth, over what it usually takes; within what a hand can tell.
+double squeeze_compliance(const foot::Foot& foot) {
+  const double usual_mm = foot::usual_squeeze_share * foot.breadth_relaxed_mm;
+  return std::clamp((foot.breadth_relaxed_mm - foot.breadth_squeezed_mm) / usual_mm, 0.25, 3.0);
 }
 
 }  // namespace
@@ -265,6 +272,7 @@ std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants&
   limits(inversion, "midtarsal_inversion", 0, c.joint_limit_Nm);
   springs.push_back(inversion);
 
+  const double compliance = squeeze_compliance(foot);
   for (int k = 0; k < foot::toe_count; ++k) {
     const bool hallux = k == 0;
     JointSpring ray{U::ray_flexion + k, fmt::format("TMT{}", k + 1)};
@@ -273,9 +281,19 @@ std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants&
     springs.push_back(ray);
 
     JointSpring splay{U::ray_splay + k, fmt::format("TMT{}_splay", k + 1)};
-    splay.passive_stiffness = c.ray_splay_Nm * Nmm_per_Nm;
+    splay.passive_stiffness = c.ray_splay_Nm / compliance * Nmm_per_Nm;
     limits(splay, splay.name, 0, c.joint_limit_Nm);
     springs.push_back(splay);
+    // Firm and hard zones: what each adds to the one before, from where it begins, either way.
+    const auto zone = [&](double begins_deg, double adds_Nm) {
+      JointSpring stiffer{splay.dof, splay.name};
+      stiffer.max = begins_deg * compliance * rad_per_deg;
+      stiffer.min = -stiffer.max;
+      stiffer.limit_stiffness = std::max(0.0, adds_Nm) / compliance * Nmm_per_Nm;
+      springs.push_back(stiffer);
+    };
+    zone(c.ray_splay_firm_deg, c.ray_splay_firm_Nm - c.ray_splay_Nm);
+    zone(c.ray_splay_hard_deg, c.ray_splay_hard_Nm - c.ray_splay_firm_Nm);
 
     const double tone = c.tone_factor * (hallux ? c.hallux_mtp_tone_Nm : c.lesser_mtp_tone_Nm) * Nmm_per_Nm;
     const double cap = (hallux ? c.hallux_mtp_cap_Nm : c.lesser_mtp_cap_Nm) * Nmm_per_Nm;

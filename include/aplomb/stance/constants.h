@@ -32,12 +32,15 @@ struct Constants {
   double dip_share_of_pip = 0.5;                             ///< [G] DIP bends this much of PIP's bend
 
   // Rays and midfoot, N m / rad.
-  double ray_flexion_Nm[5] = {60, 80, 80, 40, 30};         ///< [G]
-  double ray_splay_Nm = 48;                                ///< [C] from 8 N/mm forefoot squeeze [G] at 55 mm
-  double midtarsal_Nm = 150, midtarsal_inversion_Nm = 60;  ///< [G]
-  double midfoot_share_of_pointing = 0.30;                 ///< [S] Russell 2011
-  double joint_limit_Nm = 60;                              ///< [G] past the end of a range: foot joints
-  double toe_limit_Nm = 8;                                 ///< [G] toe joints
+  double ray_flexion_Nm[5] = {60, 80, 80, 40, 30};  ///< [G]
+  // Forefoot squeeze [G] 8 N/mm to 4 mm, 25 to 8 mm, 80 past it, for a foot whose hand squeeze is the usual one; the
+  // first and fifth ray, 55 mm long, each do half of it. A foot that gives twice as much is as stiff at twice the way.
+  double ray_splay_Nm = 48, ray_splay_firm_Nm = 151, ray_splay_hard_Nm = 484;  ///< [C]
+  double ray_splay_firm_deg = 2.1, ray_splay_hard_deg = 4.2;                   ///< [C] where firm and hard begin
+  double midtarsal_Nm = 150, midtarsal_inversion_Nm = 60;                      ///< [G]
+  double midfoot_share_of_pointing = 0.30;                                     ///< [S] Russell 2011
+  double joint_limit_Nm = 60;  ///< [G] past the end of a range: foot joints
+  double toe_limit_Nm = 8;     ///< [G] toe joints
 
   // Hold at the ankle.
   double ankle_hold_Nm = 200, ankle_cap_Nm = 40;  ///< [G]
@@ -75,6 +78,6 @@ struct ConstantField {
   double Constants::*member;
   double min, max;
 };
-const std::array<ConstantField, 39>& constant_fields();
+const std::array<ConstantField, 43>& constant_fields();
 
 }  // namespace aplomb::stance

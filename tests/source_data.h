@@ -18,6 +18,7 @@ T need(io::Result<T> result) {
   return std::move(*result);
 }
 
+inline std::filesystem::path project() { return APLOMB_SOURCE_DIR; }
 inline std::filesystem::path meshes() { return std::filesystem::path(APLOMB_SOURCE_DIR) / "meshes"; }
 inline std::filesystem::path shoe_file(const std::string& name) { return meshes() / "shoes" / (name + ".toml"); }
 

@@ -352,8 +352,15 @@ std::vector<TomlReader> TomlReader::tables(std::string_view key) {
 bool TomlReader::has(std::string_view key) const { return node_->table->contains(key); }
 
 int TomlReader::line(std::string_view key) const {
-  if (const toml::node* node = node_->table->get(key)) return line_of(*node);
-  return std::max(1, line_of(*node_->table));
+  const toml::table* table = node_->table;
+  for (std::string_view left = key;;) {
+    const std::size_t dot = left.find('.');
+    const toml::node* node = table->get(left.substr(0, dot));
+    if (node == nullptr) return std::max(1, line_of(*table));
+    if (dot == std::string_view::npos || !node->is_table()) return line_of(*node);
+    table = node->as_table();
+    left.remove_prefix(dot + 1);
+  }
 }
 
 void TomlReader::refuse(std::string_view key, std::string message, std::string remedy) {

@@ -1,5 +1,6 @@
 // Shoe files: what is read, what is refused and in which words; sizes and grading.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
@@ -235,6 +236,7 @@ thickness_mm = 0.4
   CHECK(p->layers.tape[0].thickness_mm == 0);
 
   CHECK(refused(good + "[padding.toes]\nthickness_mm = 9\n").field == "padding.toes");
+  CHECK(refused(good + "[padding.toes]\nthickness_mm = 9\n").line == 1 + std::count(good.begin(), good.end(), '\n'));
   CHECK(refused(good + "[padding.ball]\nthickness_mm = 15\n").field == "padding.ball");
   CHECK(refused(good + "[padding.toe_tips]\nthickness_mm = 19.9\n[padding.toes]\nthickness_mm = 9\n").field ==
         "padding.toes");

@@ -67,7 +67,7 @@ class TomlReader {
   std::vector<TomlReader> tables(std::string_view key);
 
   bool has(std::string_view key) const;
-  /// Line of the key, or of this table when the key is not there.
+  /// Line of the key, which may be dotted ("padding.toes"), or of the innermost table there is on its way.
   int line(std::string_view key) const;
   /// Refuses the file on behalf of `key`, for checks across keys. Kept only if nothing was refused before.
   void refuse(std::string_view key, std::string message, std::string remedy);

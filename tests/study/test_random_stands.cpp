@@ -1,0 +1,160 @@
+// Random feet in random shoes in every position: each balances or says why not, and no answer holds what is no number.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <chrono>
+#include <cmath>
+#include <cstdlib>
+#include <map>
+#include <random>
+
+#include "aplomb/findings/assess.h"
+#include "aplomb/foot/random.h"
+#include "parallel.h"
+#include "setup.h"
+
+using namespace aplomb;
+using namespace aplomb::study::test;
+using stance::Position;
+
+namespace {
+
+constexpr int stands_per_foot = 10;
+
+/// A shoe somebody might try on this foot, or might by mistake; straight. Nullptr when its numbers make none.
+std::shared_ptr<const shoe::Shoe> shoe_for(const foot::Foot& foot, std::mt19937& random) {
+  const auto uniform = [&](double from, double to) {
+    return from + (to - from) * (static_cast<double>(random()) / 4294967296.0);
+  };
+  shoe::ShoeParameters p;
+  p.cut = shoe::Cut::straight;
+  p.inner_length_mm = foot.length_mm + uniform(-4, 7);
+  p.ball_breadth_mm = foot.breadth_mm * uniform(0.86, 1.1);
+  p.ball_height_mm = p.inner_length_mm * uniform(0.24, 0.28);
+  p.platform_breadth_mm = p.ball_breadth_mm * uniform(0.4, 0.6);
+  p.crown_height_mm = p.ball_breadth_mm * uniform(0.44, 0.54);
+  p.platform_height_mm = p.crown_height_mm * uniform(0.48, 0.62);
+  p.platform_tilt_deg = uniform(0, 7);
+  p.platform_thickness_mm = uniform(4, 8);
+  p.wall_thickness_mm = uniform(2, 4);
+  p.edge_radius_mm = uniform(2, 5);
+  p.plan_taper = uniform(0.2, 1);
+  p.profile_taper = uniform(0.4, 1);
+  p.squareness = uniform(2.2, 3.2);
+  p.sole_flatness = uniform(0.3, 0.9);
+  p.wing_medial_mm = p.wing_lateral_mm = p.ball_height_mm * uniform(0.9, 1.25);
+  p.vamp_length_mm = p.ball_height_mm * uniform(0.8, 1.05);
+  p.throat = uniform(0, 1) < 0.5 ? shoe::Throat::round : shoe::Throat::v;
+  p.shank_EI_Nm2 = uniform(0.03, 0.16);
+  p.prebend_deg = uniform(0, 30);
+  p.wear_hours = uniform(0, 16);
+  p.moisture = uniform(0, 1);
+  p.lining_friction = uniform(0.1, 0.7);
+  p.drawstring_N = uniform(0, 15);
+  p.elastic_N = uniform(3, 30);
+  p.layers.tights.thickness_mm = uniform(0, 0.8);
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  p.cap_length_mm = p.sole_edge_mm = p.heel_seat_breadth_mm = p.back_seam_height_mm = p.shank_length_mm = nan;
+  shoe::fill_proportional(p);
+  auto made = shoe::make_shoe(p);
+  return made ? std::make_shared<const shoe::Shoe>(std::move(*made)) : nullptr;
+}
+
+struct Outcome {
+  Position position = Position::parallel;
+  bool stood = false, converged = false, sound = true;
+  std::string reason;
+  double seconds = 0, depth_mm = 0;
+};
+
+Outcome outcome_of(const std::shared_ptr<const foot::Foot>& foot, const std::shared_ptr<const shoe::Shoe>& shoe,
+                   Position position) {
+  Outcome out;
+  out.position = position;
+  stance::StandOptions options;
+  options.position = position;
+  const auto started = std::chrono::steady_clock::now();
+  const auto stance = stance::stand(foot, shoe, options);
+  out.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - started).count();
+  if (!stance) {
+    out.reason = io::to_line(stance.error());
+    return out;
+  }
+  out.stood = true;
+  out.converged = stance->rest().converged;
+  out.reason = stance->rest().reason;
+  const findings::Findings found = findings::assess(*stance);
+  if (out.converged) {
+    out.sound = stance->rest().q.allFinite() && stance->rest().force_residual <= 1e-4 &&
+                stance->rest().moment_residual <= 1e-4 &&
+                (!found.load_share || std::abs(found.load_share->sum() - 100) <= 0.1);
+    for (const findings::Number& number : {found.depth_mm, found.sink_mm, found.peak_kPa, found.wall_give_mm})
+      out.sound = out.sound && (!number || std::isfinite(*number));
+    out.depth_mm = found.depth_mm.value_or(0);
+  } else {
+    out.sound = !out.reason.empty() && !found.load_share && !found.peak_kPa;
+  }
+  return out;
+}
+
+/// Stands of the feet first .. first + feet, all of each foot's.
+std::vector<Outcome> stand_randomly(int first, int feet, int threads) {
+  std::vector<Outcome> out(static_cast<std::size_t>(feet * stands_per_foot));
+  study::for_each_index(feet, threads, nullptr, [&](int f) {
+    const auto seed = static_cast<std::uint64_t>(first + f);
+    const auto foot = std::make_shared<const foot::Foot>(need(foot::random_foot(model(), prior(), seed)));
+    std::mt19937 random(static_cast<std::uint32_t>(seed));
+    for (int k = 0; k < stands_per_foot; ++k) {
+      std::shared_ptr<const shoe::Shoe> shoe;
+      while (!shoe) shoe = shoe_for(*foot, random);
+      const auto position = static_cast<Position>(random() % stance::position_names().size());
+      out[static_cast<std::size_t>(f * stands_per_foot + k)] = outcome_of(foot, shoe, position);
+    }
+  });
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("random feet in random shoes balance or say why not") {
+  const std::vector<Outcome> outcomes = stand_randomly(7000, 2, 0);
+  for (const Outcome& one : outcomes) {
+    CAPTURE(stance::name(one.position), one.reason);
+    CHECK(one.stood);
+    CHECK(one.sound);
+    CHECK(one.converged);
+  }
+  // Another foot's stands before leave no trace.
+  const std::vector<Outcome> again = stand_randomly(7001, 1, 1);
+  for (std::size_t k = 0; k < again.size(); ++k) {
+    CHECK(again[k].converged == outcomes[stands_per_foot + k].converged);
+    CHECK(again[k].depth_mm == outcomes[stands_per_foot + k].depth_mm);
+  }
+}
+
+TEST_CASE("10 000 random feet, shoes and positions", "[.][long][random]") {
+  // APLOMB_STANDS gives a smaller count where there is no time for all.
+  const char* wanted = std::getenv("APLOMB_STANDS");
+  const int feet = std::max(1, (wanted ? std::atoi(wanted) : 10000) / stands_per_foot);
+  const std::vector<Outcome> outcomes = stand_randomly(0, feet, 0);
+  std::map<Position, int> all, good;
+  std::map<Position, double> slowest;
+  int balanced = 0, unsound = 0, refused = 0;
+  for (const Outcome& one : outcomes) {
+    ++all[one.position];
+    good[one.position] += one.converged ? 1 : 0;
+    slowest[one.position] = std::max(slowest[one.position], one.seconds);
+    balanced += one.converged ? 1 : 0;
+    unsound += one.sound ? 0 : 1;
+    refused += one.stood ? 0 : 1;
+    if (!one.converged) fmt::print("{}: {}\n", stance::name(one.position), one.reason);
+  }
+  fmt::print("result: {} of {} stands balance, {:.2f} %; the others say why; {} refused, {} unsound\n", balanced,
+             outcomes.size(), 100.0 * balanced / static_cast<double>(outcomes.size()), refused, unsound);
+  for (const auto& [position, count] : all)
+    fmt::print("result: {}: {} of {} balance; slowest {:.0f} s\n", stance::name(position), good[position], count,
+               slowest[position]);
+  CHECK(unsound == 0);
+  CHECK(refused == 0);
+  CHECK(balanced >= 0.995 * static_cast<double>(outcomes.size()));
+}

@@ -28,11 +28,12 @@ constexpr const char* key_numbers[] = {"depth_mm",          "sink_mm",
                                        "vamp_cover_mm",     "flesh_over_vamp_mm"};
 constexpr int key_rows = 8;  // at most
 
-void draw_key_numbers(Canvas& canvas, const Rect& rect, const findings::Findings& findings) {
+/// Returns whether there were any.
+bool draw_key_numbers(Canvas& canvas, const Rect& rect, const findings::Findings& findings) {
   const double step = (rect.h - 12) / key_rows;
   double y = rect.y + 6 + (step - 22) / 2;
   const auto parts = sections(findings);
-  if (parts.empty()) return;
+  if (parts.empty()) return false;
   canvas.fill(rect, theme.panel);
   canvas.frame(rect, theme.hairline, 1);
   int rows = 0;
@@ -47,6 +48,7 @@ void draw_key_numbers(Canvas& canvas, const Rect& rect, const findings::Findings
       }
     }
   }
+  return true;
 }
 
 void draw_limits(Canvas& canvas, const Rect& rect, const findings::Findings& findings) {
@@ -89,8 +91,8 @@ io::Result<void> write_picture_of(const Stance& stance, const findings::Scene& s
   draw_heading(canvas, {edge, 28, picture_width - 2 * edge, 80}, findings, 1);
   canvas.push(edge, top, 1);
   const Rect rest = draw_stance(canvas, stance, scene, marks);
-  draw_key_numbers(canvas, {rest.x, rest.y, 322, rest.h}, findings);
-  draw_limits(canvas, {rest.x + 342, rest.y, rest.w - 342, rest.h}, findings);
+  const double taken = draw_key_numbers(canvas, {rest.x, rest.y, 322, rest.h}, findings) ? 342 : 0;
+  draw_limits(canvas, {rest.x + taken, rest.y, rest.w - taken, rest.h}, findings);
   canvas.pop();
   canvas.text(edge, picture_height - 62, cautions().front(), {.size = 20, .bold = true});
   canvas.text(edge, picture_height - 34, fmt::format("{} {}", cautions()[1], cautions()[2]),

@@ -47,7 +47,9 @@ void App::lay_out(Ui& ui) {
   const float least = line + (heights ? ImGui::GetFrameHeightWithSpacing() : 0);
   const float strip = roomy ? std::max(least, heights_.strip) : 0;
   const float numbers = wide && screen_.show_numbers && !look.client ? theme_.px(292) : 0;
-  const float findings = size.x >= theme_.px(680) && screen_.show_findings && !look.client ? theme_.px(312) : 0;
+  const float findings = size.x >= theme_.px(680) && screen_.show_findings && !look.client
+                             ? theme_.px(screen_.document.subject.side_by_side ? 384 : 312)
+                             : 0;
   const float client = look.client ? std::min(theme_.px(150), 0.45f * size.y) : 0;
   const float bar = look.client || !roomy ? 0 : std::max(line, heights_.look);
   const ViewRect all{numbers, top, size.x - numbers - findings, size.y - top - strip - status - client};
@@ -73,7 +75,7 @@ void App::lay_out(Ui& ui) {
       [&] {
         if (view_) view_->draw(ui, screen_, middle);
       },
-      still);
+      still | ImGuiWindowFlags_NoBackground);
   if (look.client)
     panel("client_panel", {0, top + all.h, size.x, client}, ink::paper, pad, [&] {
       client_words(ui, screen_, {0, top + all.h, size.x, client});

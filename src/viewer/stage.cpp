@@ -19,6 +19,8 @@ namespace {
 constexpr int wanted_samples = 4;
 /// Slower than this with samples, and moving pictures go without: the rest of a frame needs as long again.
 constexpr double slow_ms = 12;
+/// Pixels of a moving picture there, of those of a resting one, along each side.
+constexpr double coarse = 0.65;
 
 /// Drawn pictures differ when any byte of this does.
 std::vector<double> fingerprint(const report::Camera& c, const report::DrawOptions& o) {
@@ -142,8 +144,15 @@ unsigned Stage::texture(const report::Camera& camera, const report::DrawOptions&
   const std::vector<double> now = fingerprint(camera, options);
   const bool smooth = !(moving && p.slow);
   if (now == p.last && (p.last_smooth || !smooth)) return p.texture;
-  const int width = static_cast<int>(std::lround(camera.width_px)),
-            height = static_cast<int>(std::lround(camera.height_px));
+  // Coarser while it moves on a slow machine: fewer pixels, stretched over the same place.
+  report::Camera drawn_from = camera;
+  if (!smooth) {
+    drawn_from.width_px = std::ceil(coarse * camera.width_px),
+    drawn_from.height_px = std::ceil(coarse * camera.height_px);
+    drawn_from.mm_per_px = camera.mm_per_px * camera.width_px / drawn_from.width_px;
+  }
+  const int width = static_cast<int>(std::lround(drawn_from.width_px)),
+            height = static_cast<int>(std::lround(drawn_from.height_px));
   GLint before = 0, most_samples = 0;
   glGetIntegerv(GL_DRAW_FRAMEBUFFER_BINDING, &before);
   glGetIntegerv(GL_MAX_SAMPLES, &most_samples);
@@ -154,8 +163,8 @@ unsigned Stage::texture(const report::Camera& camera, const report::DrawOptions&
   glClearColor(250 / 255.0f, 249 / 255.0f, 246 / 255.0f, 1);
   glClear(GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT);
   const auto start = std::chrono::steady_clock::now();
-  p.draw_floor(camera);
-  p.renderer.draw(camera, options);
+  p.draw_floor(drawn_from);
+  p.renderer.draw(drawn_from, options);
   glBindFramebuffer(GL_READ_FRAMEBUFFER, p.drawn);
   glBindFramebuffer(GL_DRAW_FRAMEBUFFER, p.shown);
   glBlitFramebuffer(0, 0, width, height, 0, 0, width, height, GL_COLOR_BUFFER_BIT, GL_NEAREST);

@@ -186,7 +186,6 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
   ui.note_last({.id = fmt::format("view.{}", seat), .kind = "view"});
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   draw.PushClipRect({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, true);
-  draw.AddRectFilled({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, ink::stage);
   if (shown != nullptr && (screen.asked.frame_all || look.orbit.mm_per_px <= 0) && seat == 0) {
     screen.framed_by_itself = true;
     frame(look.orbit, side, report::extent_of(shown->scene), rect.w, rect.h);
@@ -218,6 +217,7 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
     draw_scale(ui, draw, place, look.inches);
     draw_bar(ui, draw, rect, bar_words(look, scale_end));
   }
+  if (shown == nullptr) draw.AddRectFilled({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, ink::stage);
   say_state(ui, draw, screen, view, rect, seat);
   draw.PopClipRect();
 }

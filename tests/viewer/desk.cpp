@@ -12,6 +12,7 @@
 #include <cmath>
 #include <cstdlib>
 #include <fstream>
+#include <iostream>
 #include <sstream>
 #include <thread>
 
@@ -102,7 +103,11 @@ bool Desk::start(const std::vector<std::string>& arguments, double seconds) {
   std::vector<std::string> command{APLOMB_PROGRAM, "view", "--ui-state", (folder_ / "ui.json").string()};
   command.insert(command.end(), arguments.begin(), arguments.end());
   program_ = spawn(command, environment_, folder_, (folder_ / "program.log").string());
-  if (!wait([](const json& s) { return s.contains("items"); }, seconds)) return false;
+  if (!wait([](const json& s) { return s.contains("items"); }, seconds)) {
+    std::ifstream log(folder_ / "program.log");
+    std::cerr << "the window did not come; the program said: " << log.rdbuf() << "\n";
+    return false;
+  }
   // Without a window manager nobody gives it the keys.
   hand({"search", "--sync", "--name", "^Aplomb$", "windowfocus"});
   return true;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <regex>
 
 #include "aplomb/foot/numbers.h"
@@ -129,7 +130,8 @@ void numbers_panel(Ui& ui, Screen& screen) {
   ImGui::SameLine();
   if (ui.button("tab.foot", "Foot", "The numbers of the foot.", {.selected = screen.tab == 1})) screen.tab = 1;
   const Source& source = screen.tab == 0 ? screen.choice().shoe : screen.choice().foot;
-  ui.words("source.file", source.file, ui.theme.small, ink::quiet);
+  ui.words("source.file", std::filesystem::path(source.file).filename().string(), ui.theme.small, ink::quiet);
+  ui.explain(source.file);
   ImGui::BeginChild("numbers", {0, 0}, false, ImGuiWindowFlags_AlwaysVerticalScrollbar);
   if (screen.tab == 0)
     shoe_numbers(ui, screen);

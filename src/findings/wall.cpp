@@ -39,7 +39,8 @@ bool sample_wall(const PosedFoot& rest, const Vec3& x, double band_mm, geometry:
 void find_wall_give(const PosedFoot& rest, Findings& out) {
   const contact::Give* give = give_of(rest);
   if (give == nullptr) return;
-  const Eigen::VectorXd amounts = rest.state->q.segment(give->first_dof, give->count());
+  Eigen::VectorXd amounts = rest.state->q.segment(give->first_dof, give->count());
+  amounts[shoe::WallGive::vamp] = 0;  // cloth between throat and cap, not the wall
   const shoe::BoxSurface& box = rest.stance->shoe->box;
   constexpr int around = 96, rows = 32;
   double most = 0;

@@ -3,6 +3,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/shoe/vamp.h"
 
+#include <algorithm>
+
 namespace aplomb::shoe {
 
 VampSpec make_vamp(const ShoeParameters& parameters, const BoxSurface& box, const WallGive& give) {

@@ -27,7 +27,8 @@ struct AppOptions {
 
 class App {
  public:
-  /// `wake` is called from the solver's thread when there is something new to show.
+  /// `wake` is called from the solver's thread when there is something new to show; empty when the
+  /// answers are waited for.
   App(Library library, const AppOptions& options, std::function<void()> wake);
   ~App();
 

@@ -30,8 +30,7 @@ std::vector<std::string> sentences(const findings::Findings& f) {
   if (f.load_share)
     all.push_back(
         fmt::format("Of every 10 kilos that rest on this foot, about {:.1f} go down through the tips of the toes; the "
-                    "shoe's sides, "
-                    "top and sole hold the rest.",
+                    "shoe's sides, top and sole hold the rest.",
                     std::max(0.0, f.load_share->platform / 10)));
   const auto most = std::max_element(f.regions.begin(), f.regions.end(),
                                      [](const auto& a, const auto& b) { return a.peak_kPa < b.peak_kPa; });

@@ -68,10 +68,10 @@ io::Progress SolverThread::progress() {
 }
 
 void SolverThread::run() {
-  // Drawing goes first where cores are few. Linux keeps this number for each thread; where it does not take it, no
-  // harm.
+  // Where somebody draws meanwhile, drawing goes first on few cores. Linux keeps this number for each thread; where it
+  // does not take it, no harm.
   constexpr int behind_drawing = 10;
-  (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), behind_drawing);
+  if (wake_) (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), behind_drawing);
   std::unique_lock lock(mutex_);
   while (true) {
     changed_.wait(lock, [this] { return stopping_ || !wanted_.empty(); });
@@ -88,7 +88,7 @@ void SolverThread::run() {
     if (!cancelled) answers_.push_back(std::move(solved));
     work_ = {};
     lock.unlock();
-    wake_();
+    if (wake_) wake_();
     lock.lock();
   }
 }

@@ -11,7 +11,8 @@ io::Result<void> view(const ViewOptions& options, const io::Progress& progress) 
   auto library = load_library(options.data, options.constants, options.version);
   if (!library) return tl::unexpected(library.error());
   const bool picture = !options.screenshot.empty();
-  App app(std::move(*library), {.keeps_state = !picture, .solves_ahead = !picture}, wake_window);
+  App app(std::move(*library), {.keeps_state = !picture, .solves_ahead = !picture},
+          picture ? std::function<void()>() : wake_window);
   if (auto done = options.session.empty() ? app.open_sample() : app.open(options.session); !done) return done;
   for (const std::string& file : options.files)
     if (auto done = app.open(file); !done) return done;

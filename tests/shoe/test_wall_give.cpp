@@ -301,3 +301,27 @@ TEST_CASE("the vamp's shape lies between cap and throat, on the dorsum alone", "
   for (const double turn : {0.25, 0.5, 0.75}) CHECK(at(turn, throat) == 0);
   CHECK(at(0.05, throat) == Approx(at(0.95, throat)).epsilon(1e-9));
 }
+
+TEST_CASE("the drawstring draws the vamp in by its tension times what the edge shortens", "[wall]") {
+  // A string at tension T round a circle moved inward by a f(theta), small a: its length falls by a times the integral
+  // of f over theta, whatever the radius (virtual work; closed form of a curve's first variation).
+  ShoeParameters p = tube();
+  p.vamp_length_mm = 52;
+  p.cap_length_mm = 20;
+  p.drawstring_N = 8;
+  const Wall wall = make_wall(p);
+  const double z = wall.box.wall_point(0, wall.box.cut_v(0)).position_S.z(), axis = wall.box.axis_x(z);
+  const Eigen::VectorXd none = Eigen::VectorXd::Zero(WallGive::shape_count);
+  geometry::GiveSample sample;
+  constexpr int steps = 2000;
+  double integral = 0;
+  for (int i = 0; i < steps; ++i) {
+    const double theta = 2 * geometry::pi * (i + 0.5) / steps;
+    REQUIRE(wall.give.sample(Vec3(axis + 29 * std::cos(theta), 29 * std::sin(theta), z), none, sample));
+    integral += sample.value[WallGive::vamp] * 2 * geometry::pi / steps;
+  }
+  CHECK(integral > 0.5);
+  CHECK(make_vamp(p, wall.box, wall.give).drawstring_N == Approx(8 * integral).epsilon(0.01));
+  p.drawstring_N = 0;
+  CHECK(make_vamp(p, wall.box, wall.give).drawstring_N == 0);
+}

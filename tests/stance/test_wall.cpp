@@ -162,3 +162,11 @@ TEST_CASE("a worn shoe lets midfoot and ankle bend further as she rises", "[wall
     CHECK(worn.stance.load_N == fresh.stance.load_N);
   }
 }
+
+TEST_CASE("what the vamp bulges is not what the wall gives", "[wall]") {
+  const Stood s = stood(sample_foot(), make_shoe("parallel"));
+  Stance bulging = s.stance;
+  bulging.path.loaded.q[s.stance.problem->surfaces[0].give->first_dof + WallGive::vamp] += 5;
+  REQUIRE(&bulging.rest() == &bulging.path.loaded);
+  CHECK(*findings::assess(bulging).wall_give_mm == *s.findings.wall_give_mm);
+}

@@ -134,7 +134,7 @@ struct Findings {
   std::optional<RiseFinding> rise;  ///< demi-pointe
   std::optional<std::vector<HeightFinding>> way_down;  ///< roll-down, from full pointe to flat
   std::array<Number, 5> crown_gap_mm;                  ///< at each MTP; negative presses
-  Number wall_give_mm;                                 ///< furthest that the wall of the box moves outward
+  Number wall_give_mm;  ///< furthest that the wall of the box moves outward; without the vamp's cloth
   /// A number on the path into the shoe and after the load was cycled until friction had settled.
   struct Band {
     std::string key;  ///< its key in the JSON, e.g. "load_share.platform"

@@ -33,6 +33,7 @@ void add_common(CLI::App& command, CommonOptions& common);
 
 Run add_foot(CLI::App& program, CommonOptions& common);
 Run add_stand(CLI::App& program, CommonOptions& common);
+Run add_compare(CLI::App& program, CommonOptions& common);
 Run add_study(CLI::App& program, CommonOptions& common);
 Run add_view(CLI::App& program, CommonOptions& common);
 

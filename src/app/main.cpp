@@ -79,6 +79,7 @@ int run(int argc, char** argv) {
   };
   add(app::add_foot);
   add(app::add_stand);
+  add(app::add_compare);
   add(app::add_study);
 #ifdef APLOMB_HAS_VIEWER
   add(app::add_view);

@@ -6,8 +6,8 @@
 
 #include <cmath>
 
+#include "aplomb/shoe/read_layers.h"
 #include "profile.h"
-#include "read_layers.h"
 
 namespace aplomb::shoe {
 
@@ -31,6 +31,8 @@ const std::vector<NumberField>& number_fields() {
       {"sole_flatness", &P::sole_flatness, {0, 1}, false},
       {"wing_medial_mm", &P::wing_medial_mm, {15, 300}, true},
       {"wing_lateral_mm", &P::wing_lateral_mm, {15, 300}, true},
+      {"wing_medial_softened", &P::wing_medial_softened, {0, 0.9}, false},
+      {"wing_lateral_softened", &P::wing_lateral_softened, {0, 0.9}, false},
       {"vamp_length_mm", &P::vamp_length_mm, {15, 300}, true},
       {"cap_length_mm", &P::cap_length_mm, {5, 300}, false},
       {"vamp_slack_mm", &P::vamp_slack_mm, {0, 10}, false},
@@ -41,6 +43,7 @@ const std::vector<NumberField>& number_fields() {
       {"heel_seat_breadth_mm", &P::heel_seat_breadth_mm, {25, 110}, false},
       {"heel_seat_depth_mm", &P::heel_seat_depth_mm, {0, 30}, false},
       {"back_seam_height_mm", &P::back_seam_height_mm, {15, 110}, false},
+      {"heel_tuck_mm", &P::heel_tuck_mm, {0, 40}, false},
       {"shank_length_mm", &P::shank_length_mm, {15, 320}, false},
       {"shank_EI_Nm2", &P::shank_EI_Nm2, {0.002, 2}, false},
       {"sole_EI_Nm2", &P::sole_EI_Nm2, {0.001, 1}, false},

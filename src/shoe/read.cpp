@@ -4,7 +4,7 @@
 #include <limits>
 
 #include "aplomb/shoe/parameters.h"
-#include "read_layers.h"
+#include "aplomb/shoe/read_layers.h"
 
 namespace aplomb::shoe {
 

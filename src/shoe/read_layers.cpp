@@ -1,6 +1,6 @@
 // Reading what lies between foot and shoe.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "read_layers.h"
+#include "aplomb/shoe/read_layers.h"
 
 #include <fmt/format.h>
 

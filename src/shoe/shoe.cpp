@@ -20,7 +20,7 @@ UpperSpec make_upper(const ShoeParameters& p, const BoxSurface& box, const Shank
     angle += shank.kappa0_per_mm[i] * shank.element_length_mm[i];
   upper.heel_seat_S = {line.back().x(), 0, line.back().y()};
   upper.back_seam_top_S = upper.heel_seat_S + p.back_seam_height_mm * Vec3(std::cos(angle), 0, -std::sin(angle));
-  upper.slack_mm = (upper.back_seam_top_S - upper.throat_S).norm() + p.back_seam_height_mm;
+  upper.slack_mm = (upper.back_seam_top_S - upper.throat_S).norm() + p.back_seam_height_mm - p.heel_tuck_mm;
   upper.stiffness_N_per_mm = p.upper_stiffness_N_per_mm;
   upper.drawstring_N = p.drawstring_N;
   upper.elastic_N = p.elastic_N;

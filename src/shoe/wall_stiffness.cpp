@@ -90,12 +90,16 @@ Section make_section_shapes(const BoxSurface& box, const WallGive& give, double 
 }
 
 /// Share of the wall's stiffness present at one place.
-double share_at(const BoxSurface& box, const Vec3& p, const Vec3& tangent, double z, double dz, double closed_z) {
+double share_at(const ShoeParameters& parameters, const BoxSurface& box, const Vec3& p, const Vec3& tangent, double z,
+                double dz, double closed_z) {
   const double cut = box.cut_z(p.head<2>());
   double share = std::clamp((cut - z) / dz + 0.5, 0.0, 1.0);
   // As the zones of the box: dorsal where the section's normal stands nearer to x than to y.
   const bool dorsal = tangent.y() > std::abs(tangent.x());
   if (dorsal && z > box.cap_z()) share *= vamp_stiffness_share;
+  // A wing is worked soft by hand along its side, from the end of the platform's edge on.
+  if (std::abs(tangent.x()) >= std::abs(tangent.y()) && z > box.rounding_end_z())
+    share *= 1 - (p.y() > 0 ? parameters.wing_medial_softened : parameters.wing_lateral_softened);
   if (cut > closed_z && z > closed_z)
     share *= 1 - (1 - wing_end_stiffness_share) * std::min(1.0, (z - closed_z) / (cut - closed_z));
   return share;
@@ -132,7 +136,7 @@ WallStiffness wall_stiffness(const ShoeParameters& p, const BoxSurface& box, con
     Column weight(around);
     for (int i = 0; i < around; ++i) {
       const BoxSurface::RingPoint& at = ring[static_cast<std::size_t>(i)];
-      weight[i] = section.ds[i] * dz * share_at(box, at.position_S, at.first, z, dz, closed_z);
+      weight[i] = section.ds[i] * dz * share_at(p, box, at.position_S, at.first, z, dz, closed_z);
     }
     const auto gram = [&](const auto& f) -> Eigen::MatrixXd {
       return f.transpose() * weight.matrix().asDiagonal() * f;

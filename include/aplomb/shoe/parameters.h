@@ -75,6 +75,9 @@ struct ShoeParameters {
   // Where the box ends, and the upper begins.
   double wing_medial_mm = 70;  ///< wing end above the inner platform face
   double wing_lateral_mm = 70;
+  double wing_medial_softened =
+      0;  ///< share of the wall's stiffness worked out of that side, past the platform, 0..0.9
+  double wing_lateral_softened = 0;
   double vamp_length_mm = 56;  ///< throat above the inner platform face, at the middle of the dorsum
   Throat throat = Throat::round;
   double cap_length_mm =
@@ -83,7 +86,8 @@ struct ShoeParameters {
   double heel_seat_breadth_mm = 55;  ///< not given: 0.23 of the inner length [G]
   double heel_seat_depth_mm = 6;     ///< how far the heel seat's rim stands above its middle [G]
   double back_seam_height_mm =
-      52;  ///< top of the back seam above the heel seat; not given: 0.215 of the inner length [G]
+      52;                   ///< top of the back seam above the heel seat; not given: 0.215 of the inner length [G]
+  double heel_tuck_mm = 0;  ///< cloth taken out of the upper by a tuck at the back seam
 
   // The vamp's cloth, pushed out at the middle of the throat: easily while its slack lasts, then tight.
   double vamp_slack_mm = 1.5;       ///< [G]

@@ -1,4 +1,5 @@
-// Soft layers of a shoe file (internal).
+// Soft layers of a shoe file or of what a dancer wears: tables [tights], [padding.REGION], [spacer.FIRST_SECOND] and
+// [tape.TOE], each with thickness_mm and, if wanted, modulus_MPa.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 

@@ -1,0 +1,53 @@
+// A dancer's visit: who she is, what she dances in, what she lays into the shoe, and whether she is ready at all.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "aplomb/foot/foot.h"
+#include "aplomb/io/error.h"
+#include "aplomb/shoe/parameters.h"
+
+namespace aplomb::shop {
+
+/// Questions of readiness, each answered yes, no or not at all.
+struct ReadinessQuestion {
+  const char* key;       ///< in [readiness]
+  const char* question;  ///< asked of the client
+  const char* caution;   ///< said when the answer is no
+};
+const std::vector<ReadinessQuestion>& readiness_questions();
+
+struct Visit {
+  std::string client;       ///< free text
+  std::string left, right;  ///< cards or foot files, as paths from where the program runs; may be empty
+  std::optional<double> mass_kg, age_years, dance_years, hours_per_week;
+  std::string present_shoe;                    ///< shoe file she dances in now; may be empty
+  std::vector<std::string> hurts;              ///< her own words: "left little toe"
+  shoe::Layers layers;                         ///< tights, padding, spacer, tape: on in every solve
+  std::vector<std::optional<bool>> readiness;  ///< as readiness_questions()
+  bool evening = false;                        ///< measured late in the day
+  std::string file, hash;
+};
+
+/// TOML, format "aplomb-visit": client, left, right (paths from the visit file), mass_kg, age_years, dance_years,
+/// hours_per_week, measured ("morning" or "evening"); [present] shoe, hurts (text); [tights],
+/// [padding.REGION], [spacer.FIRST_SECOND], [tape.TOE] as in a shoe file; [readiness] true or false by key. Errors: see
+/// io::TomlReader.
+io::Result<Visit> read_visit(const std::filesystem::path& file);
+
+/// What the shop says whatever fits: who decides, what age means, no room to grow, the signs on which to stop; and what
+/// the answers add. Never a clearance.
+std::vector<std::string> cautions_of(const Visit& visit);
+
+/// A trait named from the numbers of a foot.
+struct Trait {
+  std::string name;   ///< "toe pattern", "hand squeeze", "arch", "toe lift"
+  std::string words;  ///< "Greek: the second toe is the longest"
+};
+std::vector<Trait> traits_of(const foot::Foot& foot);
+
+}  // namespace aplomb::shop

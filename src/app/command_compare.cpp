@@ -1,0 +1,214 @@
+// aplomb compare: two feet against a shelf.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+#include <spdlog/spdlog.h>
+
+#include <chrono>
+#include <memory>
+#include <optional>
+
+#include "aplomb/foot/foot_file.h"
+#include "aplomb/io/data_path.h"
+#include "aplomb/io/files.h"
+#include "aplomb/shop/compare.h"
+#include "aplomb/shop/tell.h"
+#include "aplomb/shop/visit.h"
+#include "commands.h"
+
+namespace aplomb::app {
+
+namespace {
+
+struct CompareCommandOptions {
+  std::string left, right, stock, visit, rules, constants, json, resume;
+  int top = 3;
+  bool exhaustive = false, no_advice = false;
+};
+
+double ms_since(std::chrono::steady_clock::time_point start) {
+  return std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
+}
+
+/// The foot for one side, with what she wears. What the visit says of mass and age counts where the foot does not.
+io::Result<shop::Wearer> read_wearer(const std::string& file, foot::Side side, const shop::Visit* visit,
+                                     const std::filesystem::path& data, const CommonOptions& common) {
+  const char* option = side == foot::Side::left ? "--left" : "--right";
+  if (file.empty())
+    return io::fail(
+        {.field = option, .message = "is missing", .remedy = "name a card or a foot file, or a --visit that does"});
+  auto foot = foot::load_foot(file, data, {.accept_unlikely = common.accept_unlikely});
+  if (!foot) {
+    io::Error error = foot.error();
+    if (error.field == "--foot") error.field = option;
+    return tl::unexpected(error);
+  }
+  if (foot->side != side)
+    return io::fail({.file = file,
+                     .field = "side",
+                     .message = fmt::format("is {}, but the file was given as {}",
+                                            side == foot::Side::left ? "right" : "left", option),
+                     .remedy = "exchange the two files, or correct the side in the file"});
+  shop::Wearer wearer;
+  if (visit != nullptr) {
+    if (visit->mass_kg) foot->mass_kg = visit->mass_kg;
+    if (visit->age_years) foot->age_years = visit->age_years;
+    wearer.layers = visit->layers;
+  }
+  if (!foot->mass_kg)
+    return io::fail({.file = file,
+                     .field = "mass_kg",
+                     .message = "is missing, so the load is not known",
+                     .remedy = "add mass_kg to the card or to the visit"});
+  wearer.key = io::content_hash(fmt::format(
+      "{}/{}", io::read_file(file, option, io::max_json_bytes).map(io::content_hash).value_or(""), *foot->mass_kg));
+  wearer.foot = std::make_shared<const foot::Foot>(std::move(*foot));
+  return wearer;
+}
+
+struct Read {
+  shop::CompareInputs inputs;
+  std::optional<shop::Visit> visit;
+  std::optional<shoe::ShoeParameters> present;
+  std::string left, right;
+  stance::Constants constants;
+};
+
+io::Result<Read> read_all(const CompareCommandOptions& options, const CommonOptions& common) {
+  Read all;
+  all.left = options.left, all.right = options.right;
+  const auto data = io::data_folder(common.data);
+  if (!data) return tl::unexpected(data.error());
+  // What costs nothing to read comes first, so that its faults are told at once.
+  auto rules = shop::read_rules(options.rules.empty() ? *data / "rules.toml" : std::filesystem::path(options.rules));
+  if (!rules) return tl::unexpected(rules.error());
+  all.inputs.rules = std::move(*rules);
+  if (!options.visit.empty()) {
+    auto visit = shop::read_visit(options.visit);
+    if (!visit) return tl::unexpected(visit.error());
+    if (all.left.empty()) all.left = visit->left;
+    if (all.right.empty()) all.right = visit->right;
+    if (!visit->present_shoe.empty()) {
+      auto present = shoe::read_shoe(visit->present_shoe);
+      if (!present) return tl::unexpected(present.error());
+      all.present = std::move(*present);
+    }
+    all.visit = std::move(*visit);
+  }
+  auto stock = shop::read_stock(options.stock, *data / "shoes");
+  if (!stock) return tl::unexpected(stock.error());
+  all.inputs.stock = std::move(*stock);
+  const auto constants = constants_of(*data, options.constants);
+  if (!constants) return tl::unexpected(constants.error());
+  all.constants = *constants;
+  const shop::Visit* visit = all.visit ? &*all.visit : nullptr;
+  for (const foot::Side side : {foot::Side::left, foot::Side::right}) {
+    const bool left = side == foot::Side::left;
+    auto wearer = read_wearer(left ? all.left : all.right, side, visit, *data, common);
+    if (!wearer) return tl::unexpected(wearer.error());
+    (left ? all.inputs.left : all.inputs.right) = std::move(*wearer);
+  }
+  all.inputs.basis =
+      io::content_hash(APLOMB_VERSION + stance::constants_hash(all.constants) + all.inputs.left.foot->template_hash);
+  return all;
+}
+
+io::Result<std::optional<shop::Present>> advise_present(const Read& read, shop::Memory& memory,
+                                                        const shop::CompareOptions& options) {
+  if (!read.present) return std::optional<shop::Present>{};
+  shop::Present present{read.visit->present_shoe, {}};
+  shop::AdviseOptions advise;
+  advise.most_offers = options.most_offers;
+  advise.threads = options.search.threads;
+  advise.progress = options.search.progress;
+  for (const shop::Wearer* wearer : {&read.inputs.left, &read.inputs.right}) {
+    auto advice = shop::advise(*wearer, *read.present, read.inputs.rules, memory, advise);
+    if (!advice) return tl::unexpected(advice.error());
+    present.advice.push_back(std::move(*advice));
+  }
+  return std::optional<shop::Present>{std::move(present)};
+}
+
+io::Result<void> run(const CompareCommandOptions& options, const CommonOptions& common, const io::Progress& progress) {
+  const auto started = std::chrono::steady_clock::now();
+  if (options.top < 1 || options.top > shop::most_items)
+    return io::fail({.field = "--top",
+                     .message = fmt::format("{} shoes cannot be ranked", options.top),
+                     .remedy = fmt::format("give a count from 1 to {}", shop::most_items)});
+  if (const auto outputs = check_outputs({options.json, options.resume},
+                                         {options.left, options.right, options.stock, options.visit, options.rules});
+      !outputs)
+    return outputs;
+  progress(0, "reading feet and stock");
+  auto read = read_all(options, common);
+  if (!read) return tl::unexpected(read.error());
+
+  shop::Memory memory(shop::stand_solver(read->constants, {}, progress), read->inputs.basis);
+  if (!options.resume.empty())
+    if (const auto kept = memory.keep_in(options.resume); !kept) return kept;
+
+  double first_ranking_ms = 0;
+  int leader = -1;
+  shop::CompareOptions how;
+  how.advice = !options.no_advice;
+  how.search.top = options.top;
+  how.search.exhaustive = options.exhaustive;
+  how.search.threads = common.threads;
+  how.search.progress = progress;
+  how.search.on_ranking = [&](const std::vector<shop::Standing>& ranking) {
+    if (ranking.empty()) return;
+    if (first_ranking_ms == 0) first_ranking_ms = ms_since(started);
+    if (ranking.front().item == leader) return;
+    leader = ranking.front().item;
+    spdlog::info("{:.1f} s: {} leads{}", ms_since(started) / 1000,
+                 read->inputs.stock.items[static_cast<std::size_t>(leader)].label,
+                 ranking.front().solved ? "" : " by measure");
+  };
+  const auto comparison = shop::compare(read->inputs, memory, how);
+  if (!comparison) return tl::unexpected(comparison.error());
+  const auto present = advise_present(*read, memory, how);
+  if (!present) return tl::unexpected(present.error());
+
+  const shop::Telling telling{.inputs = &read->inputs,
+                              .comparison = &*comparison,
+                              .visit = read->visit ? &*read->visit : nullptr,
+                              .present = *present ? &**present : nullptr,
+                              .left_name = read->left,
+                              .right_name = read->right,
+                              .version = APLOMB_VERSION,
+                              .date = {},
+                              .top = options.top,
+                              .first_ranking_ms = first_ranking_ms,
+                              .total_ms = ms_since(started)};
+  if (!options.json.empty())
+    if (const auto done = io::write_json(options.json, shop::comparison_json(telling)); !done) return done;
+  if (options.json == "-") return {};
+  return print(shop::comparison_text(telling));
+}
+
+}  // namespace
+
+Run add_compare(CLI::App& program, CommonOptions& common) {
+  auto options = std::make_shared<CompareCommandOptions>();
+  CLI::App* command = program.add_subcommand(
+      "compare", "Both feet against a stock: which pair to bring out first, why, and what to alter");
+  command->add_option("--left", options->left, "Card (.toml) or foot file of the left foot; else the visit's")
+      ->type_name("F");
+  command->add_option("--right", options->right, "The same of the right foot")->type_name("F");
+  command->add_option("--stock", options->stock, "What stands on the shelf, TOML or CSV")->type_name("S")->required();
+  command->add_option("--visit", options->visit, "Who she is, what she wears, whether she is ready")
+      ->type_name("V.toml");
+  command->add_option("--rules", options->rules, "Rules; else rules.toml among the program's data")
+      ->type_name("R.toml");
+  command->add_option("--constants", options->constants, "Constants; else constants.toml among the program's data")
+      ->type_name("C.toml");
+  command->add_option("--top", options->top, "So many shoes are ranked exactly")->type_name("N")->capture_default_str();
+  command->add_flag("--exhaustive", options->exhaustive, "Solve every shoe in every position; takes long");
+  command->add_flag("--no-advice", options->no_advice, "Rank only; solve no changes");
+  command->add_option("--resume", options->resume, "File that keeps answers, so that a stopped run goes on")
+      ->type_name("FILE");
+  command->add_option("--json", options->json, "The comparison as JSON; - for standard output")->type_name("FILE");
+  add_common(*command, common);
+  return [options, &common](const io::Progress& progress) { return run(*options, common, progress); };
+}
+
+}  // namespace aplomb::app

@@ -1,0 +1,107 @@
+// Tries are solved rule by rule, the dearest first; several of one rule side by side, all of them judged in order.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/shop/advise.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <mutex>
+#include <optional>
+
+#include "parallel.h"
+
+namespace aplomb::shop {
+
+namespace {
+
+io::Result<Answers> solve_all(const Wearer& wearer, const shoe::ShoeParameters& shoe,
+                              const std::vector<std::string>& positions, Memory& memory, const AdviseOptions& options) {
+  Answers answers;
+  const shoe::ShoeParameters dressed = worn(shoe, wearer);
+  answers[by_measure] = {true, "", true, measure(*wearer.foot, dressed)};
+  std::vector<std::optional<io::Result<Solved>>> solved(positions.size());
+  study::for_each_index(static_cast<int>(positions.size()), options.threads, options.progress.cancel, [&](int i) {
+    solved[i] = memory.ask(wearer.key, wearer.foot, dressed, positions[static_cast<std::size_t>(i)]);
+  });
+  if (options.progress.cancelled())
+    return io::fail({.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again"});
+  for (std::size_t i = 0; i < positions.size(); ++i) {
+    if (!*solved[i]) return tl::unexpected(solved[i]->error());
+    answers[positions[i]] = std::move(**solved[i]);
+  }
+  return answers;
+}
+
+const Raised* find(const std::vector<Raised>& all, const Rule* rule) {
+  for (const Raised& one : all)
+    if (one.rule == rule) return &one;
+  return nullptr;
+}
+
+double value_in(const Answers& answers, const Condition& c, double otherwise) {
+  const auto at = answers.find(c.position);
+  if (at == answers.end()) return otherwise;
+  const auto value = at->second.values.find(c.finding);
+  return value == at->second.values.end() ? otherwise : value->second;
+}
+
+/// Why a change does not help; empty when it does.
+std::string verdict(const Rules& rules, const Raised& reason, const Answers& after, double cost_before,
+                    double cost_after) {
+  for (const auto& [position, solved] : after)
+    if (!solved.converged) return fmt::format("no balance found in {}", position);
+  const auto still = raised(rules, after);
+  const Raised* same = find(still, reason.rule);
+  if (same != nullptr && same->cost > (1 - least_help) * reason.cost) return "solved again, it hardly helps";
+  if (cost_after >= cost_before) {
+    const Raised* worst = still.empty() ? nullptr : &still.front();
+    return worst == nullptr ? "solved again, it helps nothing"
+                            : fmt::format("solved again, it costs more: {}", why(*worst));
+  }
+  return {};
+}
+
+}  // namespace
+
+io::Result<Advice> advise(const Wearer& wearer, const shoe::ShoeParameters& shoe, const Rules& rules, Memory& memory,
+                          const AdviseOptions& options) {
+  const std::vector<std::string> positions =
+      cheap_first(options.positions.empty() ? rules.positions() : options.positions);
+  auto now = solve_all(wearer, shoe, positions, memory, options);
+  if (!now) return tl::unexpected(now.error());
+  Advice advice;
+  advice.answers = std::move(*now);
+  advice.raised = raised(rules, advice.answers);
+  advice.cost = cost(rules, advice.answers);
+  const shoe::ShoeParameters dressed = worn(shoe, wearer);
+
+  std::vector<Try> tried;
+  int left = options.most_tries;
+  for (const Raised& reason : advice.raised) {
+    for (const Try& attempt : reason.rule->tries) {
+      if (static_cast<int>(advice.offers.size()) >= options.most_offers || left <= 0) return advice;
+      if (std::find(tried.begin(), tried.end(), attempt) != tried.end()) continue;
+      tried.push_back(attempt);
+      const auto changed = altered(dressed, attempt, wearer.foot->side);
+      if (!changed) {
+        advice.declined.push_back({attempt, reason.rule->id, "cannot be made: " + changed.error().message});
+        continue;
+      }
+      --left;
+      // The change may be of what she wears, so her layers are in the shoe now and not laid on again.
+      const auto after = solve_all({wearer.foot, wearer.key, {}}, *changed, positions, memory, options);
+      if (!after) return tl::unexpected(after.error());
+      const double cost_after = cost(rules, *after);
+      if (const std::string fault = verdict(rules, reason, *after, advice.cost, cost_after); !fault.empty()) {
+        advice.declined.push_back({attempt, reason.rule->id, fault});
+        continue;
+      }
+      const Condition& c = reason.rule->condition;
+      advice.offers.push_back({attempt, reason.rule->id, c.finding, c.position, reason.rule->cause, reason.rule->grade,
+                               c.value, reason.value, value_in(*after, c, reason.value), advice.cost, cost_after});
+    }
+  }
+  return advice;
+}
+
+}  // namespace aplomb::shop

@@ -1,0 +1,157 @@
+// Fit the larger foot, pad the smaller, and say what the shelf lacks.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/shop/compare.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace aplomb::shop {
+
+namespace {
+
+constexpr double even_mm = 1;  // less is caliper error [G]
+
+const char* side_of(const Wearer& wearer) { return wearer.foot->side == foot::Side::right ? "right" : "left"; }
+
+/// Whether every shoe that was solved as far as this rule needs raises it.
+bool nothing_avoids(const Rule& rule, const Rules& rules, const Search& pairs, std::size_t wearer) {
+  for (const Standing& one : pairs.ranking) {
+    const Answers& answers = one.answers[wearer];
+    const auto at = answers.find(rule.condition.position);
+    if (at == answers.end() || !at->second.converged || !one.complete) continue;
+    const auto all = raised(rules, answers);
+    if (std::none_of(all.begin(), all.end(), [&](const Raised& r) { return r.rule == &rule; })) return false;
+  }
+  return true;
+}
+
+std::vector<Lack> lacks_of(const Rules& rules, const Search& pairs, const std::vector<Wearer>& wearers,
+                           const std::vector<Advice>& advice) {
+  std::vector<Lack> lacks;
+  for (std::size_t w = 0; w < wearers.size(); ++w)
+    for (const Raised& one : advice[w].raised) {
+      if (one.rule->grade == Grade::good || !nothing_avoids(*one.rule, rules, pairs, w)) continue;
+      Lack lack;
+      lack.rule = one.rule->id;
+      lack.right = wearers[w].foot->side == foot::Side::right;
+      for (const Offer& offer : advice[w].offers)
+        if (!lack.offer && offer.rule == one.rule->id) lack.offer = offer;
+      lack.words =
+          fmt::format("nothing on the shelf avoids this on the {} foot: {}; {}", side_of(wearers[w]), one.rule->cause,
+                      lack.offer ? fmt::format("{} would help ({:.1f} becomes {:.1f} {})", words(lack.offer->attempt),
+                                               lack.offer->before, lack.offer->after, one.rule->unit)
+                                 : "none of the changes that were tried helps");
+      lacks.push_back(std::move(lack));
+    }
+  return lacks;
+}
+
+io::Result<std::optional<SplitPair>> split_pair(const std::vector<Wearer>& wearers, const CompareInputs& inputs,
+                                                Memory& memory, const CompareOptions& options) {
+  SearchOptions one = options.search;
+  one.top = 1;
+  one.on_ranking = {};
+  SplitPair split;
+  for (std::size_t w = 0; w < 2; ++w) {
+    const auto found = search({wearers[w]}, inputs.stock.items, inputs.rules, memory, one);
+    if (!found) return tl::unexpected(found.error());
+    const Standing& best = found->ranking.front();
+    (w == 0 ? split.larger_item : split.smaller_item) = best.item;
+    split.cost += best.cost;
+    split.answers.push_back(best.answers.front());
+  }
+  if (split.larger_item == split.smaller_item) return std::optional<SplitPair>{};
+  return std::optional<SplitPair>{std::move(split)};
+}
+
+}  // namespace
+
+SizeDifference difference(const foot::Foot& left, const foot::Foot& right) {
+  SizeDifference out;
+  out.length_mm = right.length_mm - left.length_mm;
+  out.breadth_mm = right.breadth_mm - left.breadth_mm;
+  // Which of the two asks for the larger size: a step of length against a step of breadth.
+  out.right_is_larger = out.length_mm / split_length_mm + out.breadth_mm / split_breadth_mm >= 0;
+  if (!out.right_is_larger) out.length_mm = -out.length_mm, out.breadth_mm = -out.breadth_mm;
+  out.even = std::abs(out.length_mm) < even_mm && std::abs(out.breadth_mm) < even_mm;
+  out.split = std::abs(out.length_mm) > split_length_mm || std::abs(out.breadth_mm) > split_breadth_mm;
+  const char* larger = out.right_is_larger ? "right" : "left";
+  out.words = out.even ? "the feet are even"
+                       : fmt::format("the {} foot is the larger: {:+.1f} mm in length, {:+.1f} mm in breadth", larger,
+                                     out.length_mm, out.breadth_mm);
+  return out;
+}
+
+shoe::Layers padded(const shoe::Layers& layers, const SizeDifference& difference) {
+  shoe::Layers out = layers;
+  if (difference.even) return out;
+  const auto add = [&](shoe::PadRegion region, double mm) {
+    if (mm < 0.5) return;
+    shoe::SoftLayer& layer = out.padding[static_cast<std::size_t>(region)];
+    if (layer.thickness_mm <= 0) layer.modulus_MPa = shoe::Layers::padding_modulus_MPa;
+    layer.thickness_mm += mm;
+  };
+  add(shoe::PadRegion::toe_tips, std::clamp(difference.length_mm, 0.0, 4.0));
+  add(shoe::PadRegion::ball, std::clamp(difference.breadth_mm / 2, 0.0, 1.5));
+  return out;
+}
+
+std::vector<std::string> reasons(const Rules& rules, const Answers& answers) {
+  std::vector<std::string> lines;
+  for (const auto& [position, solved] : answers) {
+    if (!solved.goes_in)
+      lines.push_back(fmt::format("does not go in ({})", position));
+    else if (!solved.converged)
+      lines.push_back(fmt::format("not solved in {}: {}", position, solved.reason));
+  }
+  for (const Raised& one : raised(rules, answers)) lines.push_back(fmt::format("{}: {}", one.rule->cause, why(one)));
+  return lines;
+}
+
+io::Result<Comparison> compare(const CompareInputs& inputs, Memory& memory, const CompareOptions& options) {
+  Comparison out;
+  out.difference = difference(*inputs.left.foot, *inputs.right.foot);
+  const Wearer& larger = out.difference.right_is_larger ? inputs.right : inputs.left;
+  const Wearer& bare = out.difference.right_is_larger ? inputs.left : inputs.right;
+  Wearer smaller = bare;
+  smaller.layers = padded(bare.layers, out.difference);
+  out.smaller_layers = smaller.layers;
+  const std::vector<Wearer> wearers = {larger, smaller};
+
+  auto pairs = search(wearers, inputs.stock.items, inputs.rules, memory, options.search);
+  if (!pairs) return tl::unexpected(pairs.error());
+  out.pairs = std::move(*pairs);
+  if (out.pairs.ranking.empty())
+    return io::fail({.file = inputs.stock.file,
+                     .field = "pairs",
+                     .message = "no row of the stock has a pair left",
+                     .remedy = "correct the counts, or give another stock"});
+  const Standing& best = out.pairs.ranking.front();
+  for (const Standing& one : out.pairs.ranking)
+    if (one.complete && one.item != best.item && one.cost <= best.cost + options.search.tie)
+      out.tied_with_best.push_back(one.item);
+
+  if (out.difference.split) {
+    auto split = split_pair({larger, bare}, inputs, memory, options);
+    if (!split) return tl::unexpected(split.error());
+    out.split = std::move(*split);
+  }
+  if (!options.advice) return out;
+  AdviseOptions advise_options;
+  advise_options.most_offers = options.most_offers;
+  advise_options.positions = options.search.positions;
+  advise_options.threads = options.search.threads;
+  advise_options.progress = options.search.progress;
+  for (const Wearer& wearer : wearers) {
+    auto advice = advise(wearer, inputs.stock.items[static_cast<std::size_t>(best.item)].shoe, inputs.rules, memory,
+                         advise_options);
+    if (!advice) return tl::unexpected(advice.error());
+    out.advice.push_back(std::move(*advice));
+  }
+  out.lacks = lacks_of(inputs.rules, out.pairs, wearers, out.advice);
+  return out;
+}
+
+}  // namespace aplomb::shop

@@ -1,0 +1,61 @@
+// Rules contradict one another where a finding can raise both and they say opposite things.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "contradictions.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace aplomb::shop {
+
+namespace {
+
+bool same_finding(const Condition& a, const Condition& b) { return a.finding == b.finding && a.position == b.position; }
+
+/// Whether one value can meet both.
+bool overlap(const Condition& a, const Condition& b) {
+  if (a.above == b.above) return true;
+  return a.above ? a.value < b.value : b.value < a.value;
+}
+
+/// Whether the further conditions of two rules leave room for both.
+bool can_meet(const Rule& a, const Rule& b) {
+  for (const Condition& x : a.when)
+    for (const Condition& y : b.when)
+      if (same_finding(x, y) && !overlap(x, y)) return false;
+  const auto excludes = [](const Rule& rule, const Condition& c) {
+    return same_finding(rule.condition, c) && !overlap(rule.condition, c);
+  };
+  for (const Condition& c : a.when)
+    if (excludes(b, c)) return false;
+  return std::none_of(b.when.begin(), b.when.end(), [&](const Condition& c) { return excludes(a, c); });
+}
+
+}  // namespace
+
+std::optional<io::Error> contradiction_with(const std::vector<Rule>& before, const Rule& rule) {
+  for (const Rule& other : before) {
+    if (other.id == rule.id)
+      return io::Error{.field = "id",
+                       .message = fmt::format("\"{}\" is already the rule on line {}", rule.id, other.line),
+                       .remedy = "give each rule an id of its own"};
+    if (!same_finding(rule.condition, other.condition) || !overlap(rule.condition, other.condition) ||
+        !can_meet(rule, other))
+      continue;
+    if ((rule.grade == Grade::good) != (other.grade == Grade::good))
+      return io::Error{.field = "grade",
+                       .message = fmt::format("\"{}\" and \"{}\" (line {}) call the same {} good and not good", rule.id,
+                                              other.id, other.line, rule.condition.finding),
+                       .remedy = "move one threshold so that they do not overlap"};
+    for (const Try& mine : rule.tries)
+      for (const Try& theirs : other.tries)
+        if (const Change* change = change_named(mine.change); change != nullptr && change->opposite == theirs.change)
+          return io::Error{.field = "try",
+                           .message = fmt::format("\"{}\" tries {} where \"{}\" (line {}) tries {}", rule.id,
+                                                  mine.change, other.id, other.line, theirs.change),
+                           .remedy = "keep one of them, or move a threshold so that the rules do not overlap"};
+  }
+  return std::nullopt;
+}
+
+}  // namespace aplomb::shop

@@ -1,0 +1,16 @@
+// Two rules that cannot both be meant (internal).
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "aplomb/io/error.h"
+#include "aplomb/shop/rules.h"
+
+namespace aplomb::shop {
+
+/// What `rule` says against one of the rules before it: field, message and remedy; nothing when they go together.
+std::optional<io::Error> contradiction_with(const std::vector<Rule>& before, const Rule& rule);
+
+}  // namespace aplomb::shop

@@ -1,0 +1,96 @@
+// Reading a visit, and the cautions that go with every answer.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/shop/visit.h"
+
+#include <fmt/format.h>
+
+#include "aplomb/io/toml.h"
+#include "aplomb/shoe/read_layers.h"
+
+namespace aplomb::shop {
+
+namespace {
+
+const io::FileFormat format{.name = "aplomb-visit", .version = 1};
+
+/// As written from the visit's own folder.
+std::string beside(const std::filesystem::path& visit, const std::optional<std::string>& named) {
+  if (!named || named->empty()) return {};
+  return std::filesystem::path(*named).is_absolute() ? *named : (visit.parent_path() / *named).string();
+}
+
+}  // namespace
+
+const std::vector<ReadinessQuestion>& readiness_questions() {
+  // Literature G1-G9 (readiness) and common practice; none of them decides by itself.
+  static const std::vector<ReadinessQuestion> questions = {
+      {"teacher_agrees", "Does the teacher say that she is ready?",
+       "The teacher has not said that she is ready: ask before anything is bought."},
+      {"seen_by_clinician", "Has someone in dance medicine looked at her feet and ankles?",
+       "Nobody in dance medicine has looked at her feet and ankles: a check before the first pair is advised."},
+      {"free_of_pain", "Is she free of pain in foot, ankle and shin?",
+       "She has pain: no pointe work until a clinician has looked at it."},
+      {"several_years_of_training", "Has she trained for three or four years?",
+       "Less training than is usual before pointe: the teacher decides."},
+      {"two_classes_a_week", "Does she take two classes a week or more?",
+       "One class a week is little for pointe work: the teacher decides."},
+      {"holds_single_leg_rises", "Can she rise on one leg many times, knee straight, without tiring?",
+       "Rises on one leg still tire her: strength first."},
+  };
+  return questions;
+}
+
+io::Result<Visit> read_visit(const std::filesystem::path& file) {
+  auto reader = io::TomlReader::open(file, format, "--visit");
+  if (!reader) return tl::unexpected(reader.error());
+  Visit visit;
+  visit.file = reader->file_name();
+  visit.hash = reader->hash();
+  visit.client = reader->optional_string("client").value_or("");
+  visit.left = beside(file, reader->optional_string("left"));
+  visit.right = beside(file, reader->optional_string("right"));
+  visit.mass_kg = reader->optional_number("mass_kg", {12, 200});
+  visit.age_years = reader->optional_number("age_years", {4, 100});
+  visit.dance_years = reader->optional_number("dance_years", {0, 80});
+  visit.hours_per_week = reader->optional_number("hours_per_week", {0, 80});
+  visit.evening = reader->choice_or("measured", {"morning", "evening"}, 0) == 1;
+  if (auto present = reader->table("present")) {
+    visit.present_shoe = beside(file, present->optional_string("shoe"));
+    if (const auto hurts = present->optional_string("hurts")) visit.hurts.push_back(*hurts);
+  }
+  shoe::read_layers(*reader, visit.layers);
+  visit.readiness.resize(readiness_questions().size());
+  if (auto readiness = reader->table("readiness"))
+    for (std::size_t k = 0; k < readiness_questions().size(); ++k)
+      if (const char* key = readiness_questions()[k].key; readiness->has(key))
+        visit.readiness[k] = readiness->boolean_or(key, false);
+  if (visit.age_years && visit.dance_years && *visit.dance_years > *visit.age_years)
+    reader->refuse(
+        "dance_years",
+        fmt::format("{:g} years of dance are more than her age of {:g}", *visit.dance_years, *visit.age_years),
+        "check whether the two were exchanged");
+  if (const auto done = reader->finish(); !done) return tl::unexpected(done.error());
+  return visit;
+}
+
+std::vector<std::string> cautions_of(const Visit& visit) {
+  std::vector<std::string> all = {
+      "An estimate to talk over and to narrow the choice, never a clearance to dance on pointe.",
+      "The fitter, the teacher, dance-medicine clinicians and local rules decide."};
+  for (std::size_t k = 0; k < visit.readiness.size(); ++k)
+    if (visit.readiness[k] && !*visit.readiness[k]) all.emplace_back(readiness_questions()[k].caution);
+  // Usual start and growth: literature G1, G3, E3; growth said to go on to 15 or so in girls.
+  if (visit.age_years && *visit.age_years < 16) {
+    all.push_back(fmt::format("Age alone decides nothing, and {:g} years do not either way.", *visit.age_years));
+    all.emplace_back("A growing foot: no room to grow is left in a pointe shoe; measure again in three months.");
+  }
+  if (visit.evening)
+    all.emplace_back("Measured late in the day, when feet are fuller: try again in the morning before you order.");
+  for (const std::string& words : visit.hurts)
+    all.push_back(fmt::format("She says it hurts: {}. That is for a clinician to judge, not for a shoe.", words));
+  all.emplace_back(
+      "Stop and ask for help on numbness, colour change, nail bleeding, local bone pain or pain behind the ankle.");
+  return all;
+}
+
+}  // namespace aplomb::shop

@@ -28,6 +28,7 @@ System::System(const Problem& problem) : problem_(problem), skin_(problem) {
   for (const SkinPoint& point : problem.points) over_mm_.push_back(thickness_mm(point.over));
   give_amounts_.resize(problem.surfaces.size());
   give_bound_.assign(problem.surfaces.size(), 0.0);
+  given_.assign(problem.surfaces.size(), 0.0);
   for (const JointSpring& spring : problem.springs) spring_target_.push_back(spring.tone_target);
   for (const Steering& steer : problem.steering) line_mm_.push_back(steer.at_mm);
 }
@@ -72,6 +73,9 @@ bool System::samples(SurfaceItem& item, double within_mm, geometry::SurfaceSampl
 bool System::touches(SurfaceItem& item, WallView& view) {
   const auto s = static_cast<std::size_t>(item.surface);
   const double over = over_mm_[static_cast<std::size_t>(item.point)];
+  const Vec3& x = skin_.position(item.point);
+  if ((x - item.clear_at).norm() * item.clear_slope + given_[s] - item.given_then < item.clear_mm) return false;
+  item.clear_mm = 0;
   if (!samples(item, ramp_half_width_mm + over + give_bound_[s], view.at_rest)) return false;
   const geometry::SurfaceSample& rest = view.at_rest;
   const std::optional<Give>& give = problem_.surfaces[s].give;
@@ -80,11 +84,19 @@ bool System::touches(SurfaceItem& item, WallView& view) {
   view.gradient = view.normal = rest.normal;
   view.hessian = view.turn = rest.curvature;
   view.gradient_length = 1;
-  if (!give || !give->shapes->sample(skin_.position(item.point), give_amounts_[s], view.shapes))
-    return view.gap_mm < ramp_half_width_mm;
+  const bool gives = give && give->shapes->sample(x, give_amounts_[s], view.shapes);
+  if (gives) view.gap_mm += view.shapes.value.dot(give_amounts_[s]);
+  if (view.gap_mm >= ramp_half_width_mm) {
+    if (give) {
+      item.clear_mm = view.gap_mm - ramp_half_width_mm;
+      item.clear_slope = 1 + give->shapes->steepest(give_amounts_[s], x, item.clear_mm);
+      item.clear_at = x;
+      item.given_then = given_[s];
+    }
+    return false;
+  }
+  if (!gives) return true;
   view.give = &*give;
-  view.gap_mm += view.shapes.value.dot(give_amounts_[s]);
-  if (view.gap_mm >= ramp_half_width_mm) return false;
   view.gradient += view.shapes.gradient * give_amounts_[s];
   view.hessian += view.shapes.hessian;
   view.gradient_length = view.gradient.norm();

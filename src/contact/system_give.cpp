@@ -13,7 +13,12 @@ void System::pose_give(const Eigen::VectorXd& q) {
   for (std::size_t s = 0; s < problem_.surfaces.size(); ++s) {
     const std::optional<Give>& give = problem_.surfaces[s].give;
     if (!give) continue;
-    give_amounts_[s] = q.segment(give->first_dof, give->count());
+    const Eigen::VectorXd amounts = q.segment(give->first_dof, give->count());
+    if (give_amounts_[s].size() == amounts.size()) {
+      if (give_amounts_[s] == amounts) continue;
+      given_[s] += give->shapes->bound(amounts - give_amounts_[s]);
+    }
+    give_amounts_[s] = amounts;
     give_bound_[s] = give->shapes->bound(give_amounts_[s]);
   }
 }

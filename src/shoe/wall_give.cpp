@@ -7,7 +7,9 @@
 #include "aplomb/shoe/wall_give.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <limits>
 
 #include "natural_spline.h"
 
@@ -20,6 +22,8 @@ constexpr int channels = 9;                    // c_1 .. c_6, m_2 .. m_4
 constexpr int knots = 9;                       // up the wall
 constexpr double vamp_edge_cos = 0.5;          // 60 degrees to either side of the middle of the dorsum
 constexpr double least_vamp_mm = 3;            // less is no vamp
+constexpr double beyond_the_wing_mm = 12;      // further up no skin is asked about: the cover has faded
+constexpr double steepest_at_mm = 20;          // from the axis; any will do
 constexpr double clear_of_platform_mm = 0.06;  // what rests on the platform does not feel the wall move
 
 /// C3 step from 0 at t <= 0 to 1 at t >= 1, with two derivatives.
@@ -53,6 +57,8 @@ struct WallGive::Tables {
   double cap_z = 0, vamp_mm = 0;    // where the vamp begins, and its length to the throat; 0: none
   NaturalSpline<hats> hat;          // of the risen height
   NaturalSpline<channels> shape;    // of z
+  // Largest slopes of each shape, by the angle about the axis and by z at a fixed angle.
+  std::array<double, shape_count> by_angle{}, by_z{};
 };
 
 WallGive::WallGive(const BoxSurface& box) {
@@ -113,7 +119,48 @@ WallGive::WallGive(const BoxSurface& box) {
     samples.col(k).tail<3>() = mean / turned;
   }
   tables->shape = NaturalSpline<channels>(low, step, samples);
-  tables_ = std::move(tables);
+  tables_ = tables;
+  find_steepest(*tables, box.highest_cut_z() + beyond_the_wing_mm);
+}
+
+void WallGive::find_steepest(Tables& t, double high) const {
+  // Products of at most four waves round the wall and nine knots up it: on this grid the largest slopes are missed by
+  // a few percent at most.
+  constexpr int directions = 72, heights = 40;
+  constexpr double missed = 1.1;
+  const double low = t.start_z - t.rise_mm;
+  const Eigen::VectorXd none = Eigen::VectorXd::Zero(shape_count);
+  geometry::GiveSample s;
+  for (int k = 1; k <= heights; ++k) {
+    const double z = low + (high - low) * k / heights, axis = t.lean * (z - t.base_z);
+    for (int i = 0; i < directions; ++i) {
+      const double angle = 2 * geometry::pi * i / directions;
+      const Vec3 out(std::cos(angle), std::sin(angle), 0), round(-out.y(), out.x(), 0);
+      if (!sample(Vec3(axis, 0, z) + steepest_at_mm * out, none, s)) continue;
+      const Vec3 up(t.lean, 0, 1);  // at a fixed angle
+      for (int n = 0; n < shape_count; ++n) {
+        auto& by_angle = t.by_angle[static_cast<std::size_t>(n)];
+        auto& by_z = t.by_z[static_cast<std::size_t>(n)];
+        by_angle = std::max(by_angle, missed * steepest_at_mm * std::abs(round.dot(s.gradient.col(n))));
+        by_z = std::max(by_z, missed * std::abs(up.dot(s.gradient.col(n))));
+      }
+    }
+  }
+}
+
+double WallGive::steepest(const Eigen::VectorXd& amounts, const Vec3& x, double radius_mm) const {
+  constexpr double least_mm = 3;  // nearer to the axis angles change too fast
+  const Tables& t = *tables_;
+  const double lean = std::hypot(1, t.lean);
+  const double near = std::hypot(x.x() - t.lean * (x.z() - t.base_z), x.y()) - radius_mm * lean;
+  if (near < least_mm) return std::numeric_limits<double>::infinity();
+  double angle = 0, z = 0;
+  for (int k = 0; k < shape_count; ++k) {
+    angle += std::abs(amounts[k]) * t.by_angle[static_cast<std::size_t>(k)];
+    z += std::abs(amounts[k]) * t.by_z[static_cast<std::size_t>(k)];
+  }
+  // | grad theta | <= hypot(1, lean) / r, | grad z | = 1
+  return angle * lean / near + z;
 }
 
 WallGive::Hats WallGive::hats_at(double z) const {

@@ -256,6 +256,20 @@ TEST_CASE("shapes of the giving wall: derivatives, bound, nothing at the platfor
         CHECK(((high.gradient - low.gradient) * a / (2 * h) - s.hessian.col(k)).norm() < 1e-5);
       }
     }
+    // Nowhere steeper than said, also between the places where that was looked at.
+    double steepest = 0;
+    for (int i = 0; i < 3000; ++i) {
+      const BoxSurface::WallPoint wall = shoe.box.wall_point(0.5 + 0.5 * u(random), 12 * std::abs(u(random)));
+      const Vec3 x = wall.position_S + (4 + 5 * u(random)) * wall.inward_S;
+      if (x.z() > shoe.box.highest_cut_z() + 8) continue;
+      const double radius = 2 + 2 * u(random), said = shoe.wall.steepest(a, x, radius);
+      const Vec3 there = x + radius * Vec3(u(random), u(random), u(random)) / std::sqrt(3.0);
+      if (!std::isfinite(said) || !shoe.wall.sample(there, a, s)) continue;
+      CHECK((s.gradient * a).norm() <= said);
+      steepest = std::max(steepest, (s.gradient * a).norm() / said);
+    }
+    CHECK(steepest > 0.1);
+    CHECK_FALSE(std::isfinite(shoe.wall.steepest(a, Vec3(0, 0, shoe.box.platform_z() + 20), 1)));
     CHECK(most < shoe.wall.bound(a));
     CHECK(most > 0.1 * shoe.wall.bound(a));
     // What rests on the platform does not move.

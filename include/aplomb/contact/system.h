@@ -90,6 +90,10 @@ class System {
     bool known = false;  ///< sample_cached is the answer at x_cached
     geometry::SurfaceSample sample_cached;
     Vec3 normal_cached = Vec3::Zero();
+    // Where the surface gives the point stood clear_mm short of touching at clear_at, given_then being how far it had
+    // given; it comes nearer by at most clear_slope per mm of its own way and by what the surface gives since.
+    Vec3 clear_at = Vec3::Zero();
+    double clear_mm = 0, clear_slope = 0, given_then = 0;
   };
   struct RodItem {
     int point = 0;
@@ -183,6 +187,7 @@ class System {
   LargestTerms largest_terms_;
   std::vector<Eigen::VectorXd> give_amounts_;  ///< of each surface, at the pose; empty: rigid
   std::vector<double> give_bound_;             ///< no point of that surface has moved further
+  std::vector<double> given_;  ///< sum of the bounds of all changes of its amounts so far, there and back
 };
 
 }  // namespace aplomb::contact

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <limits>
 
 #include "aplomb/geometry/types.h"
 
@@ -27,6 +28,12 @@ class GiveShapes {
   virtual bool sample(const Vec3& x, const Eigen::VectorXd& amounts, GiveSample& out) const = 0;
   /// No point moves further than this, mm.
   virtual double bound(const Eigen::VectorXd& amounts) const = 0;
+  /// Within radius_mm of x, | grad (amounts . value) | is nowhere larger than this. Infinite where nobody knows.
+  virtual double steepest(const Eigen::VectorXd& amounts, const Vec3& x, double radius_mm) const;
 };
+
+inline double GiveShapes::steepest(const Eigen::VectorXd&, const Vec3&, double) const {
+  return std::numeric_limits<double>::infinity();
+}
 
 }  // namespace aplomb::geometry

@@ -35,6 +35,7 @@ class WallGive : public geometry::GiveShapes {
   int count() const override { return shape_count; }
   bool sample(const Vec3& x, const Eigen::VectorXd& amounts, geometry::GiveSample& out) const override;
   double bound(const Eigen::VectorXd& amounts) const override;
+  double steepest(const Eigen::VectorXd& amounts, const Vec3& x, double radius_mm) const override;
 
   /// Value and first two derivatives of each hat by z.
   struct Hats {
@@ -48,6 +49,7 @@ class WallGive : public geometry::GiveShapes {
 
  private:
   struct Tables;
+  void find_steepest(Tables& tables, double high) const;
   std::shared_ptr<const Tables> tables_;  ///< shared and never changed: copies are cheap
 };
 

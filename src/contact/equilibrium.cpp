@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "aplomb/contact/system.h"
 #include "newton.h"
@@ -139,14 +140,78 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
   return step;
 }
 
+double way_mm(const Problem& problem, const Eigen::VectorXd& from, const Eigen::VectorXd& to) {
+  double most = 0;
+  for (int i = 0; i < problem.dof_count; ++i)
+    most = std::max(most, std::abs(to[i] - from[i]) * (problem.dof_is_length[i] ? 1.0 : moment_arm_mm));
+  return most;
+}
+
+/// The last two balances of one way tell where the next one is likely to be.
+class Ahead {
+ public:
+  struct Guess {
+    Eigen::VectorXd q;
+    double stride_mm = 0;  ///< from the last balance, an angle counting moment_arm_mm per rad
+  };
+
+  /// A balance at `place`: the load or the aims.
+  void passed(const Eigen::VectorXd& q, const Eigen::VectorXd& place) {
+    if (last_q_.size() > 0) stride_q_ = q - last_q_, stride_place_ = place - last_place_;
+    last_q_ = q;
+    last_place_ = place;
+  }
+  std::optional<Guess> at(const Problem& problem, const Eigen::VectorXd& place) const {
+    constexpr double longest_mm = 4;  // the way bends: over more, trying costs as much as it saves
+    if (stride_q_.size() == 0 || stride_place_.squaredNorm() == 0) return std::nullopt;
+    const Eigen::VectorXd onward = place - last_place_;
+    const double times = onward.dot(stride_place_) / stride_place_.squaredNorm();
+    if (!(times > 0) || (onward - times * stride_place_).norm() > 1e-6 * onward.norm()) return std::nullopt;
+    Guess guess{last_q_ + times * stride_q_};
+    guess.stride_mm = way_mm(problem, last_q_, guess.q);
+    if (!(guess.stride_mm < longest_mm)) return std::nullopt;
+    return guess;
+  }
+
+ private:
+  Eigen::VectorXd last_q_, last_place_, stride_q_, stride_place_;
+};
+
+/// Balances q near a guess by Newton alone; false, and q as it was, where that does not end near it or ends on a
+/// hilltop.
+bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, const Ahead::Guess& guess,
+                  double load_factor, FrictionMode mode, double tolerance, const SolveOptions& options,
+                  const io::Progress& progress, Step& step) {
+  constexpr int most_iterations = 10;
+  constexpr double at_most = 1, surely_mm = 0.3;  // off the guess: of the way to it, and in any case
+  const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
+  Eigen::VectorXd near = guess.q;
+  const NewtonReport close = newton(system, problem, near, load_factor, problem.load_N, mode, tolerance,
+                                    most_iterations, options, progress, Aims::fixed);
+  step.iterations += close.iterations;
+  step.cancelled = close.cancelled;
+  if (!close.converged || way_mm(problem, guess.q, near) > std::max(at_most * guess.stride_mm, surely_mm)) return false;
+  if (!is_stable(system, problem, near, load_factor, descent)) return false;
+  q = near;
+  step.converged = true;
+  return true;
+}
+
 /// Balances at `load_factor` from where the state is; the state moves only when a balance is found. The `last` one of a
 /// way is found to the full tolerance.
 Step stride(System& system, const Problem& problem, Equilibrium& state, double load_factor, FrictionMode mode,
-            bool last, const SolveOptions& options, const io::Progress& progress, Aims find) {
+            bool last, const SolveOptions& options, const io::Progress& progress, Aims find,
+            const std::optional<Ahead::Guess>& guess = std::nullopt) {
   Eigen::VectorXd q = state.q;
   const double tolerance =
       last ? options.residual_tolerance : std::max(options.tolerance_on_the_way, options.residual_tolerance);
-  Step step = balance(system, problem, q, load_factor, mode, tolerance, options, progress, find);
+  Step step;
+  if (!guess || (!balance_near(system, problem, q, *guess, load_factor, mode, tolerance, options, progress, step) &&
+                 !step.cancelled)) {
+    const int before = step.iterations;
+    step = balance(system, problem, q, load_factor, mode, tolerance, options, progress, find);
+    step.iterations += before;
+  }
   state.iterations += step.iterations;
   if (step.cancelled) {
     state.reason = "cancelled";
@@ -164,11 +229,15 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
           std::vector<Waypoint>* way = nullptr) {
   const double regular = (to - from) / steps;
   double done = from, size = regular;
+  const auto place = [](double factor) { return Eigen::VectorXd::Constant(1, factor); };
+  Ahead ahead;
+  ahead.passed(state.q, place(done));
   while (std::abs(to - done) > 1e-12) {
     if (std::abs(size) > std::abs(to - done)) size = to - done;
     const double target = done + size;
     const bool last = std::abs(to - target) <= 1e-12;
-    const Step step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed);
+    const auto guess = ahead.at(problem, place(target));
+    const Step step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, guess);
     if (step.cancelled) return false;
     if (!step.converged) {
       if (std::abs(size) <= std::abs(regular) * smallest_load_step * 1.001) {
@@ -180,6 +249,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
       continue;
     }
     done = target;
+    ahead.passed(state.q, place(done));
     if (way != nullptr) way->push_back({target * problem.load_N, state.q});
     ++state.load_steps;
     progress(std::abs(done - from) / std::abs(to - from), "loading");
@@ -231,14 +301,19 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
 
 /// From a balance at the full load to the next aims, in halved strides where that is too far. False with a reason.
 bool follow_aims(System& system, const Problem& problem, Equilibrium& state, const std::vector<double>& to,
-                 FrictionMode mode, const SolveOptions& options, const io::Progress& progress) {
+                 Ahead& ahead, FrictionMode mode, const SolveOptions& options, const io::Progress& progress) {
   constexpr double smallest = 1.0 / 64.0;
   const std::vector<double> from = aims_of(system, problem);
   double done = 0, size = 1;
   while (done < 1) {
     const double next = std::min(1.0, done + size);
-    for (std::size_t s = 0; s < to.size(); ++s) system.set_aim(static_cast<int>(s), from[s] + next * (to[s] - from[s]));
-    const Step step = stride(system, problem, state, 1, mode, next >= 1, options, progress, Aims::fixed);
+    Eigen::VectorXd place(static_cast<Eigen::Index>(to.size()));
+    for (std::size_t s = 0; s < to.size(); ++s) {
+      place[static_cast<Eigen::Index>(s)] = from[s] + next * (to[s] - from[s]);
+      system.set_aim(static_cast<int>(s), place[static_cast<Eigen::Index>(s)]);
+    }
+    const Step step =
+        stride(system, problem, state, 1, mode, next >= 1, options, progress, Aims::fixed, ahead.at(problem, place));
     if (step.cancelled) return false;
     if (!step.converged) {
       size /= 2;
@@ -249,6 +324,7 @@ bool follow_aims(System& system, const Problem& problem, Equilibrium& state, con
       continue;
     }
     done = next;
+    ahead.passed(state.q, place);
     ++state.load_steps;
   }
   return true;
@@ -317,6 +393,7 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   describe(system, problem, 1.0, mode, path.loaded);
   path.loaded.stable = is_stable(system, problem, path.loaded.q, 1.0, mode);
 
+  Ahead ahead;
   for (const Problem::FurtherAims& further : problem.further_aims) {
     if (!path.loaded.converged) break;
     std::vector<double> aims = path.loaded.aim;
@@ -324,7 +401,7 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
     Equilibrium next = path.further.empty() ? path.loaded : path.further.back();
     if (!next.converged) break;
     next.iterations = next.load_steps = 0;
-    next.converged = follow_aims(system, problem, next, aims, mode, options, progress);
+    next.converged = follow_aims(system, problem, next, aims, ahead, mode, options, progress);
     describe(system, problem, 1.0, mode, next);
     next.stable = next.converged && is_stable(system, problem, next.q, 1.0, mode);
     path.further.push_back(std::move(next));

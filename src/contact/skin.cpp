@@ -71,6 +71,8 @@ int SkinKinematics::chain_of(const std::array<int, 4>& links) {
 }
 
 void SkinKinematics::pose(const Eigen::VectorXd& q) {
+  if (q.size() == q_.size() && q == q_) return;
+  q_ = q;
   posed_ = contact::pose(problem_.linkage, q);
   for (std::size_t i = 0; i < problem_.points.size(); ++i) {
     const SkinPoint& point = problem_.points[i];

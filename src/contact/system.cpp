@@ -106,6 +106,8 @@ bool System::touches(SurfaceItem& item, WallView& view) {
 }
 
 void System::freeze(const Eigen::VectorXd& q) {
+  if (q.size() == frozen_at_.size() && q == frozen_at_) return;
+  frozen_at_ = q;
   skin_.pose(q);
   pose_give(q);
   skin_.pose_normals();

@@ -114,8 +114,9 @@ void System::freeze_pairs() {
   }
   if (stale) list_pair_candidates();
 
-  pair_items_.clear();
+  std::size_t used = 0;  // items are written over, to keep their memory
   std::vector<std::pair<int, double>> partners;
+  std::vector<std::size_t> place_of_link(problem_.linkage.links.size(), 0);
   for (const Candidates& candidate : pair_candidates_) {
     const int i = candidate.point;
     const Vec3& x = skin_.position(i);
@@ -158,7 +159,13 @@ void System::freeze_pairs() {
       M += w * problem_.points[j].layer.modulus_MPa;
     }
     mean /= total;
-    PairItem item;
+    if (used == pair_items_.size()) pair_items_.emplace_back();
+    PairItem& item = pair_items_[used];
+    item.hold.clear();
+    item.normal_hold.clear();
+    item.bulge_mm = 0;
+    item.raw_length = 1;
+    item.bend.setZero();
     item.point = i;
     item.pair = candidate.pair;
     item.between_mm = between;
@@ -174,26 +181,31 @@ void System::freeze_pairs() {
       slope += w / total * tilt;
     }
     item.bulge_mm += 0.5 * slope.dot(x - mean);
-    auto hang = [&](std::vector<LinkHold>& holds, int point, double weight, double place, const Vec3& rest) {
+    const auto hang = [&](std::vector<LinkHold>& holds, int point, double weight, double place, const Vec3& rest) {
       const SkinPoint& p = problem_.points[point];
       for (int k = 0; k < 4; ++k) {
         if (!(p.weights[k] > 0)) continue;
         const double w = weight * p.weights[k];
-        auto it =
-            std::find_if(holds.begin(), holds.end(), [&](const LinkHold& hold) { return hold.link == p.links[k]; });
-        if (it == holds.end()) it = holds.insert(it, {p.links[k], 0, Vec3::Zero()});
-        it->weight += place * w;
-        it->moment_rest += w * rest;
+        std::size_t& at = place_of_link[static_cast<std::size_t>(p.links[k])];
+        if (at >= holds.size() || holds[at].link != p.links[k]) {
+          at = holds.size();
+          holds.push_back({p.links[k], 0, Vec3::Zero()});
+        }
+        holds[at].weight += place * w;
+        holds[at].moment_rest += w * rest;
       }
     };
     hang(item.hold, i, 1, 1, problem_.points[i].position_rest);
     for (const auto& [j, w] : partners) hang(item.hold, j, -w / total, 1, problem_.points[j].position_rest);
+    ++used;
+    // How the normal will turn counts only where a force acts.
+    if (pair_gap(item) >= ramp_half_width_mm) continue;
     hang(item.normal_hold, i, -1, 0, problem_.points[i].normal_rest);
     for (const auto& [j, w] : partners) hang(item.normal_hold, j, w / total, 0, problem_.points[j].normal_rest);
     item.raw_length = n.norm();
     item.bend = patch_bend(partners, total, mean, normal);
-    pair_items_.push_back(std::move(item));
   }
+  pair_items_.resize(used);
 }
 
 double System::pair_gap(const PairItem& item) const {

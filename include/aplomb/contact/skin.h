@@ -64,6 +64,7 @@ class SkinKinematics {
   std::vector<int> axis_link_, axis_index_;  ///< flat axis -> the last link and place in its chain, to read its pose
   std::vector<Chain> chains_;
   std::vector<int> point_chain_, link_chain_;
+  Eigen::VectorXd q_;  ///< posed at
   PosedLinkage posed_;
   std::vector<Vec3> positions_, normals_;
   std::vector<Vec3> link_force_;

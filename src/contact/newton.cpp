@@ -191,7 +191,13 @@ class Mixing {
 
 constexpr double mix_below = 1e-2;  // residual from which successive steps resemble one another
 
-constexpr int patience = 10;  // steps without halving the residual
+/// How long steps that lead nowhere are gone on with. Where aims are found along the way may have no end, which shows
+/// soon, and a shorter stride is the better answer.
+struct Patience {
+  int steps;  ///< without halving the residual
+  int cuts;   ///< of one step
+};
+constexpr Patience patience_with(Aims aims) { return aims == Aims::found ? Patience{5, 4} : Patience{10, 8}; }
 
 double step_size(const Eigen::VectorXd& step, const Eigen::VectorXd& scale) { return step.cwiseQuotient(scale).norm(); }
 
@@ -285,6 +291,7 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
   SteeredBalance balance(system, problem, load_factor, mode, aims_mode);
   const AreasFollow follow(system);
   Mixing mixing(problem, scale);
+  const Patience patience = patience_with(aims_mode);
   bool mixed = false;
   double before_mixing = 0;
   double best = std::numeric_limits<double>::infinity();
@@ -314,7 +321,7 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     if (!step.allFinite()) return report;
     // Steps that lead nowhere are better tried anew from nearer by.
     if (report.residual < 0.5 * best) best = report.residual, best_at = report.iterations;
-    if (report.iterations - best_at > patience) return report;
+    if (report.iterations - best_at > patience.steps) return report;
     const std::vector<double> aims = balance.aims();
     const double start = scale.cwiseProduct(R).norm();
     // A mixed step is taken without asking, as what it corrects shows only after refreshing; one that led up is the
@@ -338,7 +345,7 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     double alpha = 1;
     bool lower = false;
     Eigen::VectorXd next;
-    for (int cut = 0; cut < 8; ++cut, alpha /= 2) {
+    for (int cut = 0; cut < patience.cuts; ++cut, alpha /= 2) {
       next = balance.moved(q, aims, alpha * step);
       balance.assemble(next, R_try, nullptr);
       if (scale.cwiseProduct(R_try).norm() < (1 - 1e-4 * alpha) * start) {

@@ -69,6 +69,9 @@ class MirroredShapes : public geometry::GiveShapes {
     return true;
   }
   double bound(const Eigen::VectorXd& amounts) const override { return real_.bound(amounts); }
+  double steepest(const Eigen::VectorXd& amounts, const Vec3& x, double radius_mm) const override {
+    return real_.steepest(amounts, mirrored(x), radius_mm);
+  }
 
  private:
   const geometry::GiveShapes& real_;

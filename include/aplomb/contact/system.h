@@ -187,8 +187,8 @@ class System {
   LargestTerms largest_terms_;
   std::vector<Eigen::VectorXd> give_amounts_;  ///< of each surface, at the pose; empty: rigid
   Eigen::VectorXd frozen_at_;
-  std::vector<double> give_bound_;             ///< no point of that surface has moved further
-  std::vector<double> given_;  ///< sum of the bounds of all changes of its amounts so far, there and back
+  std::vector<double> give_bound_;  ///< no point of that surface has moved further
+  std::vector<double> given_;       ///< sum of the bounds of all changes of its amounts so far, there and back
 };
 
 }  // namespace aplomb::contact

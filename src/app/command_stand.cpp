@@ -12,7 +12,6 @@
 #include <sstream>
 
 #include "aplomb/findings/assess.h"
-#include "aplomb/foot/foot_file.h"
 #include "aplomb/io/data_path.h"
 #include "aplomb/io/files.h"
 #include "aplomb/report/json.h"
@@ -20,6 +19,7 @@
 #include "aplomb/report/picture.h"
 #include "aplomb/report/sequence.h"
 #include "aplomb/report/table.h"
+#include "aplomb/scan/load_foot.h"
 #include "aplomb/shoe/shoe.h"
 #include "aplomb/stance/constants.h"
 #include "aplomb/stance/positions.h"
@@ -58,6 +58,9 @@ io::Error in_file(io::Error error, const std::string& file) {
   return error;
 }
 
+/// A scan too is hashed whole.
+constexpr std::size_t most_foot_bytes = std::size_t{2200} << 20;
+
 /// Foot and shoe as read, with the hashes of the files.
 struct Inputs {
   std::shared_ptr<const foot::Foot> foot;
@@ -75,7 +78,8 @@ std::string today() {
   return fmt::format("{:04}-{:02}-{:02}", local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
 }
 
-io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonOptions& common) {
+io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonOptions& common,
+                               const io::Progress& progress) {
   Inputs inputs;
   // The shoe first: it is read in a millisecond, the foot has to be fitted.
   const auto parameters = shoe::read_shoe(options.shoe);
@@ -86,7 +90,7 @@ io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonO
   const auto constants = constants_of(*data, options.constants);
   if (!constants) return tl::unexpected(constants.error());
   inputs.constants = *constants;
-  auto foot = foot::load_foot(options.foot, *data, {.accept_unlikely = common.accept_unlikely});
+  auto foot = scan::load_foot(options.foot, *data, {.accept_unlikely = common.accept_unlikely}, progress);
   if (!foot) return tl::unexpected(foot.error());
   if (!foot->mass_kg && !options.load_N)
     return io::fail({.file = options.foot,
@@ -97,7 +101,7 @@ io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonO
   if (!shoe) return tl::unexpected(in_file(shoe.error(), options.shoe));
   inputs.foot = std::make_shared<const foot::Foot>(std::move(*foot));
   inputs.shoe = std::make_shared<const shoe::Shoe>(std::move(*shoe));
-  inputs.foot_hash = io::read_file(options.foot, "--foot", io::max_json_bytes).map(io::content_hash).value_or("");
+  inputs.foot_hash = io::read_file(options.foot, "--foot", most_foot_bytes).map(io::content_hash).value_or("");
   inputs.shoe_hash = io::read_file(options.shoe, "--shoe").map(io::content_hash).value_or("");
   return inputs;
 }
@@ -154,7 +158,7 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
       !outputs)
     return outputs;
   progress(0, "reading foot and shoe");
-  const auto inputs = read_inputs(options, common);
+  const auto inputs = read_inputs(options, common, progress);
   if (!inputs) return tl::unexpected(inputs.error());
 
   std::vector<report::Sheet> sheets;
@@ -210,7 +214,11 @@ Run add_stand(CLI::App& program, CommonOptions& common) {
   auto options = std::make_shared<StandCommandOptions>();
   CLI::App* command =
       program.add_subcommand("stand", "Solve where a foot comes to rest in a shoe, and say what that means");
-  command->add_option("--foot", options->foot, "Card (.toml) or foot file (.foot.json)")->type_name("F")->required();
+  command
+      ->add_option("--foot", options->foot,
+                   "Card (.toml), foot file (.foot.json) or scan (.ply .obj .stl .glb .off .xyz)")
+      ->type_name("F")
+      ->required();
   command->add_option("--shoe", options->shoe, "Shoe file")->type_name("S.toml")->required();
   command
       ->add_option("--position", options->position,

@@ -10,9 +10,9 @@
 
 #include "aplomb/foot/loading.h"
 #include "aplomb/foot/measure.h"
+#include "aplomb/foot/sizes.h"
 #include "posture.h"
 #include "shape_fields.h"
-#include "sizes.h"
 
 namespace aplomb::foot {
 
@@ -131,11 +131,7 @@ void scale_splay_range(Foot& foot, double share) {
 /// The points at `shape` without load: the heel pad has sprung back.
 Body unloaded_body(const ShapeModel& model, const Shape& shape) {
   Body body = body_at(model, shape);
-  const double relief = std::exp(shape[0]) * heel_pad_relief_mm;
-  for (Eigen::Index v = 0; v < body.skin.cols(); ++v) {
-    const Vec3 x = model.mean_body.skin.col(v);
-    body.skin(2, v) -= relief * heel_pad_share(x);
-  }
+  body.skin += std::exp(shape[0]) * unloaded_relief(model);
   return body;
 }
 
@@ -172,6 +168,13 @@ std::array<double, dimension_count> unloaded_floor_z(const ShapeModel& model, do
   z[lateral_malleolus_height] = floor_z(model.mean_body.landmarks(0, model.sites->lateral_malleolus));
   z[instep_height] = floor_z(model.mean.length_mm / 2);
   return z;
+}
+
+Eigen::Matrix3Xd unloaded_relief(const ShapeModel& model) {
+  Eigen::Matrix3Xd relief = Eigen::Matrix3Xd::Zero(3, model.mean_body.skin.cols());
+  for (Eigen::Index v = 0; v < relief.cols(); ++v)
+    relief(2, v) = -heel_pad_relief_mm * heel_pad_share(model.mean_body.skin.col(v));
+  return relief;
 }
 
 Shape shape_under(const ShapeModel& model, const Build& build, Load load) {
@@ -228,6 +231,18 @@ Shape shape_under(const ShapeModel& model, const Build& build, Load load) {
     best[foot_breadth] += breadth / scale;
   }
   return best;
+}
+
+Shape standing_shape(const ShapeModel& model, const Shape& unloaded) {
+  // Loading moves a shape by little, and by nearly the same wherever it is: what is missing is added until nothing is.
+  Build build;
+  build.shape = unloaded;
+  for (int step = 0; step < 6; ++step) {
+    const Shape missing = unloaded - shape_under(model, build, Load::none);
+    build.shape += missing;
+    if (missing.cwiseAbs().maxCoeff() < 1e-3) break;
+  }
+  return build.shape;
 }
 
 Foot foot_under(const ShapeModel& model, const Build& build, Load load) {

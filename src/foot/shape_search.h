@@ -7,7 +7,7 @@
 
 #include "aplomb/foot/prior.h"
 #include "aplomb/foot/shape.h"
-#include "sizes.h"
+#include "aplomb/foot/sizes.h"
 
 namespace aplomb::foot {
 

@@ -1,6 +1,6 @@
 // Chain rule from the points that a dimension rests on to the shape that moves them.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "sizes.h"
+#include "aplomb/foot/sizes.h"
 
 #include <cmath>
 

@@ -29,9 +29,17 @@ inline constexpr double usual_squeeze_share = 3.5 / 90;
 /// build.breadth_relaxed_mm when that is known, and heights count from the floor that heel pad and ball would lie on.
 Shape shape_under(const ShapeModel& model, const Build& build, Load load);
 
+/// The shape of the standing foot whose shape without load (by load_ratios() alone) is `unloaded`: shape_under() turned
+/// round, within 0.02 mm or so.
+Shape standing_shape(const ShapeModel& model, const Shape& unloaded);
+
 /// Without load the floor is a line from under the heel pad, which has sprung back below z = 0, to under the ball: its
 /// z in F below each number that is a height, at its place; 0 for the others.
 std::array<double, dimension_count> unloaded_floor_z(const ShapeModel& model, double length_mm);
+
+/// How far each skin point of the template (240 mm) lies from its standing place when nothing stands on the heel pad: 3
+/// x V.
+Eigen::Matrix3Xd unloaded_relief(const ShapeModel& model);
 
 /// The foot under a load, frame F: skin, joints and landmarks with the toes as they lie; all else as build_foot().
 Foot foot_under(const ShapeModel& model, const Build& build, Load load);

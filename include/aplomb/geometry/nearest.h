@@ -1,0 +1,50 @@
+// Nearest neighbours among points that do not move.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <cstdint>
+#include <limits>
+#include <utility>
+#include <vector>
+
+#include "aplomb/geometry/types.h"
+
+namespace aplomb::geometry {
+
+/// Index and squared distance of a neighbour; index -1 where there is none.
+struct Neighbour {
+  int index = -1;
+  double squared_distance = std::numeric_limits<double>::max();
+};
+
+/// A k-d tree over points. Thread-safe once built; the same points give the same answers, ties by lower place in the
+/// tree.
+class NearestPoints {
+ public:
+  NearestPoints() = default;
+  /// Pre: all points finite.
+  explicit NearestPoints(const std::vector<Vec3>& points);
+  explicit NearestPoints(const Eigen::Matrix3Xd& points);
+
+  bool empty() const { return points_.empty(); }
+
+  /// The nearest point closer than sqrt(limit).
+  Neighbour nearest(const Vec3& to, double limit = std::numeric_limits<double>::max()) const;
+
+  /// The `count` nearest points, nearest first; fewer when there are fewer.
+  void nearest(const Vec3& to, int count, std::vector<Neighbour>& out) const;
+
+ private:
+  struct Node {
+    double split = 0;
+    int axis = -1;                     // -1: a leaf
+    std::int32_t first = 0, last = 0;  // points of a leaf; second child of an inner node in `last`
+  };
+  void build(int first, int last);
+
+  std::vector<Vec3> points_;  // in the order of the leaves
+  std::vector<int> index_;    // of each in the caller's order
+  std::vector<Node> nodes_;
+};
+
+}  // namespace aplomb::geometry

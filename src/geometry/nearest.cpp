@@ -1,0 +1,127 @@
+// A k-d tree of our own: the fit of a scan asks a million times for one neighbour among points that change at every
+// step, and CGAL's tree takes several times as long to build and to ask.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/geometry/nearest.h"
+
+#include <algorithm>
+#include <numeric>
+
+namespace aplomb::geometry {
+
+namespace {
+
+constexpr int leaf_size = 12;
+
+}  // namespace
+
+NearestPoints::NearestPoints(const std::vector<Vec3>& points) : points_(points) {
+  index_.resize(points_.size());
+  std::iota(index_.begin(), index_.end(), 0);
+  nodes_.reserve(points_.size() / 4 + 2);
+  if (!points_.empty()) build(0, static_cast<int>(points_.size()));
+  for (std::size_t i = 0; i < points.size(); ++i) points_[i] = points[index_[i]];
+}
+
+NearestPoints::NearestPoints(const Eigen::Matrix3Xd& points)
+    : NearestPoints([&points] {
+        std::vector<Vec3> list(points.cols());
+        for (Eigen::Index i = 0; i < points.cols(); ++i) list[i] = points.col(i);
+        return list;
+      }()) {}
+
+void NearestPoints::build(int first, int last) {
+  const auto me = nodes_.size();
+  nodes_.push_back({.split = 0, .axis = -1, .first = first, .last = last});
+  if (last - first <= leaf_size) return;
+  Vec3 low = points_[index_[first]], high = low;
+  for (int i = first + 1; i < last; ++i) {
+    const Vec3& p = points_[index_[i]];
+    low = low.cwiseMin(p);
+    high = high.cwiseMax(p);
+  }
+  int axis = 0;
+  if (!((high - low).maxCoeff(&axis) > 0)) return;  // all in one place
+  const int middle = first + (last - first) / 2;
+  std::nth_element(index_.begin() + first, index_.begin() + middle, index_.begin() + last, [&](int a, int b) {
+    const double x = points_[a][axis], y = points_[b][axis];
+    return x < y || (x == y && a < b);
+  });
+  const double split = points_[index_[middle]][axis];
+  build(first, middle);
+  const auto second = static_cast<std::int32_t>(nodes_.size());
+  build(middle, last);
+  nodes_[me] = {.split = split, .axis = axis, .first = 0, .last = second};
+}
+
+Neighbour NearestPoints::nearest(const Vec3& to, double limit) const {
+  Neighbour best{.index = -1, .squared_distance = limit};
+  if (nodes_.empty()) return best;
+  struct Visit {
+    int node;
+    double squared_gap;
+  };
+  Visit stack[64];
+  int depth = 0;
+  stack[depth++] = {0, 0};
+  while (depth > 0) {
+    const Visit visit = stack[--depth];
+    if (visit.squared_gap >= best.squared_distance) continue;
+    int at = visit.node;
+    while (nodes_[at].axis >= 0) {
+      const Node& node = nodes_[at];
+      const double gap = to[node.axis] - node.split;
+      const int near = gap < 0 ? at + 1 : node.last, far = gap < 0 ? node.last : at + 1;
+      if (gap * gap < best.squared_distance) stack[depth++] = {far, gap * gap};
+      at = near;
+    }
+    const Node& leaf = nodes_[at];
+    for (int i = leaf.first; i < leaf.last; ++i) {
+      const double squared = (points_[i] - to).squaredNorm();
+      if (squared < best.squared_distance) best = {i, squared};
+    }
+  }
+  if (best.index >= 0) best.index = index_[best.index];
+  return best;
+}
+
+void NearestPoints::nearest(const Vec3& to, int count, std::vector<Neighbour>& out) const {
+  out.clear();
+  if (nodes_.empty() || count <= 0) return;
+  const auto farther = [](const Neighbour& a, const Neighbour& b) { return a.squared_distance < b.squared_distance; };
+  const auto limit = [&] {
+    return static_cast<int>(out.size()) < count ? std::numeric_limits<double>::max() : out.front().squared_distance;
+  };
+  struct Visit {
+    int node;
+    double squared_gap;
+  };
+  Visit stack[64];
+  int depth = 0;
+  stack[depth++] = {0, 0};
+  while (depth > 0) {
+    const Visit visit = stack[--depth];
+    if (visit.squared_gap >= limit()) continue;
+    int at = visit.node;
+    while (nodes_[at].axis >= 0) {
+      const Node& node = nodes_[at];
+      const double gap = to[node.axis] - node.split;
+      stack[depth++] = {gap < 0 ? node.last : at + 1, gap * gap};
+      at = gap < 0 ? at + 1 : node.last;
+    }
+    const Node& leaf = nodes_[at];
+    for (int i = leaf.first; i < leaf.last; ++i) {
+      const double squared = (points_[i] - to).squaredNorm();
+      if (squared >= limit()) continue;
+      if (static_cast<int>(out.size()) == count) {
+        std::pop_heap(out.begin(), out.end(), farther);
+        out.pop_back();
+      }
+      out.push_back({i, squared});
+      std::push_heap(out.begin(), out.end(), farther);
+    }
+  }
+  std::sort_heap(out.begin(), out.end(), farther);
+  for (Neighbour& neighbour : out) neighbour.index = index_[neighbour.index];
+}
+
+}  // namespace aplomb::geometry

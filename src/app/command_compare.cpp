@@ -7,9 +7,9 @@
 #include <memory>
 #include <optional>
 
-#include "aplomb/foot/foot_file.h"
 #include "aplomb/io/data_path.h"
 #include "aplomb/io/files.h"
+#include "aplomb/scan/load_foot.h"
 #include "aplomb/shop/compare.h"
 #include "aplomb/shop/tell.h"
 #include "aplomb/shop/visit.h"
@@ -36,7 +36,9 @@ io::Result<shop::Wearer> read_wearer(const std::string& file, foot::Side side, c
   if (file.empty())
     return io::fail(
         {.field = option, .message = "is missing", .remedy = "name a card or a foot file, or a --visit that does"});
-  auto foot = foot::load_foot(file, data, {.accept_unlikely = common.accept_unlikely});
+  scan::ScanOptions of_scan;
+  of_scan.side = side;  // as it is named on this line
+  auto foot = scan::load_foot(file, data, {.accept_unlikely = common.accept_unlikely}, {}, of_scan);
   if (!foot) {
     io::Error error = foot.error();
     if (error.field == "--foot") error.field = option;

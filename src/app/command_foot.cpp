@@ -126,7 +126,8 @@ io::Result<Made> make_foot(const FootOptions& options, const CommonOptions& comm
     io::Error error = foot.error();
     if (error.field == "--foot") {  // as it is called on this line
       error.field = "CARD";
-      error.remedy = "give a card (.toml), a foot file (.foot.json) or a scan (.ply .obj .stl .glb .off .xyz)";
+      if (const std::string kind = fs::path(options.card).extension().string(); kind != ".toml" && kind != ".json")
+        error.remedy = "give a card (.toml), a foot file (.foot.json) or a scan (.ply .obj .stl .glb .off .xyz)";
     }
     return tl::unexpected(error);
   }

@@ -17,6 +17,9 @@ const char* load_word(foot::Load load) {
 
 io::Json direction(const geometry::Vec3& v) { return {v.x(), v.y(), v.z()}; }
 
+/// A side for which no foot was found has no score.
+io::Json score(double mm) { return mm > 0 && mm < 1e3 ? io::Json(mm) : io::Json(nullptr); }
+
 }  // namespace
 
 std::vector<std::string> scan_notes(const scan::Found& found) {
@@ -25,7 +28,7 @@ std::vector<std::string> scan_notes(const scan::Found& found) {
       "Scan: {} points{}; a {} foot ({}{}), in {} ({}), {} ({}), leg cut at {:.0f} mm{}{}{}.", found.points_in_file,
       found.points_in_file > found.points_read ? fmt::format(", thinned to {}", found.points_read) : "",
       side_word(found.side), said_or_found(found.side_said),
-      found.side_said || found.side_score_right <= 0 || found.side_score_left <= 0
+      found.side_said || score(found.side_score_right).is_null() || score(found.side_score_left).is_null()
           ? ""
           : fmt::format(": a right one lies {:.1f} mm off, a left one {:.1f}", found.side_score_right,
                         found.side_score_left),
@@ -51,7 +54,7 @@ io::Json scan_json(const scan::Found& found) {
   for (const auto& [name, said] :
        {std::pair("side", found.side_said), {"unit", found.unit_said}, {"load", found.load_said}})
     if (said) json["said"].push_back(name);
-  json["side_scores_mm"] = {{"right", found.side_score_right}, {"left", found.side_score_left}};
+  json["side_scores_mm"] = {{"right", score(found.side_score_right)}, {"left", score(found.side_score_left)}};
   json["up"] = direction(found.up);
   json["forward"] = direction(found.forward);
   json["floor"] = found.floor;
@@ -63,6 +66,7 @@ io::Json scan_json(const scan::Found& found) {
   json["points_read"] = found.points_read;
   json["points_used"] = found.points_used;
   json["noise_mm"] = found.noise_mm;
+  json["misfit_mm"] = found.misfit_mm;
   json["seen_share"] = found.seen_share;
   json["scan_to_skin_mm"] = {
       {"mean", found.surface_mean_mm}, {"rms", found.surface_rms_mm}, {"p95", found.surface_95_mm}};

@@ -20,9 +20,10 @@ io::Result<ScanFit> load_scan(const std::filesystem::path& file, const std::file
 }
 
 io::Result<foot::Foot> load_foot(const std::filesystem::path& file, const std::filesystem::path& data_folder,
-                                 const foot::FitOptions& options, const io::Progress& progress) {
+                                 const foot::FitOptions& options, const io::Progress& progress,
+                                 const ScanOptions& of_scan) {
   if (!is_scan_name(file)) return foot::load_foot(file, data_folder, options);
-  auto fit = load_scan(file, data_folder, {}, progress, "--foot");
+  auto fit = load_scan(file, data_folder, of_scan, progress, "--foot");
   if (fit) return std::move(fit->foot);
   io::Error error = fit.error();
   if (error.kind == io::ErrorKind::decision_needed)

@@ -14,9 +14,10 @@ namespace aplomb::scan {
 io::Result<ScanFit> load_scan(const std::filesystem::path& file, const std::filesystem::path& data_folder,
                               const ScanOptions& options, const io::Progress& progress, std::string_view field = {});
 
-/// foot::load_foot() of a card or a foot file; of a scan the foot in it, with side, unit and load as they are found.
-/// Where they cannot be told, the remedy is to make a foot file first.
+/// foot::load_foot() of a card or a foot file; of a scan the foot in it, with side, unit and load as `of_scan` says,
+/// else as found. Where they cannot be told, the remedy is to make a foot file first.
 io::Result<foot::Foot> load_foot(const std::filesystem::path& file, const std::filesystem::path& data_folder,
-                                 const foot::FitOptions& options, const io::Progress& progress);
+                                 const foot::FitOptions& options, const io::Progress& progress,
+                                 const ScanOptions& of_scan = {});
 
 }  // namespace aplomb::scan

@@ -1,7 +1,8 @@
 // Seat, load path and settling; and the evidence of a state.
 //
 // A load step first lowers the friction potential (the limit mu p lagging by one iteration), which is robust and stays
-// on the stable branch, then closes with Newton on the exact law. When neither gets there the step is halved.
+// on the stable branch, then closes with Newton on the exact law. When neither gets there the step is halved. Where the
+// last two balances point, Newton alone mostly finds the next one in a third of the time.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/contact/equilibrium.h"
 

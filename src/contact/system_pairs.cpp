@@ -24,6 +24,9 @@ constexpr double partner_radius_mm = 4.0;    // partners farther than this acros
 constexpr double pair_reach_mm = 2.0;        // pairs this far apart may come to touch within a step
 constexpr double pair_depth_mm = 5.0;        // partners farther than this along the normal are no neighbours
 constexpr double well_seen_mm2 = 0.5;        // weighted area of the partners from which on a point counts in full
+// Skin whose normals are less than this apart would have to turn by 30 degrees more to face, which moves a point 5 mm
+// from its joint further than a list lasts.
+constexpr double never_faces_cos = 0.5;
 constexpr double pair_list_margin_mm = 1.0;  // lists of partners are made anew when a point has moved this far
 }  // namespace
 
@@ -84,7 +87,8 @@ void System::list_pair_candidates() {
       auto first = std::lower_bound(by_height.begin(), by_height.end(), z(i) - radius,
                                     [&](int j, double v) { return z(j) < v; });
       for (; first != by_height.end() && z(*first) < z(i) + radius; ++first)
-        if ((skin_.position(*first) - skin_.position(i)).squaredNorm() < radius * radius)
+        if ((skin_.position(*first) - skin_.position(i)).squaredNorm() < radius * radius &&
+            skin_.normal(*first).dot(skin_.normal(i)) < never_faces_cos)
           near.partners.push_back(*first);
       if (near.partners.empty()) continue;
       std::sort(near.partners.begin(), near.partners.end());  // sums run in one order whatever the heights

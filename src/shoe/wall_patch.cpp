@@ -98,7 +98,7 @@ WallPatch::Jet2 WallPatch::at(double u, double v) const {
 Vec3 WallPatch::position(double u, double v) const { return at(u, v).p; }
 
 WallPatch::Foot WallPatch::project(const Vec3& x, double u, double v) const {
-  constexpr double done_mm = 1e-5;  // quadratic convergence: what is left after this step is its square
+  constexpr double done_mm = 1e-4;  // quadratic convergence: what is left is its square over a radius, below 1e-8
   constexpr double stride_mm = 12;
   const double end_v = profile_.end_v();
   Foot foot{u, v, at(u, v), false};

@@ -20,10 +20,10 @@
 namespace aplomb::contact {
 
 namespace {
-constexpr double partner_radius_mm = 4.0;    // partners farther than this across the point's normal have no weight
-constexpr double pair_reach_mm = 2.0;        // pairs this far apart may come to touch within a step
-constexpr double pair_depth_mm = 5.0;        // partners farther than this along the normal are no neighbours
-constexpr double well_seen_mm2 = 0.5;        // weighted area of the partners from which on a point counts in full
+constexpr double partner_radius_mm = 4.0;  // partners farther than this across the point's normal have no weight
+constexpr double pair_reach_mm = 2.0;      // pairs this far apart may come to touch within a step
+constexpr double pair_depth_mm = 5.0;      // partners farther than this along the normal are no neighbours
+constexpr double well_seen_mm2 = 0.5;      // weighted area of the partners from which on a point counts in full
 // Skin whose normals are less than this apart would have to turn by 30 degrees more to face, which moves a point 5 mm
 // from its joint further than a list lasts.
 constexpr double never_faces_cos = 0.5;

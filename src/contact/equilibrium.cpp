@@ -1,8 +1,4 @@
-// Seat, load path and settling; and the evidence of a state.
-//
-// A load step first lowers the friction potential (the limit mu p lagging by one iteration), which is robust and stays
-// on the stable branch, then closes with Newton on the exact law. When neither gets there the step is halved. Where the
-// last two balances point, Newton alone mostly finds the next one in a third of the time.
+// Seat, load path and settling; and the evidence of a state. A stride that finds no balance is halved.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/contact/equilibrium.h"
 
@@ -10,16 +6,16 @@
 #include <cmath>
 #include <optional>
 
+#include "ahead.h"
 #include "aplomb/contact/system.h"
 #include "newton.h"
+#include "stride.h"
 
 namespace aplomb::contact {
 
 namespace {
 
 constexpr double smallest_load_step = 1.0 / 64.0;  // of a regular one
-constexpr double hand_over = 1e-2;                 // residual at which Newton on the exact law takes over
-constexpr double first_push_mm = 0.3;              // off a hilltop; 0.01 rad of a joint
 
 /// Fills the evidence of a state from its residuals.
 void describe(System& system, const Problem& problem, double load_factor, FrictionMode mode, Equilibrium& state) {
@@ -62,166 +58,6 @@ void describe(System& system, const Problem& problem, double load_factor, Fricti
   for (const ContactState& c : state.contacts)
     if (c.area_mm2 > 0.1 && c.compression_mm > bone_fraction * problem.points[c.point].layer.thickness_mm)
       ++state.at_bone;
-}
-
-struct Step {
-  bool converged = false, cancelled = false;
-  int iterations = 0;
-};
-
-std::vector<double> aims_of(const System& system, const Problem& problem) {
-  std::vector<double> aims;
-  for (std::size_t s = 0; s < problem.steering.size(); ++s) aims.push_back(system.aim(static_cast<int>(s)));
-  return aims;
-}
-void set_aims(System& system, const std::vector<double>& aims) {
-  for (std::size_t s = 0; s < aims.size(); ++s) system.set_aim(static_cast<int>(s), aims[s]);
-}
-
-/// Balances q at one load, wherever that is nearest: on a hilltop too. `mode` none or exact.
-Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
-                     double target, int max_iterations, const SolveOptions& options, const io::Progress& progress,
-                     double tolerance, Aims find) {
-  const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
-  Step step;
-  // Where the aims are unknowns too there may be no answer at all: one try, the caller takes a smaller stride.
-  const int rounds = find == Aims::found ? 1 : 3;
-  for (int round = 0; round < rounds && step.iterations < max_iterations; ++round, target *= 1e-2) {
-    const NewtonReport down = minimise(system, problem, q, load_factor, problem.load_N, descent, target,
-                                       max_iterations - step.iterations, options, progress);
-    step.iterations += down.iterations;
-    if (down.cancelled) {
-      step.cancelled = true;
-      return step;
-    }
-    const Eigen::VectorXd kept = q;
-    const std::vector<double> aims = aims_of(system, problem);
-    const NewtonReport close = newton(system, problem, q, load_factor, problem.load_N, mode, tolerance,
-                                      options.max_iterations, options, progress, find);
-    step.iterations += close.iterations;
-    step.cancelled = close.cancelled;
-    if (close.converged || close.cancelled) {
-      step.converged = close.converged;
-      return step;
-    }
-    if (!down.converged && round > 0) break;
-    q = kept;
-    set_aims(system, aims);
-  }
-  return step;
-}
-
-/// Balances q at one load on a stable branch. Just past its critical load a column is still almost balanced where it
-/// stood, and Newton would close on that hilltop. So a balance that can fall is left on the side the path comes from,
-/// downhill until the energy has clearly dropped, and closed again. When no other balance is found the hilltop stays
-/// the answer, marked unstable.
-Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
-             double tolerance, const SolveOptions& options, const io::Progress& progress, Aims find) {
-  const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
-  const Eigen::VectorXd before = q;
-  Step step = balance_nearest(system, problem, q, load_factor, mode, hand_over, options.max_iterations, options,
-                              progress, tolerance, find);
-  double target = hand_over;
-  for (int push = 0; push < 3 && step.converged; ++push) {
-    const auto fall = falling_direction(system, problem, q, load_factor, descent);
-    if (!fall) break;
-    const double side = fall->dot(before - q) < 0 ? -1 : 1;
-    Eigen::VectorXd left = q + side * first_push_mm * *fall;
-    target *= 1e-2;
-    const Step next = balance_nearest(system, problem, left, load_factor, mode, target, 4 * options.max_iterations,
-                                      options, progress, tolerance, find);
-    step.iterations += next.iterations;
-    step.cancelled = next.cancelled;
-    if (next.cancelled) {
-      step.converged = false;
-      break;
-    }
-    if (next.converged) q = left;
-  }
-  return step;
-}
-
-double way_mm(const Problem& problem, const Eigen::VectorXd& from, const Eigen::VectorXd& to) {
-  double most = 0;
-  for (int i = 0; i < problem.dof_count; ++i)
-    most = std::max(most, std::abs(to[i] - from[i]) * (problem.dof_is_length[i] ? 1.0 : moment_arm_mm));
-  return most;
-}
-
-/// The last two balances of one way tell where the next one is likely to be.
-class Ahead {
- public:
-  struct Guess {
-    Eigen::VectorXd q;
-    double stride_mm = 0;  ///< from the last balance, an angle counting moment_arm_mm per rad
-  };
-
-  /// A balance at `place`: the load or the aims.
-  void passed(const Eigen::VectorXd& q, const Eigen::VectorXd& place) {
-    if (last_q_.size() > 0) stride_q_ = q - last_q_, stride_place_ = place - last_place_;
-    last_q_ = q;
-    last_place_ = place;
-  }
-  std::optional<Guess> at(const Problem& problem, const Eigen::VectorXd& place) const {
-    constexpr double longest_mm = 4;  // the way bends: over more, trying costs as much as it saves
-    if (stride_q_.size() == 0 || stride_place_.squaredNorm() == 0) return std::nullopt;
-    const Eigen::VectorXd onward = place - last_place_;
-    const double times = onward.dot(stride_place_) / stride_place_.squaredNorm();
-    if (!(times > 0) || (onward - times * stride_place_).norm() > 1e-6 * onward.norm()) return std::nullopt;
-    Guess guess{last_q_ + times * stride_q_};
-    guess.stride_mm = way_mm(problem, last_q_, guess.q);
-    if (!(guess.stride_mm < longest_mm)) return std::nullopt;
-    return guess;
-  }
-
- private:
-  Eigen::VectorXd last_q_, last_place_, stride_q_, stride_place_;
-};
-
-/// Balances q near a guess by Newton alone; false, and q as it was, where that does not end near it or ends on a
-/// hilltop.
-bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, const Ahead::Guess& guess,
-                  double load_factor, FrictionMode mode, double tolerance, const SolveOptions& options,
-                  const io::Progress& progress, Step& step) {
-  constexpr int most_iterations = 10;
-  constexpr double at_most = 1, surely_mm = 0.3;  // off the guess: of the way to it, and in any case
-  const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
-  Eigen::VectorXd near = guess.q;
-  const NewtonReport close = newton(system, problem, near, load_factor, problem.load_N, mode, tolerance,
-                                    most_iterations, options, progress, Aims::fixed);
-  step.iterations += close.iterations;
-  step.cancelled = close.cancelled;
-  if (!close.converged || way_mm(problem, guess.q, near) > std::max(at_most * guess.stride_mm, surely_mm)) return false;
-  if (!is_stable(system, problem, near, load_factor, descent)) return false;
-  q = near;
-  step.converged = true;
-  return true;
-}
-
-/// Balances at `load_factor` from where the state is; the state moves only when a balance is found. The `last` one of a
-/// way is found to the full tolerance.
-Step stride(System& system, const Problem& problem, Equilibrium& state, double load_factor, FrictionMode mode,
-            bool last, const SolveOptions& options, const io::Progress& progress, Aims find,
-            const std::optional<Ahead::Guess>& guess = std::nullopt) {
-  Eigen::VectorXd q = state.q;
-  const double tolerance =
-      last ? options.residual_tolerance : std::max(options.tolerance_on_the_way, options.residual_tolerance);
-  Step step;
-  if (!guess || (!balance_near(system, problem, q, *guess, load_factor, mode, tolerance, options, progress, step) &&
-                 !step.cancelled)) {
-    const int before = step.iterations;
-    step = balance(system, problem, q, load_factor, mode, tolerance, options, progress, find);
-    step.iterations += before;
-  }
-  state.iterations += step.iterations;
-  if (step.cancelled) {
-    state.reason = "cancelled";
-    step.converged = false;
-  }
-  if (!step.converged) return step;
-  state.q = q;
-  system.accept(q, mode);
-  return step;
 }
 
 /// Walks the load from `from` to `to` in `steps`, halving a step that does not balance. Returns false with a reason.

@@ -12,6 +12,8 @@ namespace aplomb::contact {
 
 /// Sizes that make every residual a pure number: forces over F, moments over F * 30 mm.
 inline constexpr double moment_arm_mm = 30.0;
+/// Residual at which descent hands over to Newton on the exact law.
+inline constexpr double hand_over = 1e-2;
 
 /// Largest scaled residual. Rod residuals are measured against the larger of F * 30 mm * 1e-3 and their largest term,
 /// so that a free rod balances as tightly as a loaded one; those of what gives likewise against F * 1e-3 and the

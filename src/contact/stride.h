@@ -1,0 +1,27 @@
+// One stride of a way: balance at the next load or the next aims.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <vector>
+
+#include "ahead.h"
+#include "aplomb/contact/equilibrium.h"
+#include "newton.h"
+
+namespace aplomb::contact {
+
+struct Step {
+  bool converged = false, cancelled = false;
+  int iterations = 0;
+};
+
+std::vector<double> aims_of(const System& system, const Problem& problem);
+void set_aims(System& system, const std::vector<double>& aims);
+
+/// Balances at `load_factor` from where the state is; the state moves only when a balance is found. The `last` one of a
+/// way is found to the full tolerance.
+Step stride(System& system, const Problem& problem, Equilibrium& state, double load_factor, FrictionMode mode,
+            bool last, const SolveOptions& options, const io::Progress& progress, Aims find,
+            const std::optional<Ahead::Guess>& guess = std::nullopt);
+
+}  // namespace aplomb::contact

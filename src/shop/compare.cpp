@@ -130,7 +130,8 @@ io::Result<Comparison> compare(const CompareInputs& inputs, Memory& memory, cons
                      .remedy = "correct the counts, or give another stock"});
   const Standing& best = out.pairs.ranking.front();
   for (const Standing& one : out.pairs.ranking)
-    if (one.complete && one.item != best.item && one.cost <= best.cost + options.search.tie)
+    if (one.complete && one.item != best.item &&
+        one.cost <= best.cost + options.search.tie + doubt(inputs.rules, wearers, best, one))
       out.tied_with_best.push_back(one.item);
 
   if (out.difference.split) {

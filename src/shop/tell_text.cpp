@@ -89,13 +89,11 @@ std::vector<std::string> layer_words(const shoe::Layers& layers) {
   return lines;
 }
 
-std::string place_words(const Comparison& comparison, std::size_t index, double tie) {
-  const auto& all = comparison.pairs.ranking;
-  const auto near = [&](std::size_t other) {
-    return other < all.size() && all[other].complete && std::abs(all[other].cost - all[index].cost) <= tie;
-  };
-  const bool tied = near(index + 1) || (index > 0 && near(index - 1));
-  return fmt::format("{}{}", index + 1, tied ? " (tie)" : "");
+std::string place_words(const Comparison& comparison, std::size_t index) {
+  const auto& tied = comparison.tied_with_best;
+  const bool tie = index == 0 ? !tied.empty()
+                              : std::find(tied.begin(), tied.end(), comparison.pairs.ranking[index].item) != tied.end();
+  return fmt::format("{}{}", index + 1, tie ? " (tie)" : "");
 }
 
 std::string comparison_text(const Telling& t) {
@@ -144,7 +142,7 @@ std::string comparison_text(const Telling& t) {
   out += heading("Ranking (points: fewer are better; words rank shoes for these feet only)");
   for (std::size_t i = 0; i < c.pairs.ranking.size() && i < static_cast<std::size_t>(std::max(t.top, 3)) + 3; ++i) {
     const Standing& one = c.pairs.ranking[i];
-    out += fmt::format("  {:>8} {:<16} {:<40} {}{:.2f} points\n", one.complete ? place_words(c, i, 0.25) : "-",
+    out += fmt::format("  {:>8} {:<16} {:<40} {}{:.2f} points\n", one.complete ? place_words(c, i) : "-",
                        item(one.item).label, item_words(item(one.item)), one.complete ? "" : "more than ", one.cost);
     if (i > 0 && one.complete) out += foot_reasons(in.rules, one.answers[0], side_of(larger), 1);
   }

@@ -40,7 +40,7 @@ struct Standing {
 
 struct SearchOptions {
   int top = 3;                         ///< so many come out complete and in order
-  double tie = 0.25;                   ///< points within which two shoes are said to tie [G]
+  double tie = 0.25;                   ///< points within which two shoes are said to tie, beside doubt() [G]
   bool exhaustive = false;             ///< solve everything
   int threads = 0;                     ///< results do not depend on it
   std::vector<std::string> positions;  ///< to rank by; empty: those of the rules
@@ -60,6 +60,10 @@ struct Search {
 /// made once worn (it is named).
 io::Result<Search> search(const std::vector<Wearer>& wearers, const std::vector<StockItem>& items, const Rules& rules,
                           Memory& memory, const SearchOptions& options);
+
+/// By how many points the doubt of the cards can turn `a` and `b` against one another: length and breadth of either
+/// foot moved by their SD, in what is measured without a solve.
+double doubt(const Rules& rules, const std::vector<Wearer>& wearers, const Standing& a, const Standing& b);
 
 /// Positions in the order in which a search solves them: what costs least first.
 std::vector<std::string> cheap_first(const std::vector<std::string>& positions);

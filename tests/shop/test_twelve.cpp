@@ -1,0 +1,197 @@
+// Twelve feet with one classic problem each, against what a fitter would be expected to say (expectations.csv, written
+// before the rules; common practice, no source), and for each a foot for which that advice would be wrong.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <iterator>
+#include <map>
+#include <sstream>
+
+#include "aplomb/shop/advise.h"
+#include "aplomb/shop/compare.h"
+#include "feet.h"
+
+using namespace aplomb;
+using namespace aplomb::shop;
+using namespace aplomb::shop::test;
+
+namespace {
+
+/// Kinds of change expected for a foot: third column of its row.
+std::vector<std::string> expected_of(const std::string& name) {
+  std::ifstream file(source_data::project() / "tests/shop/expectations.csv");
+  for (std::string line; std::getline(file, line);) {
+    if (!line.starts_with(name + ",")) continue;
+    const std::size_t first = line.find("\",") + 2;
+    std::istringstream words(line.substr(first, line.find(',', first) - first));
+    return {std::istream_iterator<std::string>(words), {}};
+  }
+  FAIL("no expectation for " << name);
+  return {};
+}
+
+bool among(const std::vector<std::string>& expected, const Offer& offer) {
+  return std::find(expected.begin(), expected.end(), offer.attempt.change) != expected.end();
+}
+
+/// Positions that raise every rule of the twelve; the others are solved in the long run.
+const std::vector<std::string> quick = {"on-box", "full-pointe-two"};
+
+Advice advice_for(const std::string& name, const std::string& card, const std::vector<std::string>& positions,
+                  int most_offers) {
+  static Memory memory(stand_solver({}, {}, {}), "twelve");
+  AdviseOptions options;
+  options.positions = positions;
+  options.most_offers = most_offers;
+  options.most_tries = 4;
+  const auto present = need(shoe::read_shoe(case_file(name, "shoe.toml")));
+  return need(advise(wearer_of(case_file(name, card)), present, house_rules(), memory, options));
+}
+
+std::string told(const Advice& advice) {
+  std::string text;
+  for (const Raised& one : advice.raised) text += one.rule->id + " " + why(one) + "; ";
+  text += "offers:";
+  for (const Offer& offer : advice.offers) text += " " + offer.attempt.change;
+  text += " declined:";
+  for (const Declined& one : advice.declined) text += " " + one.attempt.change + " (" + one.reason + ")";
+  return text;
+}
+
+void check_advice(const std::string& name, const std::vector<std::string>& positions = quick) {
+  CAPTURE(name);
+  const std::vector<std::string> expected = expected_of(name);
+  REQUIRE(!expected.empty());
+  const Advice given = advice_for(name, "foot.toml", positions, 2);
+  INFO(told(given));
+  CHECK(std::any_of(given.offers.begin(), given.offers.end(), [&](const Offer& o) { return among(expected, o); }));
+  for (const Offer& offer : given.offers) {
+    CHECK(offer.cost_after < offer.cost_before);
+    CHECK(!offer.rule.empty());
+  }
+  const Advice other = advice_for(name, "otherwise.toml", positions, 4);
+  INFO(told(other));
+  for (const Offer& offer : other.offers) CHECK_FALSE(among(expected, offer));
+}
+
+}  // namespace
+
+TEST_CASE("Advice on breadth and length: sinking, giving, wide at the ball, swollen, growing", "[twelve]") {
+  for (const char* name :
+       {"sinks_in_wide_box", "very_compressible", "wide_ball_narrow_heel", "swollen", "growing_child"})
+    check_advice(name);
+}
+
+TEST_CASE("Advice on toes: long second toe, riding little toe, bunion", "[twelve]") {
+  for (const char* name : {"long_second_toe", "riding_little_toe", "bunion"}) check_advice(name);
+}
+
+TEST_CASE("Advice on heel and shank: shallow heel, stiff low arch, strong high arch", "[twelve]") {
+  for (const char* name : {"shallow_heel", "stiff_low_arch", "strong_high_arch"}) check_advice(name);
+}
+
+namespace {
+
+/// The card's foot as a left one, for the other half of a pair.
+Wearer as_left(const std::filesystem::path& file) {
+  foot::Card card = need(foot::read_card(file));
+  card.side = foot::Side::left;
+  return {std::make_shared<const foot::Foot>(need(foot::fit_card(card, source_data::model(), source_data::prior()))),
+          file.string() + " left",
+          {}};
+}
+
+CompareInputs pair_of(Wearer left, Wearer right) {
+  CompareInputs inputs{std::move(left), std::move(right), "pair", {}, house_rules()};
+  inputs.stock.items = shelf({230, 235, 240}, {87, 90}, {2.0}, 18);
+  return inputs;
+}
+
+CompareOptions heel_only() {
+  CompareOptions options;
+  options.search.positions = {"on-box"};
+  options.advice = false;
+  return options;
+}
+
+}  // namespace
+
+TEST_CASE("Uneven feet: the larger is fitted, the smaller padded, a split pair only where they differ by a size",
+          "[twelve]") {
+  Memory memory(stand_solver({}, {}, {}), "pair");
+  const auto uneven =
+      pair_of(as_left(case_file("uneven_feet", "foot.toml")), wearer_of(case_file("uneven_feet", "otherwise.toml")));
+  const Comparison one = need(compare(uneven, memory, heel_only()));
+  CHECK(one.difference.right_is_larger);
+  CHECK(one.difference.length_mm == Approx(4).margin(0.6));
+  CHECK(one.smaller_layers.padding[static_cast<int>(shoe::PadRegion::toe_tips)].thickness_mm ==
+        Approx(one.difference.length_mm));
+  CHECK_FALSE(one.split);
+  // In the shoe that fits the larger foot the padding takes points off the smaller one.
+  const auto present = need(shoe::read_shoe(case_file("uneven_feet", "shoe.toml")));
+  Wearer padded_foot = uneven.left;
+  padded_foot.layers = one.smaller_layers;
+  const auto by_hand = [&](const Wearer& wearer) {
+    Answers answers;
+    answers[by_measure] = {true, "", true, measure(*wearer.foot, worn(present, wearer))};
+    return cost(house_rules(), answers);
+  };
+  CHECK(by_hand(padded_foot) < by_hand(uneven.left));
+
+  // Even feet: nothing is padded, nothing split.
+  const auto even = pair_of(as_left(case_file("uneven_feet", "otherwise.toml")),
+                            wearer_of(case_file("uneven_feet", "otherwise.toml")));
+  const Comparison same = need(compare(even, memory, heel_only()));
+  CHECK(same.difference.even);
+  for (const shoe::SoftLayer& pad : same.smaller_layers.padding) CHECK(pad.thickness_mm == 0);
+  CHECK_FALSE(same.split);
+
+  // A size apart: the split pair is named, and is no worse than the padded one.
+  const auto apart = pair_of(as_left(case_file("growing_child", "otherwise.toml")),
+                             wearer_of(case_file("uneven_feet", "otherwise.toml")));
+  const Comparison split = need(compare(apart, memory, heel_only()));
+  CHECK(split.difference.split);
+  REQUIRE(split.split);
+  CHECK(apart.stock.items[static_cast<std::size_t>(split.split->larger_item)].length_mm >
+        apart.stock.items[static_cast<std::size_t>(split.split->smaller_item)].length_mm);
+}
+
+TEST_CASE("A card off by what calipers are off turns no ranking round that was not called a tie", "[twelve]") {
+  const auto sample = source_data::meshes() / "feet/sample.toml";
+  const std::vector<StockItem> items = shelf({235, 240}, {87, 90}, {2.0}, 8);
+  Memory memory(stand_solver({}, {}, {}), "tie");
+  SearchOptions options;
+  options.positions = {"on-box"};
+  options.exhaustive = true;
+  const Wearer base = wearer_of(sample);
+  const auto by_item = [](const Search& search) {
+    std::map<int, Standing> all;
+    for (const Standing& one : search.ranking) all[one.item] = one;
+    return all;
+  };
+  const auto before = by_item(need(search({base}, items, house_rules(), memory, options)));
+  int turned = 0;
+  for (const double sign : {-1.0, 1.0}) {
+    // Every number one percent up or down, or by its caliper's SD where that is less; length against the rest.
+    foot::Card card = need(foot::read_card(sample));
+    for (int number = 0; number < foot::dimension_count; ++number)
+      if (auto& value = card.numbers[static_cast<std::size_t>(number)]) {
+        const double sd = foot::number_table()[static_cast<std::size_t>(number)].caliper_sd;
+        *value += sign * (number == foot::foot_length ? 1 : -1) * std::min(0.01 * *value, sd);
+      }
+    const Wearer moved{
+        std::make_shared<const foot::Foot>(need(foot::fit_card(card, source_data::model(), source_data::prior()))),
+        sign > 0 ? "up" : "down",
+        {}};
+    const auto after = by_item(need(search({moved}, items, house_rules(), memory, options)));
+    for (const auto& [i, a] : before)
+      for (const auto& [j, b] : before) {
+        if (a.cost + options.tie + doubt(house_rules(), {base}, a, b) >= b.cost) continue;  // a tie, or b first
+        CAPTURE(sign, i, j, a.cost, b.cost, after.at(i).cost, after.at(j).cost);
+        CHECK(after.at(i).cost < after.at(j).cost + options.tie);
+        ++turned;
+      }
+  }
+  CHECK(turned > 20);  // pairs that are no tie
+}

@@ -45,20 +45,24 @@ double value_in(const Answers& answers, const Condition& c, double otherwise) {
   return value == at->second.values.end() ? otherwise : value->second;
 }
 
-/// Why a change does not help; empty when it does.
-std::string verdict(const Rules& rules, const Raised& reason, const Answers& after, double cost_before,
-                    double cost_after) {
+/// Why a change does not help the rule that tries it; empty when it does.
+std::string hardly_helps(const Rules& rules, const Raised& reason, const Answers& after) {
   for (const auto& [position, solved] : after)
     if (!solved.converged) return fmt::format("no balance found in {}", position);
   const auto still = raised(rules, after);
   const Raised* same = find(still, reason.rule);
   if (same != nullptr && same->cost > (1 - least_help) * reason.cost) return "solved again, it hardly helps";
-  if (cost_after >= cost_before) {
-    const Raised* worst = still.empty() ? nullptr : &still.front();
-    return worst == nullptr ? "solved again, it helps nothing"
-                            : fmt::format("solved again, it costs more: {}", why(*worst));
-  }
   return {};
+}
+
+/// Positions that one rule speaks of.
+std::vector<std::string> positions_of(const Rule& rule) {
+  std::vector<std::string> used;
+  if (rule.condition.position != by_measure) used.push_back(rule.condition.position);
+  for (const Condition& c : rule.when)
+    if (c.position != by_measure && std::find(used.begin(), used.end(), c.position) == used.end())
+      used.push_back(c.position);
+  return used;
 }
 
 }  // namespace
@@ -89,10 +93,22 @@ io::Result<Advice> advise(const Wearer& wearer, const shoe::ShoeParameters& shoe
       }
       --left;
       // The change may be of what she wears, so her layers are in the shoe now and not laid on again.
-      const auto after = solve_all({wearer.foot, wearer.key, {}}, *changed, positions, memory, options);
-      if (!after) return tl::unexpected(after.error());
-      const double cost_after = cost(rules, *after);
-      if (const std::string fault = verdict(rules, reason, *after, advice.cost, cost_after); !fault.empty()) {
+      const Wearer bare{wearer.foot, wearer.key, {}};
+      // First where it is meant to help; most that do not help are found out there.
+      const auto there = solve_all(bare, *changed, positions_of(*reason.rule), memory, options);
+      if (!there) return tl::unexpected(there.error());
+      std::string fault = hardly_helps(rules, reason, *there);
+      double cost_after = advice.cost;
+      io::Result<Answers> after = *there;
+      if (fault.empty()) {
+        after = solve_all(bare, *changed, positions, memory, options);
+        if (!after) return tl::unexpected(after.error());
+        cost_after = cost(rules, *after);
+        fault = hardly_helps(rules, reason, *after);
+        if (fault.empty() && cost_after >= advice.cost)
+          fault = "solved again in every position, it costs as much elsewhere";
+      }
+      if (!fault.empty()) {
         advice.declined.push_back({attempt, reason.rule->id, fault});
         continue;
       }

@@ -7,20 +7,25 @@
 #include <memory>
 #include <optional>
 
+#include "aplomb/findings/assess.h"
 #include "aplomb/io/data_path.h"
 #include "aplomb/io/files.h"
+#include "aplomb/report/picture.h"
 #include "aplomb/scan/load_foot.h"
+#include "aplomb/shoe/shoe.h"
 #include "aplomb/shop/compare.h"
 #include "aplomb/shop/tell.h"
 #include "aplomb/shop/visit.h"
 #include "commands.h"
+#include "compare_pages.h"
 
 namespace aplomb::app {
 
 namespace {
 
 struct CompareCommandOptions {
-  std::string left, right, stock, visit, rules, constants, json, resume;
+  std::string left, right, stock, visit, rules, constants, json, resume, client, workshop, paper = "a4";
+  std::string data;  ///< of the common options
   int top = 3;
   bool exhaustive = false, no_advice = false;
 };
@@ -130,13 +135,54 @@ io::Result<std::optional<shop::Present>> advise_present(const Read& read, shop::
   return std::optional<shop::Present>{std::move(present)};
 }
 
+/// The best pair on the larger foot, on full pointe; nothing where no balance is found.
+io::Result<std::optional<findings::Scene>> scene_of(const shop::Telling& telling, const Read& read,
+                                                    const io::Progress& progress) {
+  const shop::Comparison& c = *telling.comparison;
+  const shop::Wearer& wearer = c.difference.right_is_larger ? read.inputs.right : read.inputs.left;
+  const auto& item = read.inputs.stock.items[static_cast<std::size_t>(c.pairs.ranking.front().item)];
+  auto shoe = shoe::make_shoe(shop::worn(item.shoe, wearer));
+  if (!shoe) return tl::unexpected(shoe.error());
+  stance::StandOptions stand;
+  stand.constants = read.constants;
+  const auto stance = stance::stand(wearer.foot, std::make_shared<const shoe::Shoe>(std::move(*shoe)), stand, progress);
+  if (!stance) return tl::unexpected(stance.error());
+  if (!stance->rest().converged) return std::optional<findings::Scene>{};
+  return std::optional<findings::Scene>{findings::make_scene(*stance)};
+}
+
+io::Result<void> write_pages(const CompareCommandOptions& options, const shop::Telling& telling, const Read& read,
+                             const io::Progress& progress) {
+  if (options.client.empty() && options.workshop.empty()) return {};
+  const auto data = io::data_folder(options.data);
+  if (!data) return tl::unexpected(data.error());
+  const auto shaders = report::shader_folder_of(*data);
+  const report::Paper paper = options.paper == "letter" ? report::Paper::letter : report::Paper::a4;
+  progress(0.95, "drawing pages");
+  if (!options.workshop.empty())
+    if (const auto done = report::write_fitting_page(workshop_page(telling), paper, options.workshop, shaders); !done)
+      return done;
+  if (options.client.empty()) return {};
+  const auto scene = scene_of(telling, read, progress);
+  if (!scene) return tl::unexpected(scene.error());
+  report::FittingPage page = client_page(telling);
+  if (*scene) {
+    page.scene = &**scene;
+    page.caption = fmt::format(
+        "The {} foot in this pair on full pointe, from the inner side. Numbers on the bar are the "
+        "pressure on the skin; darker is more. An estimate.",
+        telling.comparison->difference.right_is_larger ? "right" : "left");
+  }
+  return report::write_fitting_page(page, paper, options.client, shaders);
+}
+
 io::Result<void> run(const CompareCommandOptions& options, const CommonOptions& common, const io::Progress& progress) {
   const auto started = std::chrono::steady_clock::now();
   if (options.top < 1 || options.top > shop::most_items)
     return io::fail({.field = "--top",
                      .message = fmt::format("{} shoes cannot be ranked", options.top),
                      .remedy = fmt::format("give a count from 1 to {}", shop::most_items)});
-  if (const auto outputs = check_outputs({options.json, options.resume},
+  if (const auto outputs = check_outputs({options.json, options.resume, options.client, options.workshop},
                                          {options.left, options.right, options.stock, options.visit, options.rules});
       !outputs)
     return outputs;
@@ -177,10 +223,11 @@ io::Result<void> run(const CompareCommandOptions& options, const CommonOptions& 
                               .left_name = read->left,
                               .right_name = read->right,
                               .version = APLOMB_VERSION,
-                              .date = {},
+                              .date = today(),
                               .top = options.top,
                               .first_ranking_ms = first_ranking_ms,
                               .total_ms = ms_since(started)};
+  if (const auto done = write_pages(options, telling, *read, progress); !done) return done;
   if (!options.json.empty())
     if (const auto done = io::write_json(options.json, shop::comparison_json(telling)); !done) return done;
   if (options.json == "-") return {};
@@ -208,9 +255,17 @@ Run add_compare(CLI::App& program, CommonOptions& common) {
   command->add_flag("--no-advice", options->no_advice, "Rank only; solve no changes");
   command->add_option("--resume", options->resume, "File that keeps answers, so that a stopped run goes on")
       ->type_name("FILE");
+  command->add_option("--client", options->client, "A page for the client, to write")->type_name("C.pdf");
+  command->add_option("--workshop", options->workshop, "A page for the workshop, to write")->type_name("W.pdf");
+  command->add_option("--paper", options->paper, "Of the pages: a4 or letter")
+      ->check(CLI::IsMember({"a4", "letter"}))
+      ->capture_default_str();
   command->add_option("--json", options->json, "The comparison as JSON; - for standard output")->type_name("FILE");
   add_common(*command, common);
-  return [options, &common](const io::Progress& progress) { return run(*options, common, progress); };
+  return [options, &common](const io::Progress& progress) {
+    options->data = common.data;
+    return run(*options, common, progress);
+  };
 }
 
 }  // namespace aplomb::app

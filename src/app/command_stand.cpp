@@ -4,7 +4,6 @@
 #include <spdlog/spdlog.h>
 
 #include <cmath>
-#include <ctime>
 #include <filesystem>
 #include <memory>
 #include <optional>
@@ -69,14 +68,6 @@ struct Inputs {
   std::string foot_hash, shoe_hash;
   std::filesystem::path data;
 };
-
-/// The day of the fitting where she stands, as 2026-11-25.
-std::string today() {
-  const std::time_t now = std::time(nullptr);
-  std::tm local{};
-  ::localtime_r(&now, &local);
-  return fmt::format("{:04}-{:02}-{:02}", local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
-}
 
 io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonOptions& common,
                                const io::Progress& progress) {

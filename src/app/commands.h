@@ -44,6 +44,9 @@ io::Result<stance::Position> read_position(const std::string& text);
 /// Errors: as read_constants().
 io::Result<stance::Constants> constants_of(const std::filesystem::path& data_folder, const std::string& named = {});
 
+/// The day of the fitting where she stands, as 2026-11-25.
+std::string today();
+
 /// Writes to standard output. Errors: cannot_write.
 io::Result<void> print(const std::string& text);
 

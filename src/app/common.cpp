@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cstdio>
+#include <ctime>
 
 #include "aplomb/io/files.h"
 #include "aplomb/io/toml.h"
@@ -27,6 +28,13 @@ void add_common(CLI::App& command, CommonOptions& common) {
       ->type_name("NAME")
       ->allow_extra_args(false);
   command.add_flag("-v,--verbose", common.verbosity, "Say more on standard error; twice: everything")->group(group);
+}
+
+std::string today() {
+  const std::time_t now = std::time(nullptr);
+  std::tm local{};
+  ::localtime_r(&now, &local);
+  return fmt::format("{:04}-{:02}-{:02}", local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
 }
 
 io::Result<void> print(const std::string& text) {

@@ -8,13 +8,12 @@
 #include <regex>
 
 #include "aplomb/report/sequence.h"
+#include "dates.h"
 #include "heading.h"
 #include "sheets.h"
 #include "step_lines.h"
 
 namespace aplomb::report {
-
-namespace {
 
 io::Result<void> check_date(const std::string& date) {
   static const std::regex form("[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])");
@@ -22,8 +21,6 @@ io::Result<void> check_date(const std::string& date) {
   return io::fail(
       {.field = "date", .message = fmt::format("\"{}\" is no date", date), .remedy = "write it as 2026-11-25"});
 }
-
-}  // namespace
 
 io::Result<void> write_report(const findings::Scene& scene, const findings::Findings& findings,
                               const std::filesystem::path& file, const ReportOptions& options) {

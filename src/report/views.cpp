@@ -62,6 +62,17 @@ io::Result<void> render(std::vector<View>& views, const findings::Scene& scene,
   return {};
 }
 
+io::Result<OneView> render_one(const findings::Scene& scene, const PictureOptions& options, const Rect& rect) {
+  constexpr double margin = 30;
+  OneView one{view_in(Aspect::inner_side, scene.side, rect), draw_options(highest_kPa(scene), options)};
+  one.view.camera = fitted(one.view.camera, extent_of(scene), margin);
+  std::vector<View> views = {std::move(one.view)};
+  if (auto rendered = render(views, scene, options.shader_folder, one.draw, 1); !rendered)
+    return tl::unexpected(rendered.error());
+  one.view = std::move(views.front());
+  return one;
+}
+
 io::Result<Stance> render_stance(const findings::Scene& scene, const PictureOptions& options) {
   constexpr double margin = 48;
   Stance stance;

@@ -56,6 +56,14 @@ struct Stance {
 };
 inline constexpr double stance_width = 1920, stance_height = 890;
 
+/// One view of a scene by itself, with what its pressure bar needs.
+struct OneView {
+  View view;
+  DrawOptions draw;
+};
+/// The inner side in `rect`. Errors: see render().
+io::Result<OneView> render_one(const findings::Scene& scene, const PictureOptions& options, const Rect& rect);
+
 /// Front and inner side share scale and floor, so that heights can be compared. Errors: see render().
 io::Result<Stance> render_stance(const findings::Scene& scene, const PictureOptions& options);
 

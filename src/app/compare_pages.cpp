@@ -1,0 +1,270 @@
+// Words and rows of the two pages. Every number comes from the comparison or from the shoe as it is worn.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "compare_pages.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
+
+#include "aplomb/shoe/sizes.h"
+
+namespace aplomb::app {
+
+namespace {
+
+using shop::Advice;
+using shop::Offer;
+using shop::Telling;
+
+/// The pair of feet by side, with what the comparison says of each.
+struct Side {
+  const char* name;
+  const shop::Wearer* bare;
+  shop::Wearer worn;      ///< with the padding of the smaller foot
+  std::size_t index = 0;  ///< 0 the larger foot, 1 the smaller
+};
+
+std::vector<Side> sides_of(const Telling& t) {
+  std::vector<Side> sides;
+  for (const bool right : {false, true}) {
+    const shop::Wearer& bare = right ? t.inputs->right : t.inputs->left;
+    Side side{right ? "right" : "left", &bare, bare, right == t.comparison->difference.right_is_larger ? 0U : 1U};
+    if (side.index == 1) side.worn.layers = t.comparison->smaller_layers;
+    sides.push_back(std::move(side));
+  }
+  return sides;
+}
+
+const shop::StockItem& best_item(const Telling& t) {
+  return t.inputs->stock.items[static_cast<std::size_t>(t.comparison->pairs.ranking.front().item)];
+}
+
+const Advice* advice_of(const Telling& t, const Side& side) {
+  return side.index < t.comparison->advice.size() ? &t.comparison->advice[side.index] : nullptr;
+}
+
+std::string client_name(const Telling& t) {
+  return t.visit != nullptr && !t.visit->client.empty() ? t.visit->client : "the dancer";
+}
+
+std::string mm(double value) { return fmt::format("{:.1f}", value); }
+
+std::string measured(const foot::Foot& foot, const char* key) {
+  const auto found = foot.measurements.find(key);
+  return found == foot.measurements.end() ? "-" : mm(found->second.value);
+}
+
+std::vector<std::string> choice(const Telling& t) {
+  const shop::Comparison& c = *t.comparison;
+  std::vector<std::string> lines = {
+      fmt::format("Try this pair first: {} ({}).", best_item(t).label, shop::item_words(best_item(t)))};
+  if (!c.tied_with_best.empty())
+    lines.push_back(fmt::format("{} more {} as good on paper; how they feel decides between them.",
+                                c.tied_with_best.size(), c.tied_with_best.size() == 1 ? "pair is" : "pairs are"));
+  const char* larger = c.difference.right_is_larger ? "right" : "left";
+  const char* smaller = c.difference.right_is_larger ? "left" : "right";
+  if (!c.difference.even)
+    lines.push_back(
+        fmt::format("Feet are seldom alike: the {} foot is the larger, so the shoe is fitted to it and the {} "
+                    "one is padded.",
+                    larger, smaller));
+  if (c.split)
+    lines.push_back("The feet differ by about a size: a pair made of two different shoes is worth asking for.");
+  return lines;
+}
+
+/// What is seen in that shoe, each thing once, in the rules' plain words.
+std::vector<std::string> what_is_seen(const Telling& t) {
+  std::vector<std::string> lines;
+  for (const Side& side : sides_of(t))
+    if (const Advice* advice = advice_of(t, side))
+      for (std::size_t i = 0; i < std::min<std::size_t>(2, advice->raised.size()); ++i)
+        lines.push_back(fmt::format("{} foot: {}.", side.name, advice->raised[i].rule->cause));
+  if (lines.empty()) lines.emplace_back("Nothing to fault was found in this pair.");
+  return lines;
+}
+
+std::vector<std::string> what_helps(const Telling& t) {
+  std::vector<std::string> lines;
+  for (const Side& side : sides_of(t))
+    if (const Advice* advice = advice_of(t, side))
+      for (std::size_t i = 0; i < std::min<std::size_t>(2, advice->offers.size()); ++i)
+        lines.push_back(fmt::format("{} foot: {}.", side.name, shop::words(advice->offers[i].attempt)));
+  if (lines.empty()) lines.emplace_back("No change is needed, or none that was tried helps.");
+  return lines;
+}
+
+report::PagePart feet(const Telling& t) {
+  report::PagePart part{"Feet, standing, mm", {}, {"", {"", "left", "right"}, {}}};
+  const foot::Foot &left = *t.inputs->left.foot, &right = *t.inputs->right.foot;
+  const auto row = [&](const char* name, const std::string& l, const std::string& r) {
+    part.grid.rows.push_back({name, l, r});
+  };
+  row("foot length", mm(left.length_mm), mm(right.length_mm));
+  row("foot breadth", mm(left.breadth_mm), mm(right.breadth_mm));
+  row("breadth, no weight, squeezed by hand", mm(left.breadth_squeezed_mm), mm(right.breadth_squeezed_mm));
+  for (const auto& [name, key] : {std::pair{"ball girth", "ball_girth_mm"},
+                                  {"heel breadth", "heel_breadth_mm"},
+                                  {"heel-ankle girth", "heel_ankle_girth_mm"},
+                                  {"arch height", "arch_height_mm"}})
+    row(name, measured(left, key), measured(right, key));
+  const auto size = [](const foot::Foot& foot) {
+    return shoe::designation(shoe::mondopoint_size(foot.length_mm, foot.breadth_mm));
+  };
+  row("Mondopoint size", size(left), size(right));
+  const auto l = shop::traits_of(left), r = shop::traits_of(right);
+  for (std::size_t i = 0; i < l.size(); ++i) row(l[i].name.c_str(), l[i].words, r[i].words);
+  return part;
+}
+
+std::string dimension(const shoe::ShoeParameters& p, double shoe::ShoeParameters::*member, int decimals) {
+  return fmt::format("{:.{}f}", p.*member, decimals);
+}
+
+struct Dimension {
+  const char* name;
+  double shoe::ShoeParameters::*member;
+  int decimals;
+};
+
+const std::vector<Dimension>& box_dimensions() {
+  using P = shoe::ShoeParameters;
+  static const std::vector<Dimension> all = {{"inner length", &P::inner_length_mm, 1},
+                                             {"inner ball breadth", &P::ball_breadth_mm, 1},
+                                             {"platform breadth", &P::platform_breadth_mm, 1},
+                                             {"platform height", &P::platform_height_mm, 1},
+                                             {"crown", &P::crown_height_mm, 1},
+                                             {"medial wing", &P::wing_medial_mm, 1},
+                                             {"lateral wing", &P::wing_lateral_mm, 1},
+                                             {"vamp length", &P::vamp_length_mm, 1},
+                                             {"back seam", &P::back_seam_height_mm, 1},
+                                             {"heel seat breadth", &P::heel_seat_breadth_mm, 1},
+                                             {"shank length", &P::shank_length_mm, 0},
+                                             {"shank stiffness, N m\u00b2", &P::shank_EI_Nm2, 3}};
+  return all;
+}
+
+/// Each foot's shoe as it stands on the shelf, and with the first change that is ordered rather than done at the bench.
+report::PagePart order(const Telling& t) {
+  report::PagePart part{"Shoe and order sheet, mm inside", {}, {"", {"", "on the shelf"}, {}}};
+  std::vector<shoe::ShoeParameters> ordered;
+  std::vector<std::string> why;
+  const auto sides = sides_of(t);
+  for (const Side& side : sides) {
+    const shoe::ShoeParameters shelf = shop::worn(best_item(t).shoe, side.worn);
+    shoe::ShoeParameters to_order = shelf;
+    std::string words = "as on the shelf";
+    if (const Advice* advice = advice_of(t, side))
+      for (const Offer& offer : advice->offers) {
+        if (shop::change_named(offer.attempt.change)->reach > shop::Reach::order) continue;
+        if (const auto changed = shop::altered(shelf, offer.attempt, side.bare->foot->side)) {
+          to_order = *changed;
+          words = shop::words(offer.attempt);
+          break;
+        }
+      }
+    part.grid.columns.push_back(fmt::format("order, {}", side.name));
+    ordered.push_back(to_order);
+    why.push_back(fmt::format("{}: {}", side.name, words));
+  }
+  for (const Dimension& d : box_dimensions()) {
+    std::vector<std::string> row = {d.name, dimension(best_item(t).shoe, d.member, d.decimals)};
+    for (const shoe::ShoeParameters& p : ordered) {
+      const std::string text = dimension(p, d.member, d.decimals);
+      row.push_back(text == row[1] ? text : text + "  (changed)");
+    }
+    part.grid.rows.push_back(std::move(row));
+  }
+  part.lines = {fmt::format("{}: {}; {} {} on the shelf", best_item(t).label, shop::item_words(best_item(t)),
+                            best_item(t).pairs, best_item(t).pairs == 1 ? "pair" : "pairs"),
+                fmt::format("To order: {}; {}. Each change was solved alone.", why[0], why[1])};
+  return part;
+}
+
+report::PagePart alterations(const Telling& t) {
+  report::PagePart part{"Alterations, each solved again by itself",
+                        {},
+                        {"", {"change", "foot", "because", "finding, before and after"}, {}}};
+  for (const Side& side : sides_of(t))
+    if (const Advice* advice = advice_of(t, side))
+      for (const Offer& offer : advice->offers)
+        part.grid.rows.push_back({shop::words(offer.attempt), side.name, offer.cause,
+                                  fmt::format("{} ({}): {:.2f} becomes {:.2f}, threshold {:g}", offer.finding,
+                                              offer.position, offer.before, offer.after, offer.threshold)});
+  if (part.grid.rows.empty()) part.lines.emplace_back("none");
+  return part;
+}
+
+report::PagePart ribbons(const Telling& t) {
+  report::PagePart part{"Ribbons, elastics and what is laid in", {}, {"", {"", "left", "right"}, {}}};
+  using P = shoe::ShoeParameters;
+  std::vector<shoe::ShoeParameters> shoes;
+  for (const Side& side : sides_of(t)) {
+    shoe::ShoeParameters p = shop::worn(best_item(t).shoe, side.worn);
+    if (const Advice* advice = advice_of(t, side))
+      for (const Offer& offer : advice->offers) {
+        if (shop::change_named(offer.attempt.change)->reach != shop::Reach::fitting) continue;
+        if (const auto changed = shop::altered(p, offer.attempt, side.bare->foot->side)) p = *changed;
+        break;
+      }
+    shoes.push_back(std::move(p));
+  }
+  for (const Dimension& d :
+       {Dimension{"ribbon and elastic, mm from the heel along the sole", &P::ribbon_from_heel_mm, 0},
+        Dimension{"ribbon and elastic, N", &P::elastic_N, 0}, Dimension{"drawstring, N", &P::drawstring_N, 0}})
+    part.grid.rows.push_back(
+        {d.name, dimension(shoes[0], d.member, d.decimals), dimension(shoes[1], d.member, d.decimals)});
+  const auto layers = [](const shoe::ShoeParameters& p) {
+    return fmt::format("{}", fmt::join(shop::layer_words(p.layers), "; "));
+  };
+  part.grid.rows.push_back({"laid in", layers(shoes[0]), layers(shoes[1])});
+  return part;
+}
+
+report::FittingPage page_of(const Telling& t, std::string title, std::string subtitle) {
+  report::FittingPage page;
+  page.title = std::move(title);
+  page.subtitle = std::move(subtitle);
+  page.date = t.date;
+  page.version = t.version;
+  return page;
+}
+
+}  // namespace
+
+report::FittingPage client_page(const Telling& t) {
+  report::FittingPage page =
+      page_of(t, fmt::format("Pointe shoes for {}", client_name(t)),
+              "What was found at the fitting, in plain words. Take it home and show it to the teacher.");
+  page.parts.push_back({"Which pair", choice(t)});
+  page.parts.push_back({"What was seen in it", what_is_seen(t)});
+  page.parts.push_back({"What helps, to be tried on the foot", what_helps(t)});
+  page.parts.push_back(
+      {"Care",
+       {"Let the shoes dry for a day between classes; damp shoes are soft and hold less.",
+        "Come back when they feel soft under the arch, when toes begin to hurt, or after three months.",
+        "Bring the tights and padding that are worn in class: they were counted in."}});
+  page.parts.push_back({"Cautions", shop::cautions_of(t)});
+  return page;
+}
+
+report::FittingPage workshop_page(const Telling& t) {
+  report::FittingPage page = page_of(
+      t, fmt::format("Workshop: {}", best_item(t).label),
+      fmt::format("for {}; lengths in mm; numbers are estimates of a model, checked on the foot before anything is cut",
+                  client_name(t)));
+  page.parts.push_back(feet(t));
+  page.parts.push_back(order(t));
+  page.parts.push_back(alterations(t));
+  page.parts.push_back(ribbons(t));
+  if (!t.comparison->lacks.empty()) {
+    report::PagePart part{"What the shelf lacks", {}};
+    for (const shop::Lack& lack : t.comparison->lacks) part.lines.push_back(lack.words);
+    page.parts.push_back(std::move(part));
+  }
+  page.parts.push_back({"Cautions", shop::cautions_of(t)});
+  return page;
+}
+
+}  // namespace aplomb::app

@@ -1,0 +1,154 @@
+// Lays a fitting page out: heading, picture, then parts from top to bottom, smaller where there is much to say.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "aplomb/report/fitting_page.h"
+
+#include <cairo-pdf.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
+
+#include "aplomb/io/files.h"
+#include "dates.h"
+#include "views.h"
+
+namespace aplomb::report {
+
+namespace {
+
+constexpr double points_per_mm = 72 / 25.4, edge = 40;
+constexpr double largest = 10.5, least = 6.0;  // points
+
+struct PaperSize {
+  double width, height;
+  double inner() const { return width - 2 * edge; }
+};
+
+PaperSize size_of(Paper paper) {
+  return paper == Paper::a4 ? PaperSize{210 * points_per_mm, 297 * points_per_mm} : PaperSize{8.5 * 72, 11 * 72};
+}
+
+/// The parts at letters of one size; run() draws them and says where they end.
+class Parts {
+ public:
+  Parts(Canvas& canvas, double width, double size) : canvas_(canvas), width_(width), size_(size) {}
+
+  double run(const std::vector<PagePart>& parts, double y) {
+    for (const PagePart& part : parts) y = one(part, y) + 0.7 * size_;
+    return y;
+  }
+
+ private:
+  double one(const PagePart& part, double y) {
+    canvas_.text(edge, y, part.title, {.size = 1.15 * size_, .bold = true});
+    canvas_.line({{edge, y + 1.7 * size_}, {edge + width_, y + 1.7 * size_}}, theme.ink, 0.7);
+    y += 2.1 * size_;
+    for (const std::string& words : part.lines) {
+      canvas_.text(edge, y, "\u2022", {.size = size_});
+      y += canvas_.text(edge + 1.2 * size_, y, words, {.size = size_, .width = width_ - 1.2 * size_}) + 0.25 * size_;
+    }
+    return part.grid.rows.empty() ? y : grid(part.grid, y);
+  }
+
+  /// The first column is as broad as it needs to be, up to two fifths; the others share the rest and wrap.
+  double grid(const Grid& grid, double y) {
+    double first = 0;
+    for (const auto& row : grid.rows) first = std::max(first, canvas_.text_size(row[0], {.size = size_}).x());
+    first = std::min(first + size_, 0.4 * width_);
+    const double rest = (width_ - first) / static_cast<double>(std::max<std::size_t>(1, grid.columns.size() - 1));
+    const auto line = [&](const std::vector<std::string>& cells, bool head) {
+      double height = 0;
+      for (std::size_t c = 0; c < cells.size(); ++c) {
+        const double x = c == 0 ? edge : edge + first + static_cast<double>(c - 1) * rest;
+        height = std::max(height, canvas_.text(x, y, cells[c],
+                                               {.size = head ? 0.9 * size_ : size_,
+                                                .bold = head,
+                                                .width = (c == 0 ? first : rest) - 0.5 * size_}));
+      }
+      y += height + 0.2 * size_;
+      canvas_.line({{edge, y - 0.05 * size_}, {edge + width_, y - 0.05 * size_}}, theme.hairline, 0.4);
+    };
+    line(grid.columns, true);
+    for (const auto& row : grid.rows) line(row, false);
+    return y;
+  }
+
+  Canvas& canvas_;
+  double width_, size_;
+};
+
+double size_that_fits(const std::vector<PagePart>& parts, double width, double top, double bottom) {
+  const Surface scratch(cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1));
+  Canvas nowhere(scratch.get());
+  double size = largest;
+  while (size >= least && Parts(nowhere, width, size).run(parts, top) > bottom) size -= 0.25;
+  return size;
+}
+
+}  // namespace
+
+io::Result<void> write_fitting_page(const FittingPage& page, Paper paper, const std::filesystem::path& file,
+                                    const std::filesystem::path& shader_folder) {
+  if (auto date = check_date(page.date); !date) return date;
+  const PaperSize sheet = size_of(paper);
+  const double top = edge + 62, bottom = sheet.height - edge - 12;
+
+  std::optional<OneView> picture;
+  double text_top = top, caption_top = top;
+  if (page.scene != nullptr) {
+    constexpr double units = 1000;  // canvas units across the page
+    auto view = render_one(*page.scene, {.shader_folder = shader_folder}, {0, 0, units, 0.62 * units});
+    if (!view) return tl::unexpected(view.error());
+    picture = std::move(*view);
+    caption_top = top + (0.62 * units + 120) * sheet.inner() / units;
+    text_top = caption_top + 34;
+  }
+  const double size = size_that_fits(page.parts, sheet.inner(), text_top, bottom);
+  if (size < least)
+    return io::fail({.file = file.string(),
+                     .message = "there is more to say than one page holds",
+                     .remedy = "offer fewer changes"});
+
+  std::string bytes;
+  const auto append = [](void* to, const unsigned char* data, unsigned int length) {
+    static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(data), length);
+    return CAIRO_STATUS_SUCCESS;
+  };
+  const Surface surface(cairo_pdf_surface_create_for_stream(append, &bytes, sheet.width, sheet.height));
+  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, page.title.c_str());
+  const std::string creator = fmt::format("aplomb {}", page.version);
+  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATOR, creator.c_str());
+  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, page.date.c_str());
+  std::string fault;
+  {
+    Canvas canvas(surface.get());
+    const double title_width = sheet.inner() - 80;
+    canvas.text(edge, edge, page.title, {.size = 20, .bold = true, .width = title_width, .height = 24});
+    canvas.text(edge, edge + 28, page.subtitle, {.size = 10.5, .width = sheet.inner(), .height = 26});
+    canvas.text(edge + sheet.inner(), edge + 6, page.date, {.size = 10.5, .align = Align::right});
+    if (picture) {
+      const double scale = sheet.inner() / picture->view.rect.w;
+      canvas.push(edge, top, scale);
+      const MarkStyle marks{.text = 17, .line = 2, .dot = 7};
+      draw_view(canvas, picture->view, *page.scene, marks);
+      draw_scale_bar(canvas, picture->view.rect.w - 14, 20, picture->view.camera, marks);
+      draw_pressure_bar(canvas, {0, picture->view.rect.h + 14, picture->view.rect.w, 0}, picture->draw, marks);
+      canvas.pop();
+      canvas.text(edge, caption_top, page.caption, {.size = 8.5, .width = sheet.inner(), .height = 24});
+    }
+    Parts(canvas, sheet.inner(), size).run(page.parts, text_top);
+    canvas.text(edge, sheet.height - edge, creator, {.size = 6, .colour = theme.quiet});
+    fault = canvas.fault();
+  }
+  cairo_surface_finish(surface.get());
+  if (fault.empty() && cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS)
+    fault = cairo_status_to_string(cairo_surface_status(surface.get()));
+  if (!fault.empty())
+    return io::fail({.kind = io::ErrorKind::cannot_write,
+                     .file = file.string(),
+                     .message = fmt::format("the page could not be drawn ({})", fault),
+                     .remedy = "please report it with the files given"});
+  return io::write_file(file, bytes);
+}
+
+}  // namespace aplomb::report

@@ -1,0 +1,157 @@
+// aplomb compare as a process: whole answers, pages, refusals, cancelling and going on.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
+
+#include "../report/schema.h"
+#include "program.h"
+
+using namespace aplomb::test;
+using Catch::Contains;
+using nlohmann::json;
+
+namespace {
+
+const std::string head = "label,design,length_mm,breadth_mm,shank,pairs\n";
+const std::string three = head + "one,tapered,240,90,2.0,1\ntwo,parallel,240,90,2.0,2\nlong,parallel,260,96,2.0,1\n";
+
+/// Rules that need no second of solving: by measure and on the box.
+const std::string quick_rules =
+    "format = \"aplomb-rules\"\nformat_version = 1\n"
+    "[[rule]]\nid = \"long\"\nfinding = \"spare_length_mm\"\nposition = \"measure\"\nop = \">\"\nvalue = 1\nunit = "
+    "\"mm\"\n"
+    "step = 1\ngrade = \"unsuitable\"\ncause = \"too long\"\ntry = [{ change = \"shorter\", by = 5 }]\n"
+    "[[rule]]\nid = \"bags\"\nfinding = \"heel_slack_mm\"\nposition = \"on-box\"\nop = \">\"\nvalue = 9\nunit = "
+    "\"mm\"\n"
+    "step = 3\ngrade = \"change\"\ncause = \"cloth bags at the heel\"\ntry = [{ change = \"heel_shaping\", by = 8 }]\n";
+
+std::vector<std::string> compare(std::vector<std::string> more) {
+  std::vector<std::string> words = {"compare", "--rules", "r.toml", "--stock", "s.csv"};
+  words.insert(words.end(), more.begin(), more.end());
+  return words;
+}
+const std::vector<std::string> feet = {"--left", source("meshes/feet/sample_left.toml"), "--right",
+                                       source("meshes/feet/sample.toml")};
+std::vector<std::string> with_feet(std::vector<std::string> more) {
+  more.insert(more.end(), feet.begin(), feet.end());
+  return compare(more);
+}
+
+json lasting(json answer) {
+  answer.erase("first_ranking_ms");
+  answer.erase("total_ms");
+  return answer;
+}
+
+/// A shop's folder with rules and three rows of stock.
+struct Shop : Workplace {
+  Shop() {
+    write("r.toml", quick_rules);
+    write("s.csv", three);
+  }
+};
+
+}  // namespace
+
+TEST_CASE("Two feet against three shoes: table, JSON by its schema, pages on A4 and Letter", "[app]") {
+  const Shop shop;
+  const Outcome a4 = shop.run(with_feet({"--json", "a.json", "--client", "c.pdf", "--workshop", "w.pdf"}));
+  INFO(a4.err);
+  REQUIRE(a4.exit_code == 0);
+  CHECK_THAT(a4.out, Contains("Bring out first: ") && Contains("What to try") && Contains("never a clearance"));
+  const json answer = json::parse(shop.read("a.json"));
+  CHECK(aplomb::report::test::schema_fault("comparison.schema.json", answer) == "");
+  CHECK(answer["difference"]["larger"] == "right");
+  CHECK(answer["ranking"].size() == 3);
+  CHECK(answer["ranking"][2]["label"] == "long");  // twenty millimetres too long
+  // Every offer was solved, names its rule and threshold, and takes points off.
+  for (const json& foot : answer["advice"])
+    for (const json& offer : foot["offers"]) {
+      CHECK(offer["points_after"] < offer["points_before"]);
+      CHECK(offer["rule"] == "bags");
+      CHECK(offer["threshold"] == 9);
+      // 8 mm of cloth are 4 mm of fold, common practice; the foot moves a little too.
+      CHECK(offer["before"].get<double>() - offer["after"].get<double>() == Approx(4).margin(0.5));
+    }
+  CHECK(answer["advice"][0]["offers"].size() == 1);
+  CHECK(shop.names() == std::vector<std::string>{"a.json", "c.pdf", "r.toml", "s.csv", "w.pdf"});
+
+  // Pages: A4 is 210 x 297 mm (ISO 216), Letter 8.5 x 11 in, in points of 1/72 in.
+  CHECK_THAT(shop.read("c.pdf"), Contains("/MediaBox [ 0 0 595.27"));
+  CHECK_THAT(shop.read("w.pdf"), Contains("841.88"));
+  const Outcome letter = shop.run(with_feet({"--no-advice", "--paper", "letter", "--workshop", "l.pdf"}));
+  CHECK(letter.exit_code == 0);
+  CHECK_THAT(shop.read("l.pdf"), Contains("/MediaBox [ 0 0 612 792 ]"));
+
+  // The same with one thread and from a visit.
+  shop.write("v.toml", "format = \"aplomb-visit\"\nformat_version = 1\nage_years = 12\nleft = \"" + feet[1] +
+                           "\"\nright = \"" + feet[3] + "\"\n[readiness]\nfree_of_pain = false\n");
+  const Outcome again = shop.run(with_feet({"--json", "b.json", "--threads", "1"}));
+  REQUIRE(again.exit_code == 0);
+  CHECK(lasting(json::parse(shop.read("b.json"))) == lasting(answer));
+  const Outcome visit = shop.run(compare({"--visit", "v.toml", "--json", "v.json"}));
+  REQUIRE(visit.exit_code == 0);
+  const json seen = json::parse(shop.read("v.json"));
+  CHECK(aplomb::report::test::schema_fault("comparison.schema.json", seen) == "");
+  CHECK(seen["ranking"][0]["label"] == answer["ranking"][0]["label"]);
+  CHECK_THAT(seen["cautions"].dump(), Contains("no pointe work until a clinician") && Contains("no room to grow") &&
+                                          Contains("Age alone decides nothing"));
+}
+
+TEST_CASE("A comparison that cannot be made is refused in one line, and nothing is written", "[app]") {
+  const Shop shop;
+  shop.write("visit.toml", "format = \"aplomb-visit\"\nformat_version = 1\nage_years = 12\ndance_years = 20\n");
+  shop.write("wears.toml", "format = \"aplomb-visit\"\nformat_version = 1\n[padding.toe]\nthickness_mm = 1\n");
+  shop.write("double.csv", head + "one,tapered,240,90,2.0,1\none,tapered,240,90,2.0,1\n");
+  shop.write("none.csv", head + "one,tapered,240,90,2.0,0\n");
+  shop.write("bad.toml",
+             "format = \"aplomb-rules\"\nformat_version = 1\n[[rule]]\nid = \"a\"\nfinding = \"deepth_mm\"\n");
+  const std::vector<std::string> before = shop.names();
+  const auto refusal = [&](std::vector<std::string> words, int exit_code = 2) {
+    if (exit_code == 2) words.insert(words.end(), {"--json", "a.json", "--client", "c.pdf"});
+    const Outcome outcome = shop.run(words);
+    CAPTURE(outcome.err);
+    CHECK(outcome.exit_code == exit_code);
+    CHECK(outcome.out.empty());
+    CHECK(outcome.error_lines() == 1);
+    CHECK(shop.names() == before);
+    return outcome.err;
+  };
+  const auto stock = [&](const std::string& file) {
+    std::vector<std::string> words = {"compare", "--rules", "r.toml", "--stock", file};
+    words.insert(words.end(), feet.begin(), feet.end());
+    return words;
+  };
+  CHECK_THAT(refusal(compare({})), Contains("--left: is missing"));
+  CHECK_THAT(refusal(compare({"--left", feet[3], "--right", feet[1]})), Contains("side") && Contains("exchange"));
+  CHECK_THAT(refusal(stock("double.csv")), Contains("double.csv:3: label"));
+  CHECK_THAT(refusal(stock("none.csv")), Contains("no row of the stock has a pair left"));
+  CHECK_THAT(refusal(stock("no.csv")), Contains("no.csv"));
+  CHECK_THAT(refusal(with_feet({"--rules", "bad.toml"})), Contains("bad.toml"));
+  CHECK_THAT(refusal(with_feet({"--visit", "visit.toml"})), Contains("visit.toml:4: dance_years"));
+  CHECK_THAT(refusal(with_feet({"--visit", "wears.toml"})), Contains("did you mean \"toes\""));
+  CHECK_THAT(refusal(with_feet({"--top", "0"})), Contains("--top"));
+  CHECK_THAT(refusal(with_feet({"--paper", "a5"})), Contains("a5"));
+  CHECK_THAT(refusal(with_feet({"--resume", "r.toml"})), Contains("r.toml"));
+  CHECK_THAT(refusal(with_feet({"--workshop", "no/folder/w.pdf"}), 5), Contains("no/folder"));
+}
+
+TEST_CASE("An interrupted comparison leaves its answers, and goes on from them", "[app]") {
+  const Shop shop;
+  // The house's own rules, so that there is enough to solve.
+  std::vector<std::string> words = {"compare",  "--stock", "s.csv",  "--no-advice",
+                                    "--resume", "answers", "--json", "a.json"};
+  words.insert(words.end(), feet.begin(), feet.end());
+  const Outcome stopped = shop.run(words, 4000);
+  INFO(stopped.err);
+  CHECK(stopped.exit_code == 130);
+  CHECK(stopped.error_lines() == 1);
+  CHECK_THAT(stopped.err, Contains("--resume"));
+  CHECK(shop.names() == std::vector<std::string>{"answers", "r.toml", "s.csv"});
+  const std::string kept = shop.read("answers");
+  const auto lines = std::count(kept.begin(), kept.end(), '\n');
+  CHECK(lines >= 2);
+  REQUIRE(shop.run(with_feet({"--no-advice", "--resume", "answers", "--json", "b.json"})).exit_code == 0);
+  CHECK(json::parse(shop.read("b.json"))["ranking"].size() == 3);
+}

@@ -1,0 +1,96 @@
+// Visits: what is read and refused, what is said whatever fits, and traits named from numbers.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+#include <catch2/catch.hpp>
+
+#include "../temporary_folder.h"
+#include "aplomb/shop/visit.h"
+#include "feet.h"
+
+using namespace aplomb;
+using namespace aplomb::shop;
+using namespace aplomb::shop::test;
+using Catch::Contains;
+
+namespace {
+
+io::Result<Visit> read(const std::string& text) {
+  const scratch::Folder folder;
+  REQUIRE(io::write_file(folder.path / "v.toml", "format = \"aplomb-visit\"\nformat_version = 1\n" + text));
+  return read_visit(folder.path / "v.toml");
+}
+
+std::string said(const Visit& visit) {
+  std::string all;
+  for (const std::string& line : cautions_of(visit)) all += line + "\n";
+  return all;
+}
+
+std::string trait(const std::string& card, const std::string& name) {
+  for (const Trait& one : traits_of(*foot_of(card)))
+    if (one.name == name) return one.words;
+  return {};
+}
+
+}  // namespace
+
+TEST_CASE("Whatever a visit says, it is never a clearance, and who decides is named", "[visit]") {
+  for (const char* text :
+       {"", "age_years = 30\n", "age_years = 11\n",
+        "[readiness]\nteacher_agrees = true\nseen_by_clinician = true\nfree_of_pain = true\n"
+        "several_years_of_training = true\ntwo_classes_a_week = true\nholds_single_leg_rises = true\n"}) {
+    const std::string words = said(need(read(text)));
+    CHECK_THAT(words,
+               Contains("never a clearance") && Contains("teacher") && Contains("clinician") && Contains("numbness"));
+    CHECK(words.find("cleared") == std::string::npos);
+  }
+  const std::string child = said(need(read("age_years = 12\n[readiness]\nfree_of_pain = false\n")));
+  CHECK_THAT(child, Contains("Age alone decides nothing") && Contains("no room to grow") && Contains("She has pain"));
+  CHECK(said(need(read("age_years = 20\n"))).find("grow") == std::string::npos);
+  CHECK_THAT(said(need(read("measured = \"evening\"\n"))), Contains("in the morning"));
+  CHECK_THAT(said(need(read("[present]\nhurts = \"left heel\"\n"))),
+             Contains("left heel") && Contains("clinician to judge"));
+}
+
+TEST_CASE("What she wears is on the shoe in every solve", "[visit]") {
+  const Visit visit =
+      need(read("[tights]\nthickness_mm = 0.4\n[padding.toe_tips]\nthickness_mm = 3\nmodulus_MPa = 0.2\n"));
+  Wearer wearer{right_sample().foot, "x", visit.layers};
+  const auto shoe = need(shoe::read_shoe(source_data::shoe_file("tapered")));
+  const auto dressed = worn(shoe, wearer);
+  CHECK(dressed.layers.tights.thickness_mm == 0.4);
+  CHECK(dressed.layers.padding[static_cast<int>(shoe::PadRegion::toe_tips)].modulus_MPa == 0.2);
+  CHECK(shoe_hash(dressed) != shoe_hash(shoe));
+  // Half packed: tights fore and aft, and the tips.
+  const double taken =
+      measure(*wearer.foot, shoe).at("spare_length_mm") - measure(*wearer.foot, dressed).at("spare_length_mm");
+  CHECK(taken == Approx(0.4 + 1.5));
+}
+
+TEST_CASE("A visit that cannot be is refused with its line", "[visit]") {
+  for (const auto& [text, place, says] : std::vector<std::tuple<std::string, std::string, std::string>>{
+           {"age_yeers = 12\n", ":3: age_yeers", "age_years"},
+           {"age_years = 12\ndance_years = 13\n", ":4: dance_years", "exchanged"},
+           {"mass_kg = 5200\n", ":3: mass_kg", "grams"},
+           {"[readiness]\nfree_of_pain = \"yes\"\n", ":4: readiness.free_of_pain", "true or false"},
+           {"[padding.toe]\nthickness_mm = 1\n", "padding.toe", "did you mean"},
+           {"[tights]\nthickness_mm = 40\n", ":4: tights.thickness_mm", "more than the most"}}) {
+    const auto visit = read(text);
+    CAPTURE(text);
+    REQUIRE_FALSE(visit);
+    CHECK_THAT(io::to_line(visit.error()), Contains(place) && Contains(says));
+  }
+}
+
+TEST_CASE("Toe pattern, hand squeeze, arch and toe lift are named from the numbers", "[visit]") {
+  const auto card = [](const char* name, const char* file) { return case_file(name, file).string(); };
+  CHECK_THAT(trait(card("long_second_toe", "foot.toml"), "toe pattern"), Contains("Greek"));
+  CHECK_THAT(trait(card("long_second_toe", "otherwise.toml"), "toe pattern"), Contains("Egyptian"));
+  // 2 mm or less off the relaxed breadth, 5 mm or more: common practice, no source.
+  CHECK_THAT(trait(card("very_compressible", "foot.toml"), "hand squeeze"), Catch::StartsWith("very compressible"));
+  CHECK_THAT(trait(card("very_compressible", "otherwise.toml"), "hand squeeze"), Catch::StartsWith("not compressible"));
+  CHECK_THAT(trait(card("stiff_low_arch", "foot.toml"), "arch"), Catch::StartsWith("low"));
+  CHECK_THAT(trait(card("strong_high_arch", "foot.toml"), "arch"), Contains("she points 100 deg"));
+  CHECK_THAT(trait(card("riding_little_toe", "foot.toml"), "toe lift"), Contains("little toe 9 mm"));
+  CHECK_THAT(trait(card("riding_little_toe", "otherwise.toml"), "toe lift"), Contains("lie on the floor"));
+}

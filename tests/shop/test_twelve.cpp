@@ -195,3 +195,32 @@ TEST_CASE("A card off by what calipers are off turns no ranking round that was n
   }
   CHECK(turned > 20);  // pairs that are no tie
 }
+
+TEST_CASE("What the shelf lacks is named with the change that would help", "[twelve]") {
+  Memory memory(stand_solver({}, {}, {}), "lack");
+  auto inputs = pair_of(as_left(case_file("riding_little_toe", "foot.toml")),
+                        wearer_of(case_file("riding_little_toe", "foot.toml")));
+  inputs.stock.items.resize(1);
+  inputs.stock.items[0].shoe = need(shoe::read_shoe(case_file("riding_little_toe", "shoe.toml")));
+  CompareOptions options;
+  options.search.positions = {"full-pointe-two"};
+  options.most_offers = 1;
+  const Comparison short_wings = need(compare(inputs, memory, options));
+  const auto little = [](const Comparison& c) {
+    return std::find_if(c.lacks.begin(), c.lacks.end(), [](const Lack& l) { return l.rule == "little_toe_rides"; });
+  };
+  REQUIRE(little(short_wings) != short_wings.lacks.end());
+  const Lack& lack = *little(short_wings);
+  REQUIRE(lack.offer);
+  CHECK(lack.offer->attempt.change == "lateral_wing_higher");
+  CHECK(lack.words.find("a lateral wing 6 mm longer would help") != std::string::npos);
+  // A wing so much longer covers so much more: plane geometry, the foot stands where it stood.
+  CHECK(lack.offer->after - lack.offer->before == Approx(6).margin(0.3));
+
+  // A shelf whose wings are long enough lacks nothing of the kind.
+  inputs.stock.items[0].shoe.wing_lateral_mm += 8;
+  inputs.stock.items[0].shoe.wing_medial_mm += 8;
+  options.advice = true;
+  const Comparison long_wings = need(compare(inputs, memory, options));
+  CHECK(little(long_wings) == long_wings.lacks.end());
+}

@@ -66,15 +66,17 @@ TEST_CASE("Two feet against three shoes: table, JSON by its schema, pages on A4 
   CHECK(answer["ranking"].size() == 3);
   CHECK(answer["ranking"][2]["label"] == "long");  // twenty millimetres too long
   // Every offer was solved, names its rule and threshold, and takes points off.
+  int tucks = 0;
   for (const json& foot : answer["advice"])
     for (const json& offer : foot["offers"]) {
       CHECK(offer["points_after"] < offer["points_before"]);
-      CHECK(offer["rule"] == "bags");
-      CHECK(offer["threshold"] == 9);
+      CHECK(offer["threshold"] == (offer["rule"] == "bags" ? 9 : 1));
+      if (offer["rule"] != "bags") continue;
+      ++tucks;
       // 8 mm of cloth are 4 mm of fold, common practice; the foot moves a little too.
       CHECK(offer["before"].get<double>() - offer["after"].get<double>() == Approx(4).margin(0.5));
     }
-  CHECK(answer["advice"][0]["offers"].size() == 1);
+  CHECK(tucks >= 1);
   CHECK(shop.names() == std::vector<std::string>{"a.json", "c.pdf", "r.toml", "s.csv", "w.pdf"});
 
   // Pages: A4 is 210 x 297 mm (ISO 216), Letter 8.5 x 11 in, in points of 1/72 in.
@@ -128,9 +130,9 @@ TEST_CASE("A comparison that cannot be made is refused in one line, and nothing 
   CHECK_THAT(refusal(stock("double.csv")), Contains("double.csv:3: label"));
   CHECK_THAT(refusal(stock("none.csv")), Contains("no row of the stock has a pair left"));
   CHECK_THAT(refusal(stock("no.csv")), Contains("no.csv"));
-  CHECK_THAT(refusal(with_feet({"--rules", "bad.toml"})), Contains("bad.toml"));
+  CHECK_THAT(refusal({"compare", "--rules", "bad.toml", "--stock", "s.csv"}), Contains("bad.toml"));
   CHECK_THAT(refusal(with_feet({"--visit", "visit.toml"})), Contains("visit.toml:4: dance_years"));
-  CHECK_THAT(refusal(with_feet({"--visit", "wears.toml"})), Contains("did you mean \"toes\""));
+  CHECK_THAT(refusal(with_feet({"--visit", "wears.toml"})), Contains("did you mean toes?"));
   CHECK_THAT(refusal(with_feet({"--top", "0"})), Contains("--top"));
   CHECK_THAT(refusal(with_feet({"--paper", "a5"})), Contains("a5"));
   CHECK_THAT(refusal(with_feet({"--resume", "r.toml"})), Contains("r.toml"));

@@ -214,8 +214,9 @@ TEST_CASE("What the shelf lacks is named with the change that would help", "[twe
   REQUIRE(lack.offer);
   CHECK(lack.offer->attempt.change == "lateral_wing_higher");
   CHECK(lack.words.find("a lateral wing 6 mm longer would help") != std::string::npos);
-  // A wing so much longer covers so much more: plane geometry, the foot stands where it stood.
-  CHECK(lack.offer->after - lack.offer->before == Approx(6).margin(0.3));
+  // A wing so much longer covers so much more, but for what its hold keeps the foot from coming down (0.4 mm here).
+  CHECK(lack.offer->after - lack.offer->before < 6.01);
+  CHECK(lack.offer->after - lack.offer->before > 5);
 
   // A shelf whose wings are long enough lacks nothing of the kind.
   inputs.stock.items[0].shoe.wing_lateral_mm += 8;

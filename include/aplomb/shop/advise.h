@@ -29,7 +29,7 @@ struct Declined {
 
 struct AdviseOptions {
   int most_offers = 4;                 ///< per foot
-  int most_tries = 8;                 ///< solved per foot before giving up
+  int most_tries = 8;                  ///< solved per foot before giving up
   std::vector<std::string> positions;  ///< empty: those of the rules
   int threads = 0;
   io::Progress progress;

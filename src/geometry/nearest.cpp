@@ -53,44 +53,9 @@ void NearestPoints::build(int first, int last) {
   nodes_[me] = {.split = split, .axis = axis, .first = 0, .last = second};
 }
 
-Neighbour NearestPoints::nearest(const Vec3& to, double limit) const {
-  Neighbour best{.index = -1, .squared_distance = limit};
-  if (nodes_.empty()) return best;
-  struct Visit {
-    int node;
-    double squared_gap;
-  };
-  Visit stack[64];
-  int depth = 0;
-  stack[depth++] = {0, 0};
-  while (depth > 0) {
-    const Visit visit = stack[--depth];
-    if (visit.squared_gap >= best.squared_distance) continue;
-    int at = visit.node;
-    while (nodes_[at].axis >= 0) {
-      const Node& node = nodes_[at];
-      const double gap = to[node.axis] - node.split;
-      const int near = gap < 0 ? at + 1 : node.last, far = gap < 0 ? node.last : at + 1;
-      if (gap * gap < best.squared_distance) stack[depth++] = {far, gap * gap};
-      at = near;
-    }
-    const Node& leaf = nodes_[at];
-    for (int i = leaf.first; i < leaf.last; ++i) {
-      const double squared = (points_[i] - to).squaredNorm();
-      if (squared < best.squared_distance) best = {i, squared};
-    }
-  }
-  if (best.index >= 0) best.index = index_[best.index];
-  return best;
-}
-
-void NearestPoints::nearest(const Vec3& to, int count, std::vector<Neighbour>& out) const {
-  out.clear();
-  if (nodes_.empty() || count <= 0) return;
-  const auto farther = [](const Neighbour& a, const Neighbour& b) { return a.squared_distance < b.squared_distance; };
-  const auto limit = [&] {
-    return static_cast<int>(out.size()) < count ? std::numeric_limits<double>::max() : out.front().squared_distance;
-  };
+template <typename Limit, typename Take>
+void NearestPoints::visit(const Vec3& to, const Limit& limit, const Take& take) const {
+  if (nodes_.empty()) return;
   struct Visit {
     int node;
     double squared_gap;
@@ -105,21 +70,44 @@ void NearestPoints::nearest(const Vec3& to, int count, std::vector<Neighbour>& o
     while (nodes_[at].axis >= 0) {
       const Node& node = nodes_[at];
       const double gap = to[node.axis] - node.split;
-      stack[depth++] = {gap < 0 ? node.last : at + 1, gap * gap};
-      at = gap < 0 ? at + 1 : node.last;
+      const int near = gap < 0 ? at + 1 : node.last, far = gap < 0 ? node.last : at + 1;
+      if (gap * gap < limit()) stack[depth++] = {far, gap * gap};
+      at = near;
     }
     const Node& leaf = nodes_[at];
     for (int i = leaf.first; i < leaf.last; ++i) {
       const double squared = (points_[i] - to).squaredNorm();
-      if (squared >= limit()) continue;
-      if (static_cast<int>(out.size()) == count) {
-        std::pop_heap(out.begin(), out.end(), farther);
-        out.pop_back();
-      }
-      out.push_back({i, squared});
-      std::push_heap(out.begin(), out.end(), farther);
+      if (squared < limit()) take(i, squared);
     }
   }
+}
+
+Neighbour NearestPoints::nearest(const Vec3& to, double limit) const {
+  Neighbour best{.index = -1, .squared_distance = limit};
+  visit(
+      to, [&] { return best.squared_distance; },
+      [&](int place, double squared) {
+        best = {place, squared};
+      });
+  if (best.index >= 0) best.index = index_[best.index];
+  return best;
+}
+
+void NearestPoints::nearest(const Vec3& to, int count, std::vector<Neighbour>& out) const {
+  out.clear();
+  if (count <= 0) return;
+  const auto farther = [](const Neighbour& a, const Neighbour& b) { return a.squared_distance < b.squared_distance; };
+  const auto limit = [&] {
+    return static_cast<int>(out.size()) < count ? std::numeric_limits<double>::max() : out.front().squared_distance;
+  };
+  visit(to, limit, [&](int place, double squared) {
+    if (static_cast<int>(out.size()) == count) {
+      std::pop_heap(out.begin(), out.end(), farther);
+      out.pop_back();
+    }
+    out.push_back({place, squared});
+    std::push_heap(out.begin(), out.end(), farther);
+  });
   std::sort_heap(out.begin(), out.end(), farther);
   for (Neighbour& neighbour : out) neighbour.index = index_[neighbour.index];
 }

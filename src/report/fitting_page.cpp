@@ -2,14 +2,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/report/fitting_page.h"
 
-#include <cairo-pdf.h>
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <optional>
 
-#include "aplomb/io/files.h"
 #include "dates.h"
+#include "pdf_file.h"
 #include "views.h"
 
 namespace aplomb::report {
@@ -109,19 +108,7 @@ io::Result<void> write_fitting_page(const FittingPage& page, Paper paper, const 
                      .message = "there is more to say than one page holds",
                      .remedy = "offer fewer changes"});
 
-  std::string bytes;
-  const auto append = [](void* to, const unsigned char* data, unsigned int length) {
-    static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(data), length);
-    return CAIRO_STATUS_SUCCESS;
-  };
-  const Surface surface(cairo_pdf_surface_create_for_stream(append, &bytes, sheet.width, sheet.height));
-  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, page.title.c_str());
-  const std::string creator = fmt::format("aplomb {}", page.version);
-  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATOR, creator.c_str());
-  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, page.date.c_str());
-  std::string fault;
-  {
-    Canvas canvas(surface.get());
+  return write_pdf({sheet.width, sheet.height, page.title, page.version, page.date}, file, [&](Canvas& canvas) {
     const double title_width = sheet.inner() - 80;
     canvas.text(edge, edge, page.title, {.size = 20, .bold = true, .width = title_width, .height = 24});
     canvas.text(edge, edge + 28, page.subtitle, {.size = 10.5, .width = sheet.inner(), .height = 26});
@@ -137,18 +124,8 @@ io::Result<void> write_fitting_page(const FittingPage& page, Paper paper, const 
       canvas.text(edge, caption_top, page.caption, {.size = 8.5, .width = sheet.inner(), .height = 24});
     }
     Parts(canvas, sheet.inner(), size).run(page.parts, text_top);
-    canvas.text(edge, sheet.height - edge, creator, {.size = 6, .colour = theme.quiet});
-    fault = canvas.fault();
-  }
-  cairo_surface_finish(surface.get());
-  if (fault.empty() && cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS)
-    fault = cairo_status_to_string(cairo_surface_status(surface.get()));
-  if (!fault.empty())
-    return io::fail({.kind = io::ErrorKind::cannot_write,
-                     .file = file.string(),
-                     .message = fmt::format("the page could not be drawn ({})", fault),
-                     .remedy = "please report it with the files given"});
-  return io::write_file(file, bytes);
+    canvas.text(edge, sheet.height - edge, fmt::format("aplomb {}", page.version), {.size = 6, .colour = theme.quiet});
+  });
 }
 
 }  // namespace aplomb::report

@@ -1,13 +1,13 @@
 // The page: flows display rows into two columns under the picture, smaller where there is much to say.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <cairo-pdf.h>
+#include <cairo.h>
 #include <fmt/format.h>
 
 #include <algorithm>
 
-#include "aplomb/io/files.h"
 #include "aplomb/report/rows.h"
 #include "heading.h"
+#include "pdf_file.h"
 #include "sheets.h"
 
 namespace aplomb::report {
@@ -194,35 +194,13 @@ void draw_page(Canvas& canvas, const Page& page, const std::string& date) {
 io::Result<void> write_pages(const std::vector<Page>& pages, const std::filesystem::path& file,
                              const std::string& date) {
   const findings::Findings& findings = *pages.front().findings;
-  std::string bytes;
-  const auto append = [](void* to, const unsigned char* data, unsigned int length) {
-    static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(data), length);
-    return CAIRO_STATUS_SUCCESS;
-  };
-  const Surface surface(cairo_pdf_surface_create_for_stream(append, &bytes, page_width, page_height));
-  const std::string title = heading(findings), creator = fmt::format("aplomb {}", findings.version);
-  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, title.c_str());
-  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATOR, creator.c_str());
-  // Cairo would write the time of the run, and the same fitting would never give the same file twice.
-  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, date.c_str());
-  std::string fault;
-  {
-    Canvas canvas(surface.get());
+  const PdfFile about{page_width, page_height, heading(findings), findings.version, date};
+  return write_pdf(about, file, [&](Canvas& canvas) {
     for (const Page& page : pages) {
       if (&page != &pages.front()) cairo_show_page(canvas.cairo());
       draw_page(canvas, page, date);
     }
-    fault = canvas.fault();
-  }
-  cairo_surface_finish(surface.get());
-  if (fault.empty() && cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS)
-    fault = cairo_status_to_string(cairo_surface_status(surface.get()));
-  if (!fault.empty())
-    return io::fail({.kind = io::ErrorKind::cannot_write,
-                     .file = file.string(),
-                     .message = fmt::format("the page could not be drawn ({})", fault),
-                     .remedy = "please report it with the files given"});
-  return io::write_file(file, bytes);
+  });
 }
 
 }  // namespace aplomb::report

@@ -41,6 +41,9 @@ class NearestPoints {
     std::int32_t first = 0, last = 0;  // points of a leaf; second child of an inner node in `last`
   };
   void build(int first, int last);
+  /// take(place, squared distance) for every point nearer than what limit() says by then.
+  template <typename Limit, typename Take>
+  void visit(const Vec3& to, const Limit& limit, const Take& take) const;
 
   std::vector<Vec3> points_;  // in the order of the leaves
   std::vector<int> index_;    // of each in the caller's order

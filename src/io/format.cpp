@@ -12,7 +12,7 @@ std::optional<Error> check_format(const FileFormat& format, const std::optional<
                                   std::optional<double> version) {
   if (name && *name != format.name)
     return Error{.field = "format",
-                 .message = fmt::format("this is a \"{}\" file", *name),
+                 .message = fmt::format("this file is of format \"{}\"", *name),
                  .remedy = fmt::format("give a file of format \"{}\"", format.name)};
   if (!version) return std::nullopt;
   Error error{.field = "format_version"};

@@ -123,7 +123,7 @@ TEST_CASE("Files that are no cards", "[app]") {
   CHECK_THAT(refusal(work, "half.foot.json", shoe), Contains("half.foot.json:1: not valid JSON"));
   work.write("other.foot.json", "{\"format\": \"aplomb-foot\", \"format_version\": 1}");
   CHECK_THAT(refusal(work, "other.foot.json", shoe), Contains("other.foot.json: "));
-  CHECK_THAT(refusal(work, shoe, shoe), Contains("this is a \"aplomb-shoe\" file"));
+  CHECK_THAT(refusal(work, shoe, shoe), Contains("this file is of format \"aplomb-shoe\""));
 }
 
 TEST_CASE("Shoes that cannot be made or worn", "[app]") {

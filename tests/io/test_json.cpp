@@ -40,7 +40,7 @@ TEST_CASE("Numbers round-trip and absence is null", "[io][json]") {
 TEST_CASE("Files say what they are", "[io][json]") {
   CHECK(parse_json(R"({"format": "aplomb-foot", "format_version": 2})", "f", foot));
   CHECK(refusal(R"({"format": "aplomb-card"})") ==
-        "f.json: format: this is a \"aplomb-card\" file; give a file of format \"aplomb-foot\"");
+        "f.json: format: this file is of format \"aplomb-card\"; give a file of format \"aplomb-foot\"");
   CHECK(refusal(R"({"format_version": 3})") ==
         "f.json: format_version: 3 is newer than 2, the newest this program knows; use a newer version of the program");
   CHECK(refusal(R"({"format_version": "2"})") ==

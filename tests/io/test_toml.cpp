@@ -80,7 +80,7 @@ TEST_CASE("The wrong unit is guessed", "[io][toml]") {
 TEST_CASE("Format and version", "[io][toml]") {
   CHECK(read_card("format = \"aplomb-card\"\nformat_version = 2\nfoot_length_mm = 240").value() == 240);
   CHECK(refusal("format = \"aplomb-shoe\"\nfoot_length_mm = 240") ==
-        "c.toml:1: format: this is a \"aplomb-shoe\" file; give a file of format \"aplomb-card\"");
+        "c.toml:1: format: this file is of format \"aplomb-shoe\"; give a file of format \"aplomb-card\"");
   CHECK(
       refusal("format_version = 3\nfoot_length_mm = 240") ==
       "c.toml:1: format_version: 3 is newer than 2, the newest this program knows; use a newer version of the program");

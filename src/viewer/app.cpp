@@ -24,6 +24,8 @@ const Frame* SeatView::frame(int step) const {
 
 App::App(Library library, const AppOptions& options, std::function<void()> wake)
     : library_(std::move(library)), options_(options), solver_(library_, std::move(wake)) {
+  screen_.constants = library_.constants;
+  screen_.constant_notes = library_.constant_notes;
   if (!options_.keeps_state) return;
   screen_.recent = state_.recent();
   screen_.recovery = state_.left_behind().has_value();

@@ -1,6 +1,10 @@
 // Where the panels stand. On a narrow window the side panels give way to the view.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <imgui.h>
+#include <imgui_internal.h>
+
 #include <algorithm>
+#include <array>
 
 #include "app.h"
 
@@ -31,6 +35,25 @@ void panel(const char* name, const ViewRect& rect, ImU32 background, const ImVec
   draw.PopClipRect();
   ImGui::End();
   ImGui::PopStyleColor();
+}
+
+/// Gives the keyboard to the next panel that is there, and shows where it is. ImGui has no public call for the latter.
+void focus_next_panel() {
+  constexpr std::array names{"top",          "look_panel", "numbers_panel", "findings_panel", "positions_panel",
+                             "client_panel", "slice_panel"};
+  ImGuiContext& imgui = *ImGui::GetCurrentContext();
+  const ImGuiWindow* now = imgui.NavWindow == nullptr ? nullptr : imgui.NavWindow->RootWindow;
+  std::size_t at = names.size() - 1;
+  for (std::size_t i = 0; i < names.size(); ++i)
+    if (now != nullptr && now == ImGui::FindWindowByName(names[i])) at = i;
+  for (std::size_t step = 1; step <= names.size(); ++step) {
+    ImGuiWindow* next = ImGui::FindWindowByName(names[(at + step) % names.size()]);
+    if (next == nullptr || !next->Active) continue;
+    ImGui::FocusWindow(next);
+    ImGui::NavInitWindow(next, true);
+    imgui.NavDisableHighlight = false;
+    return;
+  }
 }
 
 }  // namespace
@@ -94,6 +117,7 @@ void App::lay_out(Ui& ui) {
   message_cards(ui, screen_, middle);
   file_window(ui, screen_);
   help_window(ui, screen_);
+  if (std::exchange(screen_.asked.next_panel, false)) focus_next_panel();
 }
 
 void App::write_state(Ui& ui) {

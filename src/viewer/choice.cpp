@@ -13,13 +13,19 @@ namespace {
 io::Json source_json(const Source& source) {
   io::Json json = {{"file", source.file}, {"text", source.text}, {"changes", io::Json::object()}};
   for (const auto& [key, value] : source.changes) json["changes"][key] = value;
+  for (const auto& [key, word] : source.words) json["changes"][key] = word;
   if (!source.accepted.empty()) json["accepted"] = source.accepted;
   return json;
 }
 
 Source source_from(const io::Json& json) {
   Source source{json.at("file").get<std::string>(), json.at("text").get<std::string>()};
-  for (const auto& [key, value] : json.at("changes").items()) source.changes[key] = value.get<double>();
+  for (const auto& [key, value] : json.at("changes").items()) {
+    if (value.is_string())
+      source.words[key] = value.get<std::string>();
+    else
+      source.changes[key] = value.get<double>();
+  }
   if (json.contains("accepted")) source.accepted = json.at("accepted").get<std::vector<std::string>>();
   return source;
 }
@@ -37,12 +43,15 @@ bool Source::is_card() const { return !file.ends_with(".json"); }
 io::Json to_json(const Choice& choice) {
   io::Json json = {{"foot", source_json(choice.foot)}, {"shoe", source_json(choice.shoe)}};
   if (choice.load_N) json["load_N"] = *choice.load_N;
+  for (const auto& [key, value] : choice.constants) json["constants"][key] = value;
   return json;
 }
 
 Choice choice_from(const io::Json& json) {
   Choice choice{source_from(json.at("foot")), source_from(json.at("shoe"))};
   if (json.contains("load_N")) choice.load_N = json.at("load_N").get<double>();
+  if (json.contains("constants"))
+    for (const auto& [key, value] : json.at("constants").items()) choice.constants[key] = value.get<double>();
   return choice;
 }
 

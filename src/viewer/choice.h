@@ -18,16 +18,19 @@ struct Source {
   std::string file;  ///< as the user named it
   std::string text;
   std::map<std::string, double> changes{};
-  std::vector<std::string> accepted{};  ///< card keys whose unlikely value is meant; feet only
+  std::vector<std::string> accepted{};         ///< card keys whose unlikely value is meant; feet only
+  std::map<std::string, std::string> words{};  ///< what else was changed: "cut", "throat"; shoes only
 
   bool operator==(const Source&) const = default;
   std::string name() const;  ///< of the file, without folder and ending
   bool is_card() const;      ///< else a foot file, whose numbers are fixed
+  std::size_t changed() const { return changes.size() + words.size(); }
 };
 
 struct Choice {
   Source foot, shoe;
-  std::optional<double> load_N{};  ///< else from mass and position
+  std::optional<double> load_N{};             ///< else from mass and position
+  std::map<std::string, double> constants{};  ///< changed by hand; keys of constants.toml
 
   bool operator==(const Choice&) const = default;
 };

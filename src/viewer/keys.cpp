@@ -11,7 +11,7 @@ namespace {
 // Key numbers as GLFW has them, which is what its ImGui backend passes on.
 constexpr int key_space = 32, key_equal = 61, key_minus = 45, key_left_bracket = 91, key_right_bracket = 93,
               key_escape = 256, key_right = 262, key_left = 263, key_down = 264, key_up = 265, key_page_up = 266,
-              key_page_down = 267, key_f1 = 290, key_pad_subtract = 333, key_pad_add = 334;
+              key_page_down = 267, key_f1 = 290, key_f6 = 295, key_pad_subtract = 333, key_pad_add = 334;
 
 bool pressed(int key) { return ImGui::IsKeyPressed(key, true); }
 
@@ -99,6 +99,7 @@ void take_keys(Screen& screen) {
   const ImGuiIO& io = ImGui::GetIO();
   if (pressed(key_escape)) return take_escape(screen);
   if (pressed(key_f1)) screen.show_help = !screen.show_help;
+  if (pressed(key_f6)) screen.asked.next_panel = true;
   if (io.KeyCtrl) return take_control_keys(screen);
   if (io.WantTextInput || screen.files) return;
   if (pressed('H')) screen.show_help = !screen.show_help;

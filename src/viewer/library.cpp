@@ -2,10 +2,25 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "library.h"
 
+#include <regex>
+
 #include "aplomb/foot/template.h"
+#include "aplomb/io/files.h"
 #include "aplomb/report/picture.h"
 
 namespace aplomb::viewer {
+
+namespace {
+
+/// The remarks behind the numbers: TOML readers drop them, and they are the only place where sources are written.
+std::map<std::string, std::string> notes_in(const std::string& text) {
+  static const std::regex line("(^|\n)(\\w+) *=[^#\n]*# *([^\n]*)");
+  std::map<std::string, std::string> notes;
+  for (std::sregex_iterator it(text.begin(), text.end(), line), end; it != end; ++it) notes[(*it)[2]] = (*it)[3];
+  return notes;
+}
+
+}  // namespace
 
 io::Result<Library> load_library(const std::filesystem::path& data, const stance::Constants& constants,
                                  const std::string& version) {
@@ -19,6 +34,7 @@ io::Result<Library> load_library(const std::filesystem::path& data, const stance
   library.model = std::make_shared<const foot::ShapeModel>(foot::make_shape_model(*mean));
   library.prior = std::make_shared<const foot::Prior>(std::move(*prior));
   library.constants = constants;
+  if (const auto text = io::read_file(data / "constants.toml")) library.constant_notes = notes_in(*text);
   library.version = version;
   return library;
 }

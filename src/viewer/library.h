@@ -3,6 +3,7 @@
 #pragma once
 
 #include <filesystem>
+#include <map>
 #include <memory>
 #include <string>
 
@@ -18,6 +19,7 @@ struct Library {
   std::shared_ptr<const foot::ShapeModel> model;
   std::shared_ptr<const foot::Prior> prior;
   stance::Constants constants;
+  std::map<std::string, std::string> constant_notes;  ///< what meshes/constants.toml says of each: "[G] 0.3-0.8"
   std::string version;
 };
 

@@ -29,10 +29,6 @@ void end_card() {
   ImGui::PopStyleColor();
 }
 
-std::string length_words(double mm, bool inches) {
-  return inches ? shown_number(mm / 25.4, 3) + " in" : shown_number(mm, 1) + " mm";
-}
-
 }  // namespace
 
 void message_cards(Ui& ui, Screen& screen, const ViewRect& rect) {

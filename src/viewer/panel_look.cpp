@@ -58,6 +58,8 @@ void look_bar(Ui& ui, Screen& screen) {
   ui.toggle("look.upper", "Upper", "The fabric of the upper.", look.upper);
   ui.flow("Marks");
   ui.toggle("look.marks", "Marks", "Load line, centre of pressure, plumb line, break and arch. M", look.marks);
+  ui.flow("Inches");
+  ui.toggle("look.inches", "Inches", "Lengths in inches, else in millimetres. I", look.inches);
 }
 
 }  // namespace aplomb::viewer

@@ -80,8 +80,7 @@ void ruler(Ui& ui, Screen& screen, ImDrawList& draw, const Sheet& sheet) {
   const ImVec2 a = sheet(from), b = sheet(to);
   draw.AddLine(a, b, ink::mark, 2);
   draw.AddCircleFilled(a, 3, ink::mark), draw.AddCircleFilled(b, 3, ink::mark);
-  const std::string words =
-      screen.document.look.inches ? fmt::format("{:.3f} in", mm / 25.4) : fmt::format("{:.1f} mm", mm);
+  const std::string words = length_words(mm, screen.document.look.inches);
   const ImVec2 at{0.5f * (a.x + b.x) + 6, 0.5f * (a.y + b.y) - 8};
   const ImVec2 size = ImGui::CalcTextSize(words.c_str());
   draw.AddRectFilled({at.x - 3, at.y - 1}, {at.x + size.x + 3, at.y + size.y + 1}, ink::paper, 3);
@@ -108,9 +107,10 @@ void slice_panel(Ui& ui, Screen& screen) {
   const report::Camera camera = camera_of(look.orbit, shown->scene.side, 100, 100);
   if (camera.right_S().dot(slice.right) < 0) slice.right = -slice.right;
   const bool across = look.slice == SliceAxis::across;
-  ui.words("slice.words",
-           fmt::format("{} {} ", shown_number(look.slice_mm, 1), across ? "mm over the floor" : "mm to the inner side"),
-           ui.theme.small);
+  ui.words(
+      "slice.words",
+      fmt::format("{} {}", length_words(look.slice_mm, look.inches), across ? "over the floor" : "to the inner side"),
+      ui.theme.small);
   ImGui::SetNextItemWidth(ImGui::GetContentRegionAvail().x);
   const double low = slice.low_mm, high = slice.high_mm;
   ImGui::SliderScalar("##slice", ImGuiDataType_Double, &look.slice_mm, &low, &high, "", ImGuiSliderFlags_AlwaysClamp);

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "screen.h"
 
 namespace aplomb::viewer {
@@ -9,7 +11,7 @@ namespace aplomb::viewer {
 namespace {
 
 std::string changed_words(const Source& source) {
-  return source.name() + (source.changes.empty() ? "" : fmt::format(" ({} changed)", source.changes.size()));
+  return source.name() + (source.changed() == 0 ? "" : fmt::format(" ({} changed)", source.changed()));
 }
 
 std::string title_of(const Screen& screen) {
@@ -17,6 +19,10 @@ std::string title_of(const Screen& screen) {
   std::string title = changed_words(subject.seat[0].foot) + "  in  " + changed_words(subject.seat[0].shoe);
   if (subject.side_by_side)
     title += "   |   " + changed_words(subject.seat[1].foot) + "  in  " + changed_words(subject.seat[1].shoe);
+  std::size_t constants = 0;
+  for (int seat = 0; seat < subject.seats(); ++seat)
+    constants = std::max(constants, subject.seat[static_cast<std::size_t>(seat)].constants.size());
+  if (constants > 0) title += fmt::format("   [{} constant{} changed]", constants, constants == 1 ? "" : "s");
   return title;
 }
 

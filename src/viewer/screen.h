@@ -28,6 +28,7 @@ enum class Known { not_yet, solving, solved, not_converged, refused };
 struct Asked {
   bool open = false, save = false, save_as = false, export_all = false, undo = false, redo = false;
   bool cancel = false, quit = false, frame_all = false, restart_theme = false;
+  bool next_panel = false;  ///< the keyboard goes to the next panel
   std::optional<std::filesystem::path> open_file{}, save_to{};
   bool recover = false, forget_recovery = false;
   std::optional<std::string> accept{};  ///< card key whose unlikely value is meant
@@ -52,13 +53,15 @@ struct SeatView {
 struct ShoeFile {
   std::string text;                           ///< that they were read from
   std::optional<shoe::ShoeParameters> given;  ///< nothing where it cannot be read
-  std::set<std::string> keys;                 ///< that the file names itself; the rest are usual ones
+  std::set<std::string> keys;                 ///< numbers and tables that the file names itself; the rest are usual
 };
 ShoeFile read_shoe_file(const Source& source);
 
 struct Screen {
   Document document;
   std::array<ShoeFile, 2> shoe_files;
+  stance::Constants constants;                        ///< before any change
+  std::map<std::string, std::string> constant_notes;  ///< "[G] 0.3-0.8" by key, from the constants file
   std::array<SeatView, 2> seats;
   Work work;
   std::vector<Message> messages;  ///< newest last; a few
@@ -67,7 +70,7 @@ struct Screen {
   bool dragging = false;  ///< a number is being dragged
   bool playing = false;
   double play_clock_s = 0;
-  int tab = 0;          ///< 0 shoe, 1 foot
+  int tab = 0;          ///< 0 shoe, 1 foot, 2 constants
   int active_seat = 0;  ///< whose numbers are shown
   bool show_numbers = true, show_findings = true, show_help = false;
   bool can_undo = false, can_redo = false;

@@ -11,7 +11,7 @@
 
 namespace aplomb::viewer {
 
-inline constexpr int session_format_version = 1;
+inline constexpr int session_format_version = 2;
 
 io::Json session_json(const Document& document);
 /// Errors (bad_input): not such a file, a newer one, a key missing or of the wrong kind, a view that no eye can have.

@@ -16,6 +16,7 @@
 #include "aplomb/report/sequence.h"
 #include "aplomb/shoe/shoe.h"
 #include "aplomb/stance/stand.h"
+#include "changes.h"
 
 namespace aplomb::viewer {
 
@@ -57,6 +58,19 @@ stance::StandOptions stand_options(const Request& request, const stance::Constan
     options.solve.tolerance_on_the_way = 1e-3;
   }
   return options;
+}
+
+/// Pages and pictures say what a file alone did not give.
+std::string name_with_changes(const Source& source) {
+  if (source.changed() == 0) return source.file;
+  return fmt::format("{} with {} number{} changed", source.file, source.changed(), source.changed() == 1 ? "" : "s");
+}
+
+std::string hash_with_changes(const Source& source) {
+  std::string text = source.text;
+  for (const auto& [key, value] : source.changes) text += fmt::format("\n{} = {}", key, value);
+  for (const auto& [key, word] : source.words) text += fmt::format("\n{} = {}", key, word);
+  return io::content_hash(text);
 }
 
 void add_frame(const stance::Stance& stance, std::string title, Solved& out) {
@@ -114,15 +128,13 @@ io::Result<foot::Card> card_of(const Source& source) {
 
 io::Result<shoe::ShoeParameters> parameters_of(const Source& source) {
   auto parameters = shoe::parse_shoe(source.text, source.file);
-  if (!parameters || source.changes.empty()) return parameters;
-  for (const shoe::NumberField& field : shoe::number_fields())
-    if (const auto change = source.changes.find(field.key); change != source.changes.end())
-      (*parameters).*(field.member) = change->second;
-  if (auto checked = shoe::check(*parameters); !checked) {
-    io::Error error = checked.error();
+  if (!parameters || source.changed() == 0) return parameters;
+  const auto in_file = [&](io::Error error) {
     error.file = source.file;
     return io::fail(error);
-  }
+  };
+  if (const auto applied = apply(source.changes, source.words, *parameters); !applied) return in_file(applied.error());
+  if (const auto checked = shoe::check(*parameters); !checked) return in_file(checked.error());
   return parameters;
 }
 
@@ -176,17 +188,19 @@ Solved Solver::solve(const Request& request, const io::Progress& progress) {
                    .remedy = "set the body mass under Foot"});
   const auto shoe = shoe::make_shoe(*parameters);
   if (!shoe) return refuse(shoe.error());
-  const auto stance = stance::stand(*foot, std::make_shared<const shoe::Shoe>(*shoe),
-                                    stand_options(request, library_.constants), progress);
+  stance::Constants constants = library_.constants;
+  if (const auto applied = apply(request.choice.constants, constants); !applied) return refuse(applied.error());
+  const auto stance =
+      stance::stand(*foot, std::make_shared<const shoe::Shoe>(*shoe), stand_options(request, constants), progress);
   if (!stance) return refuse(stance.error());
   findings::Findings& findings = out.findings;
   findings = findings::assess(*stance);
-  findings.foot_name = request.choice.foot.file;
-  findings.shoe_name = request.choice.shoe.file;
-  findings.foot_hash = io::content_hash(request.choice.foot.text);
-  findings.shoe_hash = io::content_hash(request.choice.shoe.text);
+  findings.foot_name = name_with_changes(request.choice.foot);
+  findings.shoe_name = name_with_changes(request.choice.shoe);
+  findings.foot_hash = hash_with_changes(request.choice.foot);
+  findings.shoe_hash = hash_with_changes(request.choice.shoe);
   findings.template_hash = (*foot)->template_hash;
-  findings.constants_hash = stance::constants_hash(library_.constants);
+  findings.constants_hash = stance::constants_hash(constants);
   findings.version = library_.version;
   progress(0.95, "making the picture");
   add_frames(*stance, out);

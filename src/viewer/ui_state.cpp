@@ -20,6 +20,7 @@ bool UiStateFile::write(const ScreenRecord& record) {
     if (!item.enabled) one["enabled"] = false;
     if (item.selected) one["selected"] = true;
     if (!item.visible) one["visible"] = false;
+    if (item.focused) one["focused"] = true;
     json["items"].push_back(std::move(one));
   }
   const std::string text = io::to_text(json);

@@ -19,7 +19,8 @@ struct ScreenItem {
   std::optional<double> value{};      ///< in `unit`
   std::string unit{};
   bool enabled = true, selected = false;
-  bool visible = true;  ///< false: scrolled out of sight
+  bool visible = true;   ///< false: scrolled out of sight
+  bool focused = false;  ///< has the keyboard
 };
 
 /// One frame's record.

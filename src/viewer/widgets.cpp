@@ -15,12 +15,17 @@ std::string shown_number(double value, int decimals, bool with_sign) {
   return with_sign && value != 0 ? fmt::format("{:+.{}f}", value, decimals) : fmt::format("{:.{}f}", value, decimals);
 }
 
+std::string length_words(double mm, bool inches) {
+  return inches ? shown_number(mm / 25.4, 3) + " in" : shown_number(mm, 1) + " mm";
+}
+
 void Ui::note(ScreenItem item) { record_.items.push_back(std::move(item)); }
 
 void Ui::note_last(ScreenItem item) {
   const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
   item.x = low.x, item.y = low.y, item.w = high.x - low.x, item.h = high.y - low.y;
   item.visible = ImGui::IsItemVisible();
+  item.focused = ImGui::IsItemFocused() && ImGui::GetIO().NavVisible;
   note(std::move(item));
 }
 

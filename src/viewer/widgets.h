@@ -65,4 +65,7 @@ class Ui {
 /// "+3.1", C locale; never "-0.0".
 std::string shown_number(double value, int decimals, bool with_sign = false);
 
+/// "3.1 mm" or "0.122 in".
+std::string length_words(double mm, bool inches);
+
 }  // namespace aplomb::viewer

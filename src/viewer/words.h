@@ -22,6 +22,17 @@ struct ShoeGroup {
 /// Every number of a shoe once, what a fitter asks for first.
 const std::vector<ShoeGroup>& shoe_groups();
 
+/// One constant as the panel lists it; its source is in the constants file.
+struct ConstantWord {
+  const char *key, *name, *unit;
+};
+struct ConstantGroup {
+  const char* title;
+  std::vector<ConstantWord> words;
+};
+/// Every constant once.
+const std::vector<ConstantGroup>& constant_groups();
+
 /// What a finding means, by its key in the JSON; empty when it says all itself.
 std::string finding_words(std::string_view key);
 

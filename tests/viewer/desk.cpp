@@ -98,14 +98,25 @@ Desk::~Desk() {
   fs::remove_all(folder_, code);
 }
 
-bool Desk::start(const std::vector<std::string>& arguments, double seconds) {
+void Desk::launch(const std::vector<std::string>& arguments) {
   fs::remove(folder_ / "ui.json");
+  fs::remove(folder_ / "program.log");
   std::vector<std::string> command{APLOMB_PROGRAM, "view", "--ui-state", (folder_ / "ui.json").string()};
   command.insert(command.end(), arguments.begin(), arguments.end());
   program_ = spawn(command, environment_, folder_, (folder_ / "program.log").string());
+}
+
+std::string Desk::said() const {
+  std::ifstream log(folder_ / "program.log");
+  std::ostringstream all;
+  all << log.rdbuf();
+  return all.str();
+}
+
+bool Desk::start(const std::vector<std::string>& arguments, double seconds) {
+  launch(arguments);
   if (!wait([](const json& s) { return s.contains("items"); }, seconds)) {
-    std::ifstream log(folder_ / "program.log");
-    std::cerr << "the window did not come; the program said: " << log.rdbuf() << "\n";
+    std::cerr << "the window did not come; the program said: " << said() << "\n";
     return false;
   }
   // Without a window manager nobody gives it the keys.
@@ -194,6 +205,23 @@ void Desk::press_and_move(const std::string& id, double share_x, double share_y,
 }
 
 void Desk::let_go() { hand({"sleep", "0.1", "mouseup", "1", "sleep", "0.1"}); }
+
+bool Desk::scroll_to(const std::string& over, const std::string& id, int direction) {
+  int x = 0, y = 0;
+  const json panel = item("numbers_panel");
+  place_of(panel.is_null() ? over : "numbers_panel", 0.5, 0.5, x, y);
+  for (int turn = 0; turn < 60; ++turn) {
+    // In sight with room to spare: neither cut off above nor below.
+    const json one = item(id), frame = item("numbers_panel");
+    if (!one.is_null() && !frame.is_null()) {
+      const double low = frame["rect"][1].get<double>() + 30, high = low + frame["rect"][3].get<double>() - 60;
+      const double top = one["rect"][1].get<double>(), bottom = top + one["rect"][3].get<double>();
+      if (top > low && bottom < high) return true;
+    }
+    hand({"mousemove", std::to_string(x), std::to_string(y), "click", direction > 0 ? "5" : "4", "sleep", "0.15"});
+  }
+  return false;
+}
 
 void Desk::drag(const std::string& id, double share_x, double share_y, int dx, int dy) {
   press_and_move(id, share_x, share_y, dx, dy);

@@ -35,7 +35,10 @@ class Desk {
 
   /// Starts `aplomb view ARGUMENTS --ui-state ...` and waits until its window takes keys. False after `seconds`.
   bool start(const std::vector<std::string>& arguments, double seconds = 60);
-  void kill();  ///< as the power going off: SIGKILL
+  /// The same without waiting for a window.
+  void launch(const std::vector<std::string>& arguments);
+  std::string said() const;  ///< on standard output and error since the last launch
+  void kill();               ///< as the power going off: SIGKILL
   /// Exit code within `seconds`; -1 when it still runs or a signal ended it.
   int ended(double seconds);
 
@@ -53,6 +56,8 @@ class Desk {
   /// The same, but the button stays down.
   void press_and_move(const std::string& id, double share_x, double share_y, int dx, int dy);
   void let_go();
+  /// Turns the wheel over the panel of `over` until `id` is in sight; down (+1) or up (-1).
+  bool scroll_to(const std::string& over, const std::string& id, int direction = 1);
   void key(const std::string& keys);  ///< as xdotool names them: "ctrl+z"
   void type(const std::string& text);
 

@@ -16,7 +16,9 @@ Document sample() {
   subject.seat[0].foot = {
       "feet/a card.toml", "format = \"aplomb-card\"\n", {{"foot_breadth_mm", 90.1}}, {"foot_breadth_mm"}};
   subject.seat[0].shoe = {"shoe.toml", "format = \"aplomb-shoe\"\n", {{"crown_height_mm", 41.5}, {"plan_taper", 0.3}}};
+  subject.seat[0].shoe.words = {{"cut", "left"}, {"throat", "v"}};
   subject.seat[0].load_N = 312.5;
+  subject.seat[0].constants = {{"tone_factor", 0.5}, {"ray_flexion_Nm.3", 91}};
   subject.seat[1] = subject.seat[0];
   subject.seat[1].shoe.changes.clear();
   subject.side_by_side = true;
@@ -59,13 +61,16 @@ TEST_CASE("a session that is none, is newer or lacks something is refused with i
   refused("{");
   refused("[]");
   refused(R"({"format": "aplomb-shoe", "format_version": 1})");
-  refused(R"({"format": "aplomb-session", "format_version": 2})");
+  refused(R"({"format": "aplomb-session", "format_version": 3})");
   io::Json json = session_json(sample());
   for (const char* key : {"seats", "position", "look", "side_by_side"}) {
     io::Json less = json;
     less.erase(key);
     refused(io::to_text(less));
   }
+  json["seats"][0]["constants"]["tone_factor"] = "strong";
+  refused(io::to_text(json));
+  json = session_json(sample());
   json["look"]["rise_deg"] = 400;
   refused(io::to_text(json));
   json["look"]["rise_deg"] = "high";

@@ -1,0 +1,65 @@
+// Names of the constants; their sources stand in meshes/constants.toml.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "words.h"
+
+namespace aplomb::viewer {
+
+const std::vector<ConstantGroup>& constant_groups() {
+  static const std::vector<ConstantGroup> groups{{"Tissue",
+                                                  {{"toe_forefoot_E_MPa", "Toes and ball", "MPa"},
+                                                   {"heel_E_MPa", "Heel", "MPa"},
+                                                   {"midfoot_E_MPa", "Arch and outer border", "MPa"},
+                                                   {"other_E_MPa", "Dorsum and ankle", "MPa"},
+                                                   {"poisson_ratio", "Poisson's ratio", ""},
+                                                   {"thinnest_tissue_mm", "Thinnest skin over bone", "mm"}}},
+                                                 {"How she holds her toes",
+                                                  {{"tone_factor", "Tone", "times"},
+                                                   {"hallux_mtp_tone_Nm", "Big toe joint, held", "N m/rad"},
+                                                   {"hallux_mtp_cap_Nm", "   at most", "N m"},
+                                                   {"lesser_mtp_tone_Nm", "Other toe joints, held", "N m/rad"},
+                                                   {"lesser_mtp_cap_Nm", "   at most", "N m"},
+                                                   {"ip_share_of_mtp_tone", "Joints in the toes, share", ""}}},
+                                                 {"Toe joints by themselves",
+                                                  {{"hallux_mtp_passive_Nm", "Big toe joint", "N m/rad"},
+                                                   {"lesser_mtp_passive_Nm", "Other toe joints", "N m/rad"},
+                                                   {"ip_passive_Nm", "Joints in the toes", "N m/rad"},
+                                                   {"mtp_splay_Nm", "Sideways, big toe", "N m/rad"},
+                                                   {"dip_share_of_pip", "Last joint bends, share", ""},
+                                                   {"toe_limit_Nm", "Past their range", "N m/rad"}}},
+                                                 {"Forefoot and midfoot",
+                                                  {{"ray_flexion_Nm.1", "First ray", "N m/rad"},
+                                                   {"ray_flexion_Nm.2", "Second ray", "N m/rad"},
+                                                   {"ray_flexion_Nm.3", "Third ray", "N m/rad"},
+                                                   {"ray_flexion_Nm.4", "Fourth ray", "N m/rad"},
+                                                   {"ray_flexion_Nm.5", "Fifth ray", "N m/rad"},
+                                                   {"ray_splay_Nm", "Forefoot squeeze, soft", "N m/rad"},
+                                                   {"ray_splay_firm_Nm", "   firm", "N m/rad"},
+                                                   {"ray_splay_hard_Nm", "   hard", "N m/rad"},
+                                                   {"ray_splay_firm_deg", "   firm from", "deg"},
+                                                   {"ray_splay_hard_deg", "   hard from", "deg"},
+                                                   {"midtarsal_Nm", "Midfoot", "N m/rad"},
+                                                   {"midtarsal_inversion_Nm", "Midfoot, turning in", "N m/rad"},
+                                                   {"midfoot_share_of_pointing", "Midfoot's share of pointing", ""},
+                                                   {"joint_limit_Nm", "Past their range", "N m/rad"}}},
+                                                 {"Hold at the ankle",
+                                                  {{"ankle_hold_Nm", "Ankle held", "N m/rad"},
+                                                   {"ankle_cap_Nm", "   at most", "N m"},
+                                                   {"ankle_hold_unloaded", "   before the load, share", ""},
+                                                   {"ankle_limit_Nm", "Past her range", "N m/rad"},
+                                                   {"leg_spin_Nm", "About the shin", "N m/rad"},
+                                                   {"subtalar_command_deg", "Hindfoot steered by", "deg"}}},
+                                                 {"Standing flat, and on the box",
+                                                  {{"plantar_slack", "Plantar bands, slack", ""},
+                                                   {"plantar_N_per_mm", "Plantar bands", "N/mm"},
+                                                   {"flat_cop_share", "Pressure's centre from the heel", ""},
+                                                   {"heel_set_back_N", "Heel set back with", "N"},
+                                                   {"sole_N_per_mm3", "Outsole on the floor", "N/mm\u00b3"},
+                                                   {"hand_N", "Hand's push on the box", "N"},
+                                                   {"ball_hinge_Nm", "Shoe bends at the ball", "N m/rad"},
+                                                   {"ball_hinge_mm", "   over a length of", "mm"},
+                                                   {"plie_lean_deg", "Shin leans in demi-pli\u00e9", "deg"},
+                                                   {"plie_arch_deg", "Arch gives more in it", "deg"}}}};
+  return groups;
+}
+
+}  // namespace aplomb::viewer

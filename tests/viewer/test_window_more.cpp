@@ -1,0 +1,217 @@
+// More of what people do in the window: the shoe padded and the shank thinned, positions played, two shoes side by
+// side, pictures and pages written, everything reached by keys, two windows on one session.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <iostream>
+#include <set>
+
+#include "desk.h"
+
+using namespace aplomb;
+using nlohmann::json;
+
+namespace {
+
+bool answered(const json& s) {
+  if (!s.contains("seats") || s["dragging"] == true) return false;
+  for (const json& seat : s["seats"])
+    if (!seat.value("current", false) || seat.value("care", "") != "full") return false;
+  return true;
+}
+
+const json* find(const json& s, const std::string& id) {
+  if (s.contains("items"))
+    for (const json& one : s["items"])
+      if (one["id"] == id) return &one;
+  return nullptr;
+}
+
+bool selected(const json& s, const std::string& id) {
+  const json* one = find(s, id);
+  return one != nullptr && one->value("selected", false);
+}
+
+bool says(const json& s, const std::string& words) {
+  for (const json& message : s["messages"])
+    if (message.get<std::string>().find(words) != std::string::npos) return true;
+  return false;
+}
+
+double depth(const json& s, std::size_t seat = 0) { return s["seats"][seat]["depth_mm"].get<double>(); }
+
+std::string first_bytes(const std::filesystem::path& file, std::size_t count) {
+  std::ifstream in(file, std::ios::binary);
+  std::string bytes(count, '\0');
+  in.read(bytes.data(), static_cast<std::streamsize>(count));
+  return bytes;
+}
+
+bool skipped(const test::Desk& desk) {
+  if (!desk.ready()) std::cout << "skipped: Xvfb or xdotool is not installed\n";
+  return !desk.ready();
+}
+
+}  // namespace
+
+TEST_CASE("what was out of sight is scrolled to, padded, thinned, loaded, and taken back", "[window]") {
+  test::Desk desk(1280, 800);
+  if (skipped(desk)) return;
+  REQUIRE(desk.start({"--position", "full-pointe-two"}));
+  REQUIRE(desk.wait(answered));
+  const double before = depth(desk.state());
+  const std::string thickness = "shoe.padding.toe_tips.thickness_mm";
+  REQUIRE(desk.scroll_to("shoe.ball_breadth_mm", thickness));
+  desk.drag(thickness, 0.03, 0.5, 60, 0);
+  REQUIRE(desk.wait([&](const json& s) { return answered(s) && selected(s, thickness); }));
+  CHECK(desk.item(thickness)["value"].get<double>() > 1);
+  CHECK(depth(desk.state()) < before - 0.5);  // she stands on the pad
+  CHECK(desk.item("title")["text"] == "sample  in  tapered (1 changed)");
+  CHECK_FALSE(desk.item("shoe.padding.toe_tips.modulus_MPa").is_null());
+  desk.keep("window_padded");
+  desk.click(thickness + ".put_back");
+  REQUIRE(desk.wait([&](const json& s) { return answered(s) && !selected(s, thickness); }));
+  CHECK(depth(desk.state()) == before);
+
+  // The shank: a table in place of the number, thinned at the heel.
+  REQUIRE(desk.scroll_to(thickness, "shoe.shank_table.make", -1));
+  desk.click("shoe.shank_table.make");
+  REQUIRE(desk.wait([](const json& s) { return find(s, "shoe.shank_stiffness.4.EI_Nm2") != nullptr; }));
+  CHECK(desk.item("shoe.shank_EI_Nm2").value("enabled", true) == false);
+  REQUIRE(desk.scroll_to("shoe.shank_stiffness.1.EI_Nm2", "shoe.shank_table.skive"));
+  desk.click("shoe.shank_table.skive");
+  CHECK(desk.wait([](const json& s) {
+    const json *heel = find(s, "shoe.shank_stiffness.1.EI_Nm2"), *front = find(s, "shoe.shank_stiffness.4.EI_Nm2");
+    return heel != nullptr && std::abs((*heel)["value"].get<double>() / (*front)["value"].get<double>() - 0.512) < 1e-9;
+  }));
+  desk.keep("window_shank");
+
+  // Load and a constant, in inches; and all of it undone.
+  desk.click("tab.foot");
+  REQUIRE(desk.wait([](const json& s) { return find(s, "foot.load_N") != nullptr; }));
+  const double load_N = desk.item("foot.load_N")["value"];
+  desk.drag("foot.load_N", 0.5, 0.5, 20, 0);
+  REQUIRE(desk.wait([](const json& s) { return answered(s) && selected(s, "foot.load_N"); }));
+  CHECK(desk.item("foot.load_N")["value"].get<double>() != load_N);
+  desk.key("i");
+  CHECK(desk.wait(
+      [](const json& s) { return selected(s, "look.inches") && (*find(s, "foot.foot_length_mm"))["unit"] == "in"; }));
+  desk.keep("window_inches");
+  desk.click("tab.constants");
+  REQUIRE(desk.wait([](const json& s) { return find(s, "constant.tone_factor") != nullptr; }));
+  desk.drag("constant.tone_factor", 0.25, 0.5, -20, 0);
+  REQUIRE(desk.wait([](const json& s) { return answered(s) && selected(s, "constant.tone_factor"); }));
+  CHECK(desk.item("title")["text"].get<std::string>().ends_with("[1 constant changed]"));
+  desk.keep("window_constants");
+  for (int i = 0; i < 4; ++i) desk.key("ctrl+z");
+  REQUIRE(desk.wait([](const json& s) { return answered(s) && !selected(s, "constant.tone_factor"); }));
+  CHECK(desk.item("title")["text"] == "sample  in  tapered");
+  CHECK(depth(desk.state()) == before);
+  desk.key("ctrl+q");
+  CHECK(desk.ended(20) == 0);
+}
+
+TEST_CASE("positions are played, two shoes compared, picture and page written", "[window]") {
+  test::Desk desk(1280, 800);
+  if (skipped(desk)) return;
+  REQUIRE(desk.start({"--position", "parallel"}));
+  REQUIRE(desk.wait(answered));
+  std::set<std::string> seen;
+  desk.click("play");
+  CHECK(desk.wait([](const json& s) { return selected(s, "play"); }));
+  REQUIRE(desk.wait([&](const json& s) {
+    if (answered(s)) seen.insert(s["position"].get<std::string>());
+    return s["position"] == "on-box" && answered(s);
+  }));
+  CHECK(seen.contains("demi-plie"));
+  desk.click_at(desk.item("view.0")["rect"][0].get<int>() + 40, desk.item("view.0")["rect"][1].get<int>() + 200);
+  desk.key("space");
+  CHECK(desk.wait([](const json& s) { return !selected(s, "play"); }));
+
+  desk.click("position.on-box");
+  REQUIRE(desk.wait([](const json& s) { return s["position"] == "on-box" && answered(s); }));
+  desk.key("d");
+  REQUIRE(desk.wait([](const json& s) { return s["seats"].size() == 2 && answered(s); }));
+  CHECK(depth(desk.state(), 0) == depth(desk.state(), 1));
+  CHECK(selected(desk.state(), "seat.1"));
+  const json left = desk.item("view.0"), right = desk.item("view.1");
+  desk.drag("shoe.crown_height_mm", 0.5, 0.5, -15, 0);
+  REQUIRE(desk.wait([](const json& s) { return answered(s) && selected(s, "shoe.crown_height_mm"); }));
+  CHECK(depth(desk.state(), 0) != depth(desk.state(), 1));
+  desk.key("p"), desk.key("p"), desk.key("p");
+  REQUIRE(desk.wait([](const json& s) {
+    const json* bar = find(s, "bar");
+    return bar != nullptr && (*bar)["text"] == "kPa more (+) or less (-)";
+  }));
+  desk.keep("window_side_by_side");
+  // One camera: what turns the right view turns the left one.
+  const test::Pixels still = desk.pixels();
+  desk.drag("view.1", 0.3, 0.5, 80, 0);
+  const auto turned = [&](const json& view) {
+    return desk.pixels().differing(still, view["rect"][0], view["rect"][1], view["rect"][2], view["rect"][3]);
+  };
+  CHECK(turned(left) > 3000);
+  CHECK(turned(right) > 3000);
+
+  desk.key("ctrl+e");
+  REQUIRE(desk.wait([](const json& s) { return says(s, "Written: "); }));
+  const auto stem = (desk.folder() / "sample-tapered-on-box").string();
+  CHECK(first_bytes(stem + ".png", 4) == "\x89PNG");
+  CHECK(first_bytes(stem + ".pdf", 5) == "%PDF-");
+  desk.keep("window_exported");
+  desk.key("ctrl+q");
+  CHECK(desk.ended(20) == 0);
+}
+
+TEST_CASE("two windows on one session file do not undo each other's work", "[window]") {
+  test::Desk one(1000, 700), two(1000, 700);
+  if (skipped(one) || skipped(two)) return;
+  const std::string file = (one.folder() / "fitting.json").string();
+  REQUIRE(one.start({"--position", "on-box"}));
+  REQUIRE(one.wait(answered));
+  one.key("ctrl+s");
+  REQUIRE(one.wait([](const json& s) { return find(s, "files.name") != nullptr; }));
+  one.key("ctrl+a");
+  one.type("fitting.json");
+  one.key("Return");
+  REQUIRE(one.wait([](const json& s) { return says(s, "Saved: "); }));
+  REQUIRE(two.start({"--session", file}));
+  REQUIRE(two.wait(answered));
+  one.drag("shoe.crown_height_mm", 0.5, 0.5, 20, 0);
+  REQUIRE(one.wait([](const json& s) { return answered(s) && s["unsaved"] == true; }));
+  one.key("ctrl+s");
+  REQUIRE(one.wait([](const json& s) { return s["unsaved"] == false; }));
+  two.drag("shoe.ball_breadth_mm", 0.5, 0.5, 20, 0);
+  REQUIRE(two.wait([](const json& s) { return answered(s) && s["unsaved"] == true; }));
+  two.key("ctrl+s");
+  REQUIRE(two.wait([](const json& s) { return says(s, "changed by another window"); }));
+  two.keep("window_two");
+  std::ifstream in(file);
+  const json kept = json::parse(in, nullptr, false);
+  REQUIRE(kept.is_object());
+  CHECK(kept["seats"][0]["shoe"]["changes"].contains("crown_height_mm"));
+  CHECK_FALSE(kept["seats"][0]["shoe"]["changes"].contains("ball_breadth_mm"));
+  two.kill();
+  one.key("ctrl+q");
+  CHECK(one.ended(20) == 0);
+}
+
+TEST_CASE("a display without OpenGL 3.3 and a program without shaders end in one line", "[window]") {
+  test::Desk desk(640, 480);
+  if (skipped(desk)) return;
+  const auto ends = [&](const std::vector<std::string>& arguments, int exit_code, const std::string& words) {
+    desk.launch(arguments);
+    CHECK(desk.ended(30) == exit_code);
+    const std::string said = desk.said();
+    CHECK(said.find(words) != std::string::npos);
+    CHECK(std::count(said.begin(), said.end(), '\n') == 1);
+  };
+  desk.set("MESA_GL_VERSION_OVERRIDE", "2.1");
+  ends({}, 5, "--screenshot");
+  desk.set("MESA_GL_VERSION_OVERRIDE", "");
+  std::filesystem::create_directories(desk.folder() / "data");
+  for (const char* name : {"foot", "feet", "shoes"})
+    std::filesystem::create_directory_symlink(std::filesystem::path(APLOMB_SOURCE_DIR) / "meshes" / name,
+                                              desk.folder() / "data" / name);
+  ends({"--data", (desk.folder() / "data").string()}, 2, "surface.vert");
+}

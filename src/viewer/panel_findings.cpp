@@ -126,7 +126,8 @@ void findings_panel(Ui& ui, Screen& screen) {
   ui.toggle("band", "How sure: friction",
             "Cycles the load until friction has settled and gives both answers; takes a few times as long.",
             screen.document.look.band);
-  ImGui::BeginChild("findings", {0, 0}, false, ImGuiWindowFlags_AlwaysVerticalScrollbar);
+  ImGui::BeginChild("findings", {0, 0}, false,
+                    ImGuiWindowFlags_AlwaysVerticalScrollbar | ImGuiWindowFlags_NavFlattened);
   if (seat.solved && seat.current)
     for (const Fact& fact : facts(seat.solved->findings)) show(ui, fact);
   if (seat.solved == nullptr || !seat.solved->shown()) {

@@ -1,7 +1,9 @@
 // More of what people do in the window: the shoe padded and the shank thinned, positions played, two shoes side by
 // side, pictures and pages written, everything reached by keys, two windows on one session.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <fstream>
 #include <iostream>
 #include <set>
@@ -206,12 +208,83 @@ TEST_CASE("a display without OpenGL 3.3 and a program without shaders end in one
     CHECK(said.find(words) != std::string::npos);
     CHECK(std::count(said.begin(), said.end(), '\n') == 1);
   };
-  desk.set("MESA_GL_VERSION_OVERRIDE", "2.1");
-  ends({}, 5, "--screenshot");
-  desk.set("MESA_GL_VERSION_OVERRIDE", "");
   std::filesystem::create_directories(desk.folder() / "data");
   for (const char* name : {"foot", "feet", "shoes"})
     std::filesystem::create_directory_symlink(std::filesystem::path(APLOMB_SOURCE_DIR) / "meshes" / name,
                                               desk.folder() / "data" / name);
   ends({"--data", (desk.folder() / "data").string()}, 2, "surface.vert");
+  desk.set("MESA_GL_VERSION_OVERRIDE", "2.1");
+  ends({}, 5, "--screenshot");
+}
+
+namespace {
+
+std::string focused(const json& s) {
+  if (s.contains("items"))
+    for (const json& one : s["items"])
+      if (one.value("focused", false)) return one["id"];
+  return "";
+}
+
+/// Presses a key; true when the keyboard went on to another widget.
+bool moves_on(test::Desk& desk, const std::string& key, std::set<std::string>& seen) {
+  const std::string before = focused(desk.state());
+  desk.key(key);
+  const bool moved = desk.wait([&](const json& s) { return focused(s) != before; }, 0.4);
+  seen.insert(focused(desk.state()));
+  return moved;
+}
+
+/// Row by row through the panel that has the keyboard.
+std::set<std::string> walk(test::Desk& desk, int rows) {
+  std::set<std::string> seen{focused(desk.state())};
+  for (int row = 0; row < rows; ++row) {
+    while (moves_on(desk, "Right", seen)) continue;
+    while (moves_on(desk, "Left", seen)) continue;
+    if (!moves_on(desk, "Down", seen)) break;
+  }
+  return seen;
+}
+
+}  // namespace
+
+TEST_CASE("without a mouse everything can be reached and used", "[window]") {
+  test::Desk desk(1280, 800);
+  if (skipped(desk)) return;
+  REQUIRE(desk.start({"--position", "on-box"}));
+  REQUIRE(desk.wait(answered));
+  const auto panel = [&](const std::string& first) {
+    desk.key("F6");
+    REQUIRE(desk.wait([](const json& s) { return !focused(s).empty(); }));
+    CHECK(focused(desk.state()) == first);
+  };
+  const auto reached = [](const std::set<std::string>& seen, const std::vector<std::string>& ids) {
+    for (const std::string& id : ids) {
+      INFO(id);
+      CHECK(seen.contains(id));
+    }
+  };
+  panel("open");
+  reached(walk(desk, 2), {"open", "save", "export", "side_by_side", "client", "help"});
+  panel("view.front");
+  reached(walk(desk, 3), {"view.front", "view.above", "view.frame", "look.skin", "look.box", "look.slice", "look.bones",
+                          "look.upper", "look.marks", "look.inches"});
+  panel("tab.shoe");
+  reached(walk(desk, 4), {"tab.shoe", "tab.foot", "tab.constants", "shoe.inner_length_mm", "shoe.ball_breadth_mm"});
+  // A slider by Space, arrows, Space.
+  const std::string slider = focused(desk.state());
+  REQUIRE(slider.starts_with("shoe."));
+  const double before = desk.item(slider)["value"];
+  desk.key("space");
+  for (int i = 0; i < 3; ++i) desk.key("Right");
+  desk.key("space");
+  CHECK(desk.wait([&](const json& s) { return answered(s) && selected(s, slider); }));
+  CHECK(desk.item(slider)["value"].get<double>() > before);
+  desk.keep("window_keys");
+  desk.key("F6");  // findings: nothing to set, only to read
+  if (focused(desk.state()) != "play") desk.key("F6");
+  REQUIRE(desk.wait([](const json& s) { return focused(s) == "play"; }));
+  reached(walk(desk, 2), {"play", "position.parallel", "position.on-box", "position.roll-down"});
+  desk.key("ctrl+q");
+  CHECK(desk.ended(20) == 0);
 }

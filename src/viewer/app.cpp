@@ -178,9 +178,14 @@ void App::frame() {
   screen_.can_redo = history_.can_redo();
   take_keys(screen_);
   const bool client = screen_.document.look.client;
+  const Subject& subject = screen_.document.subject;
   lay_out(ui);
   if (client != client_before_) screen_.asked.frame_all = true;  // the view has another size now
   client_before_ = client;
+  // Two views are half as wide, and a flat foot is not where a pointed one is; an eye that came nearer stays there.
+  const auto shape = std::pair(subject.seats(), subject.position);
+  if (shape != shape_before_ && screen_.framed_by_itself) screen_.asked.frame_all = true;
+  shape_before_ = shape;
   do_asked();
   keep_history();
   choose_shown();  // what was asked for may be another position or another number

@@ -8,6 +8,7 @@
 #include <memory>
 #include <string>
 #include <unordered_map>
+#include <utility>
 
 #include "history.h"
 #include "library.h"
@@ -101,6 +102,7 @@ class App {
     float top = 0, strip = 0, look = 0;
   } heights_;
   bool client_before_ = false;
+  std::pair<int, stance::Position> shape_before_{1, stance::Position::full_pointe_two};
   bool theme_stale_ = true, closing_ = false, told_read_only_ = false, cancelled_ = false;
 };
 

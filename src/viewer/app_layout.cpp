@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <array>
+#include <utility>
 
 #include "app.h"
 
@@ -48,7 +49,7 @@ void focus_next_panel() {
     if (now != nullptr && now == ImGui::FindWindowByName(names[i])) at = i;
   for (std::size_t step = 1; step <= names.size(); ++step) {
     ImGuiWindow* next = ImGui::FindWindowByName(names[(at + step) % names.size()]);
-    if (next == nullptr || !next->Active) continue;
+    if (next == nullptr || !next->WasActive) continue;
     ImGui::FocusWindow(next);
     ImGui::NavInitWindow(next, true);
     imgui.NavDisableHighlight = false;
@@ -59,6 +60,7 @@ void focus_next_panel() {
 }  // namespace
 
 void App::lay_out(Ui& ui) {
+  if (std::exchange(screen_.asked.next_panel, false)) focus_next_panel();  // before its widgets: the first one takes it
   const ImVec2 size = ImGui::GetIO().DisplaySize;
   const float line = ImGui::GetFrameHeight() + 2 * theme_.unit, unit = theme_.unit;
   const ImVec2 pad{2 * unit, unit};
@@ -117,7 +119,6 @@ void App::lay_out(Ui& ui) {
   message_cards(ui, screen_, middle);
   file_window(ui, screen_);
   help_window(ui, screen_);
-  if (std::exchange(screen_.asked.next_panel, false)) focus_next_panel();
 }
 
 void App::write_state(Ui& ui) {

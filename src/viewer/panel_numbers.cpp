@@ -55,7 +55,9 @@ void numbers_panel(Ui& ui, Screen& screen) {
   }
   const ImVec2 at = ImGui::GetCursorScreenPos(), room = ImGui::GetContentRegionAvail();
   ui.note({.id = "numbers_panel", .kind = "panel", .x = at.x, .y = at.y, .w = room.x, .h = room.y});
-  ImGui::BeginChild("numbers", {0, 0}, false, ImGuiWindowFlags_AlwaysVerticalScrollbar | ImGuiWindowFlags_NavFlattened);
+  constexpr const char* lists[] = {"numbers.shoe", "numbers.foot", "numbers.constants"};  // each scrolls by itself
+  ImGui::BeginChild(lists[screen.tab], {0, 0}, false,
+                    ImGuiWindowFlags_AlwaysVerticalScrollbar | ImGuiWindowFlags_NavFlattened);
   if (screen.tab == 0)
     shoe_numbers(ui, screen);
   else if (screen.tab == 1)

@@ -90,11 +90,12 @@ void take_hand(Screen& screen, int seat, const Place& place, const findings::Sce
   Orbit& orbit = screen.document.look.orbit;
   const double x = io.MousePos.x - place.rect.x, y = io.MousePos.y - place.rect.y;
   if (ImGui::IsItemHovered() && io.MouseWheel != 0)
-    zoom(orbit, side, std::pow(1.15, io.MouseWheel), x, y, place.rect.w, place.rect.h), screen.view_moving = true;
+    zoom(orbit, side, std::pow(1.15, io.MouseWheel), x, y, place.rect.w, place.rect.h), screen.view_moving = true,
+                                                                                        screen.framed_by_itself = false;
   if (ImGui::IsItemActive() && (io.MouseDelta.x != 0 || io.MouseDelta.y != 0)) {
     const bool moving = io.MouseDown[1] || io.MouseDown[2] || io.KeyShift;
     if (moving)
-      pan(orbit, side, io.MouseDelta.x, io.MouseDelta.y);
+      pan(orbit, side, io.MouseDelta.x, io.MouseDelta.y), screen.framed_by_itself = false;
     else if (ImGui::IsMouseDragging(0, 3))
       turn(orbit, io.MouseDelta.x, io.MouseDelta.y);
     screen.view_moving = true;

@@ -55,7 +55,7 @@ TEST_CASE("a screen that wants, takes and cancels races with nothing", "[solver_
     const auto take = [&] {
       for (const auto& answer : thread.take()) answered.insert(answer->key);
     };
-    for (int i = 0; i < 400; ++i) {
+    for (int i = 0; i < 20000 && (i < 400 || answered.size() < 20); ++i) {
       thread.want({request(i, i % 3 == 0 ? Care::quick : Care::full), request(i + 1), request(i + 2)});
       if (i % 7 == 0) thread.cancel();
       const Work work = thread.work();
@@ -72,6 +72,6 @@ TEST_CASE("a screen that wants, takes and cancels races with nothing", "[solver_
     CHECK(answered.contains("1000 full"));
     thread.want({request(2000), request(2001)});  // gone in the middle of it
   }
-  CHECK(answered.size() > 10);
+  CHECK(answered.size() >= 20);  // the rest was cancelled on its way
   CHECK(woken > 10);
 }

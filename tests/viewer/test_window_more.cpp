@@ -169,7 +169,7 @@ TEST_CASE("two windows on one session file do not undo each other's work", "[win
   test::Desk one(1000, 700), two(1000, 700);
   if (skipped(one) || skipped(two)) return;
   const std::string file = (one.folder() / "fitting.json").string();
-  REQUIRE(one.start({"--position", "on-box"}));
+  REQUIRE(one.start({"--size", "1000x700", "--position", "on-box"}));
   REQUIRE(one.wait(answered));
   one.key("ctrl+s");
   REQUIRE(one.wait([](const json& s) { return find(s, "files.name") != nullptr; }));
@@ -177,7 +177,7 @@ TEST_CASE("two windows on one session file do not undo each other's work", "[win
   one.type("fitting.json");
   one.key("Return");
   REQUIRE(one.wait([](const json& s) { return says(s, "Saved: "); }));
-  REQUIRE(two.start({"--session", file}));
+  REQUIRE(two.start({"--size", "1000x700", "--session", file}));
   REQUIRE(two.wait(answered));
   one.drag("shoe.crown_height_mm", 0.5, 0.5, 20, 0);
   REQUIRE(one.wait([](const json& s) { return answered(s) && s["unsaved"] == true; }));

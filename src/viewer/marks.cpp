@@ -15,13 +15,52 @@ using geometry::Vec3;
 
 namespace {
 
-void label(Ui& ui, ImDrawList& draw, const ImVec2& at, const std::string& words, const char* id, bool to_left = false) {
-  ImFont* font = ui.theme.small;
+constexpr ImU32 label_ground = IM_COL32(251, 250, 248, 215);
+
+/// Words beside marks, drawn after all lines so that none runs through them; kept clear of bar and edges.
+class Labels {
+ public:
+  Labels(Ui& ui, ImDrawList& draw, const ViewRect& rect) : ui_(ui), draw_(draw), rect_(rect) {}
+
+  void add(const ImVec2& at, const std::string& words, const char* id, bool to_left = false) {
+    all_.push_back({at, words, id, to_left});
+  }
+  void draw() {
+    for (const One& one : all_) draw(one);
+  }
+
+ private:
+  struct One {
+    ImVec2 at;
+    std::string words;
+    const char* id;
+    bool to_left;
+  };
+
+  void draw(const One& one) {
+    ImFont* font = ui_.theme.small;
+    const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, 0, one.words.c_str());
+    const float beside = ui_.theme.px(10), left = one.at.x - beside - size.x, right = one.at.x + beside;
+    const float bar = rect_.x + rect_.w - ui_.theme.px(76);
+    const bool to_left = (one.to_left || right + size.x > bar) && left > rect_.x;
+    const ImVec2 low{to_left ? left : right, one.at.y - 0.5f * size.y};
+    draw_.AddRectFilled({low.x - 3, low.y - 1}, {low.x + size.x + 3, low.y + size.y + 1}, label_ground, 3);
+    draw_.AddText(font, font->FontSize, low, ink::text, one.words.c_str());
+    ui_.note({.id = one.id, .kind = "mark", .x = one.at.x, .y = one.at.y, .w = 1, .h = 1, .text = one.words});
+  }
+
+  Ui& ui_;
+  ImDrawList& draw_;
+  ViewRect rect_;
+  std::vector<One> all_;
+};
+
+/// Words that stand over the picture, on a ground of their own.
+void chip(ImDrawList& draw, ImFont* font, const ImVec2& at, ImU32 colour, const std::string& words) {
+  if (words.empty()) return;
   const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, 0, words.c_str());
-  const ImVec2 low{to_left ? at.x - ui.theme.px(10) - size.x : at.x + ui.theme.px(10), at.y - 0.5f * size.y};
-  draw.AddRectFilled({low.x - 3, low.y - 1}, {low.x + size.x + 3, low.y + size.y + 1}, IM_COL32(251, 250, 248, 215), 3);
-  draw.AddText(font, font->FontSize, low, ink::text, words.c_str());
-  ui.note({.id = id, .kind = "mark", .x = at.x, .y = at.y, .w = 1, .h = 1, .text = words});
+  draw.AddRectFilled({at.x - 3, at.y - 1}, {at.x + size.x + 3, at.y + size.y + 1}, label_ground, 3);
+  draw.AddText(font, font->FontSize, at, colour, words.c_str());
 }
 
 void dashes(ImDrawList& draw, const ImVec2& from, const ImVec2& to, ImU32 colour, float width, float dash) {
@@ -44,7 +83,7 @@ void draw_platform(ImDrawList& draw, const Place& place, const findings::Scene& 
 }
 
 /// Two plumb-bob lines: of the load through the centre of pressure, and of the ankle down to the floor.
-void draw_load(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene) {
+void draw_load(const Ui& ui, Labels& labels, ImDrawList& draw, const Place& place, const findings::Scene& scene) {
   const float size = ui.theme.px(6);
   const Vec3& ankle = scene.ankle_centre;
   const ImVec2 top = place(ankle), foot = place({ankle.x(), ankle.y(), 0});
@@ -56,15 +95,15 @@ void draw_load(Ui& ui, ImDrawList& draw, const Place& place, const findings::Sce
     dashes(draw, place(high), at, ink::mark, 2, ui.theme.px(7));
     draw.AddQuadFilled({at.x, at.y - size}, {at.x + size, at.y}, {at.x, at.y + size}, {at.x - size, at.y}, ink::mark);
     draw.AddQuad({at.x, at.y - size}, {at.x + size, at.y}, {at.x, at.y + size}, {at.x - size, at.y}, ink::white, 1.2f);
-    label(ui, draw, {at.x + size, at.y + ui.theme.px(12)}, "centre of pressure", "mark.centre_of_pressure");
+    labels.add({at.x + size, at.y + ui.theme.px(12)}, "centre of pressure", "mark.centre_of_pressure");
   }
   draw.AddCircleFilled(top, size, ink::white);
   draw.AddCircle(top, size, ink::mark, 0, 2);
   draw.AddCircleFilled(top, 2, ink::mark);
-  label(ui, draw, top, "ankle, plumb line", "mark.ankle");
+  labels.add(top, "ankle, plumb line", "mark.ankle");
 }
 
-void draw_break(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene) {
+void draw_break(const Ui& ui, Labels& labels, ImDrawList& draw, const Place& place, const findings::Scene& scene) {
   const float size = ui.theme.px(5);
   const std::tuple<const std::optional<Vec3>*, const char*, const char*> arch[] = {
       {&scene.arch_front, "arch front", "mark.arch_front"},
@@ -75,7 +114,7 @@ void draw_break(Ui& ui, ImDrawList& draw, const Place& place, const findings::Sc
     const ImVec2 at = place(**point);
     draw.AddCircleFilled(at, size, ink::white);
     draw.AddCircle(at, size, ink::text, 0, 1.5f);
-    label(ui, draw, at, words, id);
+    labels.add(at, words, id);
   }
   if (!scene.break_point) return;
   const ImVec2 at = place(*scene.break_point);
@@ -83,7 +122,7 @@ void draw_break(Ui& ui, ImDrawList& draw, const Place& place, const findings::Sc
       {at.x, at.y - 1.5f * size}, {at.x + 1.4f * size, at.y + size}, {at.x - 1.4f * size, at.y + size}};
   draw.AddTriangleFilled(corners[0], corners[1], corners[2], ink::text);
   draw.AddTriangle(corners[0], corners[1], corners[2], ink::white, 1.2f);
-  label(ui, draw, at, "shank breaks here", "mark.break_point", true);
+  labels.add(at, "shank breaks here", "mark.break_point", true);
 }
 
 /// What lies at the left and the right edge.
@@ -100,8 +139,10 @@ std::pair<const char*, const char*> edge_words(const Place& place, const finding
 
 void draw_marks(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene) {
   draw_platform(draw, place, scene);
-  draw_break(ui, draw, place, scene);
-  draw_load(ui, draw, place, scene);
+  Labels labels(ui, draw, place.rect);
+  draw_break(ui, labels, draw, place, scene);
+  draw_load(ui, labels, draw, place, scene);
+  labels.draw();
 }
 
 void draw_bar(Ui& ui, ImDrawList& draw, const ViewRect& rect, const BarWords& words) {
@@ -134,7 +175,7 @@ void draw_bar(Ui& ui, ImDrawList& draw, const ViewRect& rect, const BarWords& wo
     if (line > words.low && line < words.high)
       draw.AddLine({x - 2, at(line)}, {x + width + 4, at(line)}, ink::text, 1.5f);
   const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, 0, words.title.c_str());
-  draw.AddText(font, font->FontSize, {x + width - size.x, top - size.y - 6}, ink::text, words.title.c_str());
+  chip(draw, font, {x + width - size.x, top - size.y - 6}, ink::text, words.title);
   ui.note({.id = "bar",
            .kind = "colour bar",
            .x = x,
@@ -176,13 +217,12 @@ void draw_side(Ui& ui, ImDrawList& draw, const Place& place, const findings::Sce
   draw.AddText(font, font->FontSize, {x + pad, y + 0.5f * pad}, left ? ink::mark : ink::white, words);
   ui.note(
       {.id = "side", .kind = "badge", .x = low.x, .y = low.y, .w = high.x - low.x, .h = high.y - low.y, .text = words});
-  draw.AddText(theme.small, theme.small->FontSize, {x, high.y + 0.5f * pad}, ink::text, caption.c_str());
+  chip(draw, theme.small, {x, high.y + 0.5f * pad}, ink::text, caption);
   const auto [at_left, at_right] = edge_words(place, scene);
   const float low_line = place.rect.y + place.rect.h - theme.px(62);
-  draw.AddText(theme.small, theme.small->FontSize, {x, low_line}, ink::quiet, at_left);
+  chip(draw, theme.small, {x, low_line}, ink::quiet, at_left);
   const ImVec2 right = theme.small->CalcTextSizeA(theme.small->FontSize, 1e9f, 0, at_right);
-  draw.AddText(theme.small, theme.small->FontSize, {place.rect.x + place.rect.w - theme.px(16) - right.x, low_line},
-               ink::quiet, at_right);
+  chip(draw, theme.small, {place.rect.x + place.rect.w - theme.px(16) - right.x, low_line}, ink::quiet, at_right);
 }
 
 }  // namespace aplomb::viewer

@@ -72,26 +72,51 @@ void row_of(Ui& ui, const Screen& screen, const report::Row& row, const std::vec
   if (!row.band.empty() && row.band != "unchanged") ui.words("band." + row.key, row.band, ui.theme.small, ink::quiet);
 }
 
-void toes(Ui& ui, const findings::Findings& f) {
+/// "+3.1 mm" without its unit, which then stands in the name of the row.
+std::pair<std::string, std::string> split_unit(const std::string& text) {
+  const std::size_t space = text.rfind(' ');
+  return space == std::string::npos ? std::pair(text, std::string())
+                                    : std::pair(text.substr(0, space), text.substr(space + 1));
+}
+
+/// A row for each number, a column for each toe: five columns of figures fit where ten do not.
+void toes(Ui& ui, const findings::Findings& f, bool inches) {
   const report::Grid grid = report::toe_grid(f);
   if (grid.rows.empty()) return;
   ui.title(grid.title);
-  const int columns = std::min<int>(5, static_cast<int>(grid.columns.size()));
-  if (!ImGui::BeginTable("toes", columns)) return;
+  const int count = static_cast<int>(grid.rows.size());
+  if (!ImGui::BeginTable("toes", count + 1, ImGuiTableFlags_SizingStretchProp)) return;
+  ImGui::TableSetupColumn("", 0, 1.75f);
+  for (int toe = 0; toe < count; ++toe) ImGui::TableSetupColumn("", 0, 1);
   ImGui::PushFont(ui.theme.small);
-  for (int c = 0; c < columns; ++c) {
+  const auto right = [](const std::string& text) {
+    const float room = ImGui::GetContentRegionAvail().x - ImGui::CalcTextSize(text.c_str()).x;
+    ImGui::SetCursorPosX(ImGui::GetCursorPosX() + std::max(0.0f, room));
+    ImGui::TextUnformatted(text.c_str());
+  };
+  ImGui::TableNextColumn();
+  for (const auto& row : grid.rows) {
     ImGui::TableNextColumn();
-    ImGui::TextDisabled("%s", grid.columns[static_cast<std::size_t>(c)].c_str());
+    ImGui::PushStyleColor(ImGuiCol_Text, ink::quiet);
+    right(row[0]);
+    ImGui::PopStyleColor();
   }
-  for (const auto& row : grid.rows)
-    for (int c = 0; c < columns; ++c) {
-      ImGui::TableNextColumn();
-      const std::string& text = row[static_cast<std::size_t>(c)];
-      if (c > 0)
-        ImGui::SetCursorPosX(ImGui::GetCursorPosX() + ImGui::GetContentRegionAvail().x -
-                             ImGui::CalcTextSize(text.c_str()).x);
-      ImGui::TextUnformatted(text.c_str());
+  for (std::size_t c = 1; c < grid.columns.size(); ++c) {
+    std::string unit;
+    std::vector<std::string> figures;
+    for (const auto& row : grid.rows) {
+      const auto [figure, its_unit] = split_unit(in_units(row[c], inches));
+      figures.push_back(figure);
+      if (!its_unit.empty()) unit = its_unit;
     }
+    ImGui::TableNextColumn();
+    const std::string name = grid.columns[c] + (unit.empty() ? "" : ", " + unit);
+    ImGui::TextUnformatted(name.c_str());
+    for (const std::string& figure : figures) {
+      ImGui::TableNextColumn();
+      right(figure);
+    }
+  }
   ImGui::PopFont();
   ImGui::EndTable();
 }
@@ -143,7 +168,7 @@ void findings_panel(Ui& ui, Screen& screen) {
     ui.title(section.title);
     for (const report::Row& row : section.rows) row_of(ui, screen, row, two ? &beside : nullptr);
   }
-  if (!two) toes(ui, seat.solved->findings);
+  if (!two) toes(ui, seat.solved->findings, screen.document.look.inches);
   ui.title("What this rests on");
   for (const report::Row& row : report::basis(seat.solved->findings))
     ui.words("basis." + row.key, row.name + ": " + row.value, ui.theme.small, ink::quiet);

@@ -38,20 +38,22 @@ const char* known_words(Known known) {
 }
 
 /// A mark under a position: dot solved, ring not yet, half ring solving, cross not converged.
-void draw_known(const Theme& theme, Known known) {
+void draw_known(const Theme& theme, Known known, bool selected) {
   const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
   const ImVec2 at{high.x - theme.px(13), 0.5f * (low.y + high.y)};
   const float r = theme.px(4);
   ImDrawList& draw = *ImGui::GetWindowDrawList();
-  if (known == Known::solved) draw.AddCircleFilled(at, r, IM_COL32(46, 105, 84, 255));
-  if (known == Known::not_yet) draw.AddCircle(at, r, ink::quiet, 0, 1.2f);
+  // On the dark ground of the position that is shown, all marks are white: their shapes tell.
+  const auto shade = [selected](ImU32 colour) { return selected ? ink::white : colour; };
+  if (known == Known::solved) draw.AddCircleFilled(at, r, shade(IM_COL32(46, 105, 84, 255)));
+  if (known == Known::not_yet) draw.AddCircle(at, r, shade(ink::quiet), 0, 1.2f);
   if (known == Known::solving) {
     draw.PathArcTo(at, r, 0, 4.2f);
-    draw.PathStroke(ink::mark, 0, 2);
+    draw.PathStroke(shade(ink::mark), 0, 2);
   }
   if (known == Known::not_converged || known == Known::refused) {
-    draw.AddLine({at.x - r, at.y - r}, {at.x + r, at.y + r}, ink::alarm, 2);
-    draw.AddLine({at.x - r, at.y + r}, {at.x + r, at.y - r}, ink::alarm, 2);
+    draw.AddLine({at.x - r, at.y - r}, {at.x + r, at.y + r}, shade(ink::alarm), 2);
+    draw.AddLine({at.x - r, at.y + r}, {at.x + r, at.y - r}, shade(ink::alarm), 2);
   }
 }
 
@@ -62,7 +64,9 @@ void way_down(Ui& ui, Screen& screen) {
   const int last = static_cast<int>(solved->frames.size()) - 1;
   step = std::clamp(step, 0, last);
   ImGui::SetNextItemWidth(std::min(ui.theme.px(360), ImGui::GetContentRegionAvail().x));
+  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1);
   ImGui::SliderInt("##step", &step, 0, last, "", ImGuiSliderFlags_AlwaysClamp);
+  ImGui::PopStyleVar();
   const std::string& title = solved->frames[static_cast<std::size_t>(step)].title;
   ui.note_last({.id = "step", .kind = "slider", .text = title, .value = static_cast<double>(step)});
   ui.explain("Heel heights on the way down, each as solved.");
@@ -88,7 +92,7 @@ void positions_panel(Ui& ui, Screen& screen) {
       subject.position = position;
       screen.document.look.step = 0;
     }
-    draw_known(ui.theme, known);
+    draw_known(ui.theme, known, subject.position == position);
   }
   way_down(ui, screen);
 }

@@ -113,7 +113,9 @@ void slice_panel(Ui& ui, Screen& screen) {
       ui.theme.small);
   ImGui::SetNextItemWidth(ImGui::GetContentRegionAvail().x);
   const double low = slice.low_mm, high = slice.high_mm;
+  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1);
   ImGui::SliderScalar("##slice", ImGuiDataType_Double, &look.slice_mm, &low, &high, "", ImGuiSliderFlags_AlwaysClamp);
+  ImGui::PopStyleVar();
   ui.note_last({.id = "slice.at", .kind = "slider", .value = look.slice_mm, .unit = "mm"});
   const ImVec2 at = ImGui::GetCursorScreenPos(), room = ImGui::GetContentRegionAvail();
   if (room.x > 20 && room.y > 20) {

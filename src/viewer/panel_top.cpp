@@ -26,6 +26,16 @@ std::string title_of(const Screen& screen) {
   return title;
 }
 
+void show_title(Ui& ui, const Screen& screen) {
+  ImGui::SameLine(0, 3 * ui.theme.unit);
+  ImGui::AlignTextToFramePadding();
+  const std::string title = title_of(screen);
+  ImGui::PushFont(ui.theme.strong);
+  ImGui::TextUnformatted(title.c_str());
+  ImGui::PopFont();
+  ui.note_last({.id = "title", .kind = "text", .text = title});
+}
+
 }  // namespace
 
 void top_panel(Ui& ui, Screen& screen) {
@@ -35,6 +45,12 @@ void top_panel(Ui& ui, Screen& screen) {
   ui.flow("Save *");
   if (ui.button("save", screen.unsaved ? "Save *" : "Save", "The session: everything on this screen. Ctrl+S"))
     asked.save = true;
+  // On a narrow window the rest would cover half of the view.
+  if (ImGui::GetIO().DisplaySize.x < ui.theme.px(560)) {
+    ui.flow("More");
+    if (ui.button("more", screen.show_more ? "Less" : "More", "The other things to do.")) screen.show_more ^= true;
+    if (!screen.show_more) return show_title(ui, screen);
+  }
   ui.flow("Export");
   if (ui.button("export", "Export", "A picture and a page to print, beside the session or in this folder. Ctrl+E"))
     asked.export_all = true;
@@ -56,13 +72,7 @@ void top_panel(Ui& ui, Screen& screen) {
   ui.flow("Help");
   if (ui.button("help", "Help", "Keys and words. H", {.selected = screen.show_help}))
     screen.show_help = !screen.show_help;
-  ImGui::SameLine(0, 3 * ui.theme.unit);
-  ImGui::AlignTextToFramePadding();
-  const std::string title = title_of(screen);
-  ImGui::PushFont(ui.theme.strong);
-  ImGui::TextUnformatted(title.c_str());
-  ImGui::PopFont();
-  ui.note_last({.id = "title", .kind = "text", .text = title});
+  show_title(ui, screen);
 }
 
 }  // namespace aplomb::viewer

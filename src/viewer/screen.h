@@ -73,6 +73,7 @@ struct Screen {
   int tab = 0;          ///< 0 shoe, 1 foot, 2 constants
   int active_seat = 0;  ///< whose numbers are shown
   bool show_numbers = true, show_findings = true, show_help = false;
+  bool show_more = false;  ///< all buttons on top of a narrow window
   bool can_undo = false, can_redo = false;
   bool recovery = false;     ///< a session that was not closed is there
   std::string session_file;  ///< empty: not saved yet

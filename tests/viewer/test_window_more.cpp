@@ -56,7 +56,7 @@ bool skipped(const test::Desk& desk) {
 
 }  // namespace
 
-TEST_CASE("what was out of sight is scrolled to, padded, thinned, loaded, and taken back", "[window]") {
+TEST_CASE("what was out of sight is scrolled to, padded, thinned, loaded, and taken back", "[.][long][window]") {
   test::Desk desk(1280, 800);
   if (skipped(desk)) return;
   REQUIRE(desk.start({"--position", "full-pointe-two"}));
@@ -230,7 +230,7 @@ std::string focused(const json& s) {
 bool moves_on(test::Desk& desk, const std::string& key, std::set<std::string>& seen) {
   const std::string before = focused(desk.state());
   desk.key(key);
-  const bool moved = desk.wait([&](const json& s) { return focused(s) != before; }, 0.4);
+  const bool moved = desk.wait([&](const json& s) { return focused(s) != before; }, 0.2);
   seen.insert(focused(desk.state()));
   return moved;
 }

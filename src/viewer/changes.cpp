@@ -104,7 +104,8 @@ io::Result<void> apply(const Changes& numbers, const WordChanges& words, shoe::S
   for (const auto& [key, value] : numbers) {
     if (key.starts_with(table_prefix)) continue;
     const auto& fields = shoe::number_fields();
-    const auto field = std::find_if(fields.begin(), fields.end(), [&](const auto& f) { return key == f.key; });
+    const std::string& name = key;  // a lambda of C++20 as clang 14 has it cannot take a binding along
+    const auto field = std::find_if(fields.begin(), fields.end(), [&](const auto& f) { return name == f.key; });
     const auto done = field != fields.end() ? put(parameters.*(field->member), key, value, field->range)
                                             : apply_layer(key, value, parameters.layers);
     if (!done) return done;

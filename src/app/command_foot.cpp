@@ -27,7 +27,7 @@ namespace {
 namespace fs = std::filesystem;
 
 struct FootOptions {
-  std::string card, side, unit, load, out, json, picture, new_card;
+  std::string card, beside, side, unit, load, out, json, picture, new_card;
   const CLI::Option* asks_new_card = nullptr;
 };
 
@@ -53,7 +53,8 @@ io::Result<void> write_new_card(const FootOptions& options, const CommonOptions&
                                       {"--json", options.json},
                                       {"--side", options.side},
                                       {"--unit", options.unit},
-                                      {"--load", options.load}})
+                                      {"--load", options.load},
+                                      {"--card", options.beside}})
     if (!value.empty())
       return io::fail({.field = option,
                        .message = "does not go with --new-card: there is no foot yet",
@@ -109,13 +110,26 @@ io::Result<Made> make_foot(const FootOptions& options, const CommonOptions& comm
                            const io::Progress& progress) {
   Made made;
   if (scan::is_scan_name(options.card)) {
-    auto fit = scan::load_scan(options.card, data, scan_options(options, common), progress);
+    scan::ScanOptions of_scan = scan_options(options, common);
+    if (!options.beside.empty()) {
+      auto card = foot::read_card(options.beside);
+      if (!card) return tl::unexpected(card.error());
+      if (of_scan.side && *of_scan.side != card->side)
+        return io::fail({.file = options.beside,
+                         .field = "side",
+                         .message = fmt::format("is not the {} that --side says", options.side),
+                         .remedy = "correct the one that is wrong"});
+      of_scan.side = card->side;
+      of_scan.card = std::move(*card);
+    }
+    auto fit = scan::load_scan(options.card, data, of_scan, progress);
     if (!fit) return tl::unexpected(fit.error());
     made.foot = fit->foot;
     made.scan = std::move(*fit);
     return made;
   }
-  for (const auto& [option, value] : {std::pair("--unit", options.unit), {"--load", options.load}})
+  for (const auto& [option, value] :
+       {std::pair("--unit", options.unit), {"--load", options.load}, {"--card", options.beside}})
     if (!value.empty())
       return io::fail({.file = options.card,
                        .field = option,
@@ -140,7 +154,8 @@ io::Result<void> run(const FootOptions& options, const CommonOptions& common, co
   if (options.asks_new_card->count() > 0) return write_new_card(options, common);
   if (options.card.empty())
     return io::fail({.field = "CARD", .message = "is missing", .remedy = "name a card, or see aplomb foot --help"});
-  if (const auto outputs = check_outputs({options.out, options.json, options.picture}, {options.card}); !outputs)
+  if (const auto outputs = check_outputs({options.out, options.json, options.picture}, {options.card, options.beside});
+      !outputs)
     return outputs;
 
   const auto data = io::data_folder(common.data);
@@ -201,6 +216,10 @@ Run add_foot(CLI::App& program, CommonOptions& common) {
   command->add_option("--load", options->load, "What the scanned foot carried; found when not given")
       ->check(CLI::IsMember({"none", "standing", "full"}))
       ->type_name("LOAD");
+  command
+      ->add_option("--card", options->beside,
+                   "Card of the scanned foot: its numbers count with the scan, its mass and side are taken")
+      ->type_name("CARD");
   command->add_option("--out", options->out, "Foot file to write")->type_name("F.foot.json");
   command->add_option("--json", options->json, "Numbers as JSON; - for standard output")->type_name("FILE");
   command

@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 namespace aplomb::app {
 
 namespace {
@@ -41,6 +43,10 @@ std::vector<std::string> scan_notes(const scan::Found& found) {
       "shows "
       "{:.0f} % of the foot below the cut. What it does not show is estimated, with wider bands.",
       found.surface_mean_mm, found.surface_rms_mm, found.surface_95_mm, found.noise_mm, 100 * found.seen_share));
+  for (const scan::Disagreement& d : found.disagreements)
+    notes.push_back(fmt::format(
+        "{}: the card says {:.1f}, the scan shows {:.1f}, {:.1f} SD apart. The scan's was taken; measure again.", d.key,
+        d.card, d.scan, std::abs(d.sds)));
   if (found.toes_fused)
     notes.push_back("The scan shows no gaps between the toes: where one ends and the next begins is estimated.");
   return notes;
@@ -68,6 +74,9 @@ io::Json scan_json(const scan::Found& found) {
   json["noise_mm"] = found.noise_mm;
   json["misfit_mm"] = found.misfit_mm;
   json["seen_share"] = found.seen_share;
+  json["disagreements"] = io::Json::array();
+  for (const scan::Disagreement& d : found.disagreements)
+    json["disagreements"].push_back({{"key", d.key}, {"card", d.card}, {"scan", d.scan}, {"sds", d.sds}});
   json["scan_to_skin_mm"] = {
       {"mean", found.surface_mean_mm}, {"rms", found.surface_rms_mm}, {"p95", found.surface_95_mm}};
   json["skin_to_scan_mm"] = {{"mean", found.back_mean_mm}, {"rms", found.back_rms_mm}, {"p95", found.back_95_mm}};

@@ -28,6 +28,40 @@ double robust(double gap, double reach) {
   return 1 / ((1 + q * q) * (1 + q * q));
 }
 
+/// Every how many-th vertex asks for the scan.
+constexpr Eigen::Index back_stride = 5;
+/// A vertex of the skin that stands off the scan where the scan goes on has its nearest scan point straight below it;
+/// where the scan has a hole or an end, that point lies at the rim, aside.
+constexpr double straight_below = 0.75, near_enough_mm = 1.5;
+
+/// One vertex of the skin over (or under) the scan's surface.
+struct BackMatch {
+  Eigen::Index vertex = 0;
+  Vec3 normal_F = Vec3::UnitZ();  // of the scan
+  double gap_mm = 0;              // + where the skin lies outside
+};
+
+std::vector<BackMatch> back_matches(const MovingSurface& surface, const Cloud& cloud,
+                                    const geometry::NearestPoints& tree, const geometry::Isometry& T_foot_scan,
+                                    double reach_mm) {
+  std::vector<BackMatch> out;
+  const geometry::Isometry T_scan_foot = T_foot_scan.inverse();
+  for (Eigen::Index v = 0; v < surface.vertices().cols(); v += back_stride) {
+    if (surface.is_rim(v)) continue;
+    const Vec3 n = surface.normals().col(v);
+    const auto near = tree.nearest(T_scan_foot * Vec3(surface.vertices().col(v)), reach_mm * reach_mm);
+    if (near.index < 0) continue;
+    Vec3 normal = T_foot_scan.linear() * cloud.normals[near.index];
+    if (!cloud.oriented && normal.dot(n) < 0) normal = -normal;
+    if (normal.dot(n) < 0.3) continue;
+    const Vec3 d = Vec3(surface.vertices().col(v)) - T_foot_scan * cloud.points[near.index];
+    const double gap = normal.dot(d);
+    if (d.norm() > near_enough_mm && std::abs(gap) < straight_below * d.norm()) continue;
+    out.push_back({v, normal, gap});
+  }
+  return out;
+}
+
 }  // namespace
 
 SizeTerms size_terms(const foot::ShapeModel& model, const foot::Prior& prior, foot::Load load, const MovingSurface& at,
@@ -102,6 +136,9 @@ AlignEvidence align(MovingSurface& surface, const foot::ShapeModel& model, const
   AlignEvidence evidence;
   constexpr int count = 6 + look_count;
   using System = Eigen::Matrix<double, count, count>;
+  geometry::NearestPoints tree;
+  if (std::any_of(stages.begin(), stages.end(), [](const AlignStage& s) { return s.back_share > 0; }))
+    tree = geometry::NearestPoints(cloud.points);
   for (const AlignStage& stage : stages) {
     for (int step = 0; step < stage.steps; ++step) {
       const double way = stage.steps > 1 ? step / (stage.steps - 1.0) : 1;
@@ -146,6 +183,27 @@ AlignEvidence align(MovingSurface& surface, const foot::ShapeModel& model, const
       A.selfadjointView<Eigen::Lower>().rankUpdate(J.topRows(rows).transpose(), weight);
       A.triangularView<Eigen::StrictlyUpper>() = A.transpose();
       Eigen::Matrix<double, count, 1> g = weight * J.topRows(rows).transpose() * r.head(rows);
+      if (stage.back_share > 0) {
+        const auto back = back_matches(surface, cloud, tree, at.T_foot_scan, 3 * reach);
+        const double share =
+            back.empty() ? 0 : weight * stage.back_share * static_cast<double>(rows) / static_cast<double>(back.size());
+        Eigen::Matrix<double, Eigen::Dynamic, count, Eigen::RowMajor> B(back.size(), count);
+        Eigen::VectorXd b(back.size());
+        for (std::size_t i = 0; i < back.size(); ++i) {
+          const auto row = static_cast<Eigen::Index>(i);
+          const double w = std::sqrt(robust(back[i].gap_mm, reach));
+          const Vec3& n = back[i].normal_F;
+          const Vec3 x = surface.vertices().col(back[i].vertex);
+          // The scan moves against the skin: the gap falls as it follows.
+          B.row(row).head<3>() = -w * x.cross(n).transpose();
+          B.row(row).segment<3>(3) = -w * n.transpose();
+          B.row(row).tail<look_count>() = w * surface.slope_at(back[i].vertex, n);
+          b[row] = w * back[i].gap_mm;
+        }
+        A.selfadjointView<Eigen::Lower>().rankUpdate(B.transpose(), share);
+        A.triangularView<Eigen::StrictlyUpper>() = A.transpose();
+        g += share * B.transpose() * b;
+      }
       const SizeTerms terms = size_terms(model, prior, load, surface, at.look.shape, known);
       evidence.sound = terms.sound;
       if (!terms.sound) return evidence;

@@ -52,6 +52,7 @@ struct AlignStage {
   double effective_points = 300;               ///< how many independent points the cloud is worth
   bool shape = true;                           ///< false: pose alone
   double least_cosine = 0.3;
+  double back_share = 0;  ///< weight of the way back, skin to scan, against the way there
 };
 
 /// What the last step rested on.

@@ -19,6 +19,7 @@ using geometry::Mat3;
 constexpr double plane_share = 0.12;       // of all points, to be looked at as a floor
 constexpr double overhang_share = 0.3;     // of its cells with nothing over them, to be a floor
 constexpr double tolerance_share = 0.004;  // of the scan's extent: half the thickness of a floor
+constexpr double near_share = 0.06;        // of the largest part's extent: as near as a toe is to its foot
 constexpr double crumb_share = 0.08;       // of the largest part
 
 double extent_of(const std::vector<Vec3>& points) {
@@ -170,10 +171,25 @@ CleanScan clean(const Cloud& cloud, std::uint64_t seed) {
   const geometry::NearestPoints tree(centred);
   const double cell = std::max(3.5 * typical_spacing(centred, tree), 0.008 * extent_of(centred));
   if (!(cell > 0)) return out;
+  // A toe cut off by a hole is part of the foot: crumbs near the largest part stay with it.
+  std::optional<geometry::NearestPoints> largest;
+  double reach = 0;
   for (const auto& part : components(centred, cell)) {
-    if (!out.parts.empty() &&
-        static_cast<double>(part.size()) < crumb_share * static_cast<double>(out.parts.front().points.size())) {
-      out.crumbs += part.size();
+    if (out.parts.empty()) {
+      std::vector<Vec3> points;
+      for (const int i : part) points.push_back(centred[i]);
+      reach = near_share * extent_of(points);
+      largest.emplace(points);
+    } else if (static_cast<double>(part.size()) < crumb_share * static_cast<double>(out.parts.front().points.size())) {
+      Cloud& main = out.parts.front();
+      for (const int i : part) {
+        if (part.size() < 8 || largest->nearest(centred[i], reach * reach).index < 0) {
+          ++out.crumbs;
+          continue;
+        }
+        main.points.push_back(rest.points[i]);
+        if (!rest.normals.empty()) main.normals.push_back(rest.normals[i]);
+      }
       continue;
     }
     out.parts.push_back(picked(rest, part));

@@ -163,24 +163,24 @@ Hit MovingSurface::nearest(const Vec3& x, const Vec3& normal, bool oriented, dou
   return best;
 }
 
+Eigen::Matrix<double, 1, look_count> MovingSurface::slope_at(Eigen::Index v, const Vec3& direction) const {
+  Eigen::Matrix<double, 1, look_count> row = Eigen::Matrix<double, 1, look_count>::Zero();
+  const Vec3 turn = look_.leg[0] * axis_[0] + look_.leg[1] * axis_[1];
+  const double angle = turn.norm(), share = leg_share_[v];
+  // What a field moves turns with the leg; the ankle's own motion with the shape is left out (second order).
+  Vec3 d = direction;
+  if (share > 0 && angle > 1e-12) d = Eigen::AngleAxisd(-share * angle, turn / angle) * direction;
+  row.head<foot::shape_count>() = std::exp(look_.shape[0]) * (d.transpose() * fields_.middleRows<3>(3 * v));
+  row[0] += d.dot(body_.skin.col(v));
+  if (share <= 0) return row;
+  const Vec3 arm = vertices_.col(v) - ankle_;
+  for (int i = 0; i < 2; ++i) row[foot::shape_count + i] = share * direction.dot(axis_[i].cross(arm));
+  return row;
+}
+
 Eigen::Matrix<double, 1, look_count> MovingSurface::slope(const Hit& hit, const Vec3& direction) const {
   Eigen::Matrix<double, 1, look_count> row = Eigen::Matrix<double, 1, look_count>::Zero();
-  const double scale = std::exp(look_.shape[0]);
-  const Vec3 turn = look_.leg[0] * axis_[0] + look_.leg[1] * axis_[1];
-  const double angle = turn.norm();
-  for (int k = 0; k < 3; ++k) {
-    const int v = faces_[hit.face][k];
-    const double share = leg_share_[v];
-    // What a field moves turns with the leg; the ankle's own motion with the shape is left out (second order).
-    Vec3 d = direction;
-    if (share > 0 && angle > 1e-12) d = Eigen::AngleAxisd(-share * angle, turn / angle) * direction;
-    row.head<foot::shape_count>() += hit.barycentric[k] * scale * (d.transpose() * fields_.middleRows<3>(3 * v));
-    row[0] += hit.barycentric[k] * d.dot(body_.skin.col(v));
-    if (share <= 0) continue;
-    const Vec3 arm = vertices_.col(v) - ankle_;
-    for (int i = 0; i < 2; ++i)
-      row[foot::shape_count + i] += hit.barycentric[k] * share * direction.dot(axis_[i].cross(arm));
-  }
+  for (int k = 0; k < 3; ++k) row += hit.barycentric[k] * slope_at(faces_[hit.face][k], direction);
   return row;
 }
 

@@ -51,6 +51,11 @@ class MovingSurface {
   /// d point / d look at a hit, dotted with `direction`.
   Eigen::Matrix<double, 1, look_count> slope(const Hit& hit, const Vec3& direction) const;
 
+  /// The same of a vertex.
+  Eigen::Matrix<double, 1, look_count> slope_at(Eigen::Index vertex, const Vec3& direction) const;
+
+  bool is_rim(Eigen::Index vertex) const { return rim_[vertex]; }
+
   /// Whether the hit lies at the rim of the skin above the ankle, where a leg goes on that the model has not.
   bool at_rim(const Hit& hit) const;
 

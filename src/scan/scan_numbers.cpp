@@ -19,7 +19,8 @@ constexpr double told_share = 0.7;
 
 }  // namespace
 
-Foot foot_of_scan(const ShapeModel& model, const Prior& prior, const ShapeKnown& known, Side side) {
+Foot foot_of_scan(const ShapeModel& model, const Prior& prior, const ShapeKnown& known, Side side, const Card* card,
+                  bool toes_fused) {
   Build build;
   build.shape = known.load == Load::none ? standing_shape(model, known.shape) : known.shape;
   if (known.load == Load::full) build.shape = known.shape;  // shape_under() has no way back from it; within 1 %
@@ -27,9 +28,10 @@ Foot foot_of_scan(const ShapeModel& model, const Prior& prior, const ShapeKnown&
   const auto measured = measure(*model.sites, body_of(standing));
   Numbers numbers;
   for (int i = 0; i < dimension_count; ++i) numbers[i] = measured[i].value;
-  build.breadth_relaxed_mm = numbers[breadth_relaxed] = standing.breadth_relaxed_mm;
-  build.breadth_squeezed_mm = usual_of(prior, breadth_squeezed, numbers).value;
-  build.plantarflexion_deg = usual_of(prior, plantarflexion, numbers).value;
+  const auto said = [card](int number) { return card != nullptr ? card->numbers[number] : std::nullopt; };
+  build.breadth_relaxed_mm = numbers[breadth_relaxed] = said(breadth_relaxed).value_or(standing.breadth_relaxed_mm);
+  build.breadth_squeezed_mm = said(breadth_squeezed).value_or(usual_of(prior, breadth_squeezed, numbers).value);
+  build.plantarflexion_deg = said(plantarflexion).value_or(usual_of(prior, plantarflexion, numbers).value);
   Foot out = build_foot(model, build);
   out.side = side;
 
@@ -39,23 +41,37 @@ Foot foot_of_scan(const ShapeModel& model, const Prior& prior, const ShapeKnown&
   const Numbers as_scanned = from_standing(numbers, known.load);
   const Conditional usual = without_reading_doubt(given_length(prior, *numbers[foot_length]));
   for (int i = 0; i < dimension_count; ++i) {
-    const double sd = std::sqrt(std::max(0.0, variance[i]));
+    double sd = std::sqrt(std::max(0.0, variance[i]));
     const auto at = std::find(usual.index.begin(), usual.index.end(), i) - usual.index.begin();
-    const bool told = i == foot_length || sd * sd < told_share * told_share * usual.covariance(at, at);
-    out.measurements[number_table()[i].key] = {*as_scanned[i], sd, told ? "scan" : "prior"};
+    const std::string& key = number_table()[i].key;
+    bool told = i == foot_length || sd * sd < told_share * told_share * usual.covariance(at, at);
+    if (toes_fused && i >= toe_length && i < toe_height) {
+      told = false;
+      sd = std::sqrt(usual.covariance(at, at));
+    }
+    out.measurements[key] = {*as_scanned[i], sd, told ? "scan" : "prior"};
+    if (said(i))
+      out.residual[key] = *as_scanned[i] - *from_standing(to_standing(card->numbers, card->load), known.load)[i];
   }
   const auto box = plan_box(body_of(standing).skin);
   out.measurements["plan_box_length_mm"] = {box[0], std::sqrt(variance[foot_length]), "scan"};
   out.measurements["plan_box_breadth_mm"] = {box[1], std::sqrt(variance[foot_breadth]), "scan"};
   for (int number = dimension_count; number < number_count; ++number) {
+    const std::string& key = number_table()[number].key;
+    if (said(number)) {
+      out.measurements[key] = {*said(number), number_table()[number].caliper_sd, "card"};
+      continue;
+    }
     if (number == mass || number == age) continue;
     const Usual is = usual_of(prior, number, numbers);
     const double value = number == breadth_relaxed    ? out.breadth_relaxed_mm
                          : number == breadth_squeezed ? *build.breadth_squeezed_mm
                          : number == plantarflexion   ? build.plantarflexion_deg
                                                       : is.value;
-    out.measurements[number_table()[number].key] = {value, is.sd, "prior"};
+    out.measurements[key] = {value, is.sd, "prior"};
   }
+  out.mass_kg = said(mass);
+  out.age_years = said(age);
   return out;
 }
 

@@ -17,8 +17,9 @@ struct ShapeKnown {
 };
 
 /// The foot in its rest shape, with every dimension as it is under the scan's load, its SD, and the source "scan", or
-/// "prior" where the scan tells little more than the prior does; what is no dimension as is usual.
+/// "prior" where the scan tells little more than the prior does; what is no dimension as the card says, else as is
+/// usual. Of fused toes breadths and lengths are the prior's.
 foot::Foot foot_of_scan(const foot::ShapeModel& model, const foot::Prior& prior, const ShapeKnown& known,
-                        foot::Side side);
+                        foot::Side side, const foot::Card* card = nullptr, bool toes_fused = false);
 
 }  // namespace aplomb::scan

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <limits>
 #include <map>
 
@@ -16,6 +17,8 @@ namespace {
 /// A foot that the template has followed leaves no more than these [C]: feet drawn, real and modelled by an artist on
 /// the one side, things that are no feet on the other (tests/scan/test_no_foot.cpp).
 constexpr double most_mean_mm = 2.4, most_far_share = 0.25, least_seen_share = 0.35;
+/// A part alone is told for a foot's only when it follows one closely; noise is no matter [C].
+constexpr double well_seen_share = 0.5, most_misfit_mm = 0.9;
 /// Half the sum of squares of 26 dimensions against what is usual: a foot in ten thousand has 32; a foot whose skin the
 /// fields can only nearly follow strains some of them more [C].
 constexpr double most_prior_cost = 160;
@@ -32,6 +35,29 @@ Closeness closeness_of(std::vector<double> gaps, std::size_t far) {
   std::nth_element(gaps.begin(), at, gaps.end());
   out.p95 = *at;
   return out;
+}
+
+/// The sixth farthest of the points round an edge strays outward by about so many SDs of their noise [guess].
+constexpr double edge_noises = 1.5;
+
+double plane_noise(const std::vector<Vec3>& points, const geometry::NearestPoints& tree) {
+  Cloud cloud;
+  cloud.points = points;
+  std::vector<int> at;
+  for (std::size_t i = 0; i < points.size(); i += std::max<std::size_t>(1, points.size() / 400))
+    at.push_back(static_cast<int>(i));
+  const Cloud planes = with_plane_normals(cloud, tree, at, 16);
+  std::vector<double> off;
+  std::vector<geometry::Neighbour> near;
+  for (std::size_t i = 0; i < at.size(); ++i) {
+    tree.nearest(planes.points[i], 16, near);
+    double mean = 0;
+    for (const auto& n : near) mean += planes.normals[i].dot(points[n.index] - planes.points[i]);
+    off.push_back(std::abs(mean / static_cast<double>(near.size())));
+  }
+  const auto middle = off.begin() + static_cast<std::ptrdiff_t>(off.size() / 2);
+  std::nth_element(off.begin(), middle, off.end());
+  return 1.4826 * *middle;
 }
 
 }  // namespace
@@ -142,8 +168,97 @@ GapSpread spread_of(const std::vector<Match>& matches, const Cloud& cloud) {
   return out;
 }
 
+KnownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surface, const Cloud& all,
+                       const geometry::Isometry& T_foot_scan) {
+  constexpr double below_mm = 60, from_skin_mm = 12;
+  constexpr double sd_mm = 0.3;  // sampling and the turn of the foot's axis [guess]
+  std::vector<Vec3> points;
+  for (std::size_t i = 0; i < all.points.size(); ++i) {
+    const Vec3 x = T_foot_scan * all.points[i];
+    if (x.z() > below_mm) continue;
+    // Points alone have no direction to ask for.
+    const bool bare = all.normals.empty();
+    const Vec3 n = bare ? Vec3::Zero() : Vec3(T_foot_scan.linear() * all.normals[i]);
+    if (surface.nearest(x, n, all.oriented && !bare, from_skin_mm, bare ? -2 : 0).face >= 0) points.push_back(x);
+  }
+  KnownSizes known;
+  if (points.size() < 500) return known;
+  const geometry::NearestPoints tree(points);
+  // Both ends must be seen: the skin's own outermost points have scan straight over or under them, or right beside.
+  const auto shown = [&](int vertex) {
+    const Vec3 p = surface.vertices().col(vertex), n = surface.normals().col(vertex);
+    const auto near = tree.nearest(p);
+    const Vec3 d = points[near.index] - p;
+    return d.norm() < 3 || (d.norm() < from_skin_mm && std::abs(d.dot(n)) > 0.75 * d.norm());
+  };
+  // How far points stray from their own neighbours' plane. What the shape cannot follow is no noise of the scan.
+  const double noise_mm = plane_noise(points, tree);
+  // So many points lie past the edge by noise and chance; the edge is where they begin.
+  const auto edge = [&](const Vec3& direction, double x_from, double x_to) {
+    std::vector<double> reach;
+    for (const Vec3& p : points)
+      if (p.x() >= x_from && p.x() <= x_to) reach.push_back(direction.dot(p));
+    const std::size_t k = std::min<std::size_t>(reach.size(), 6) - 1;
+    std::nth_element(reach.begin(), reach.begin() + static_cast<std::ptrdiff_t>(k), reach.end(), std::greater<>());
+    return reach[k] - edge_noises * noise_mm;
+  };
+  std::vector<std::pair<int, double>> found;
+  const auto add = [&](int number, const std::vector<int>& vertices, const Vec3& direction) {
+    const auto outermost = [&](double sign) {
+      return *std::max_element(vertices.begin(), vertices.end(), [&](int a, int b) {
+        return sign * direction.dot(surface.vertices().col(a)) < sign * direction.dot(surface.vertices().col(b));
+      });
+    };
+    if (!shown(outermost(1)) || !shown(outermost(-1))) return;
+    double x_from = 1e9, x_to = -1e9;
+    for (const int v : vertices) {
+      x_from = std::min(x_from, surface.vertices()(0, v));
+      x_to = std::max(x_to, surface.vertices()(0, v));
+    }
+    if (number == foot::foot_length) x_from -= from_skin_mm, x_to += from_skin_mm;
+    found.emplace_back(number, edge(direction, x_from, x_to) + edge(-direction, x_from, x_to));
+  };
+  add(foot::foot_length, model.sites->foot_vertices, Vec3::UnitX());
+  add(foot::foot_breadth, model.sites->forefoot_vertices, Vec3::UnitY());
+  known.value.resize(static_cast<Eigen::Index>(found.size()));
+  for (const auto& [number, value] : found) {
+    known.value[static_cast<Eigen::Index>(known.number.size())] = value;
+    known.number.push_back(number);
+  }
+  known.sd = Eigen::VectorXd::Constant(known.value.size(), sd_mm);
+  return known;
+}
+
+bool shows_sole(const MovingSurface& surface, const BackWay& back) {
+  int sole = 0, seen = 0;
+  for (Eigen::Index v = 0; v < surface.vertices().cols(); ++v) {
+    if (surface.normals()(2, v) > -0.7 || surface.vertices()(2, v) > 8) continue;
+    ++sole;
+    seen += back.seen[v] ? 1 : 0;
+  }
+  return seen > 0.3 * sole;
+}
+
+bool shows_gaps_between_toes(const foot::ShapeModel& model, const BackWay& back) {
+  // Skin of one toe that stands opposite another toe's, nearer than a gap is wide.
+  constexpr double gap_mm = 3;
+  const auto& skin = model.mean.skin;
+  int walls = 0, seen = 0;
+  for (int toe = 0; toe + 1 < foot::toe_count; ++toe) {
+    std::vector<Vec3> other;
+    for (const int v : model.sites->toe_vertices[toe + 1]) other.push_back(skin.vertices_F[v]);
+    const geometry::NearestPoints tree(other);
+    for (const int v : model.sites->toe_vertices[toe]) {
+      if (tree.nearest(skin.vertices_F[v], gap_mm * gap_mm).index < 0) continue;
+      ++walls;
+      seen += back.seen[v] ? 1 : 0;
+    }
+  }
+  return seen > 0.25 * walls;
+}
+
 std::optional<std::string> no_foot(const Closeness& forth, const BackWay& back, const AlignEvidence& evidence,
-                                   double length_mm) {
+                                   double misfit_mm, double length_mm) {
   if (!evidence.sound) return "nothing in it could be followed by a foot's shape";
   if (forth.far_share > most_far_share)
     return fmt::format("{:.0f} % of it lies farther than {:.0f} mm from the nearest foot", 100 * forth.far_share,
@@ -152,6 +267,9 @@ std::optional<std::string> no_foot(const Closeness& forth, const BackWay& back, 
   if (forth.mean > std::max(most_mean_mm, noise))
     return fmt::format("it lies {:.1f} mm off the nearest foot, in the mean", forth.mean);
   if (back.seen_share < least_seen_share) return fmt::format("it shows {:.0f} % of a foot", 100 * back.seen_share);
+  if (back.seen_share < well_seen_share && misfit_mm > most_misfit_mm)
+    return fmt::format("it shows {:.0f} % of a foot, and that only roughly ({:.1f} mm)", 100 * back.seen_share,
+                       misfit_mm);
   if (evidence.prior_cost > most_prior_cost)
     return fmt::format("the nearest foot, {:.0f} mm long, has proportions that no foot has", length_mm);
   return std::nullopt;

@@ -39,8 +39,17 @@ struct GapSpread {
 };
 GapSpread spread_of(const std::vector<Match>& matches, const Cloud& cloud);
 
+/// Length and breadth of the foot as the scan itself shows them, in F; absent where it does not show both ends. All
+/// points are asked, so that the outermost is among them.
+KnownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surface, const Cloud& all,
+                       const geometry::Isometry& T_foot_scan);
+
+/// Whether the scan shows the sole, and the sides of the toes that face each other.
+bool shows_sole(const MovingSurface& surface, const BackWay& back);
+bool shows_gaps_between_toes(const foot::ShapeModel& model, const BackWay& back);
+
 /// Why it is no foot, in words, or nothing.
 std::optional<std::string> no_foot(const Closeness& forth, const BackWay& back, const AlignEvidence& evidence,
-                                   double length_mm);
+                                   double misfit_mm, double length_mm);
 
 }  // namespace aplomb::scan

@@ -27,8 +27,16 @@ struct ScanOptions {
   std::optional<foot::Side> side;  ///< said, not found
   std::optional<Unit> unit;
   std::optional<foot::Load> load;
-  std::uint64_t seed = 1;  ///< of the points that are drawn from the scan
+  std::optional<foot::Card> card;  ///< of the same foot: its dimensions count with the scan's points, each by its doubt
+  std::uint64_t seed = 1;          ///< of the points that are drawn from the scan
   int threads = 2;
+};
+
+/// A number of the card that the scan contradicts: not used, but told.
+struct Disagreement {
+  std::string key;
+  double card = 0, scan = 0;  ///< under the load of the scan
+  double sds = 0;             ///< (card - scan) in SDs of both together
 };
 
 /// What was found or said about a scan.
@@ -45,6 +53,7 @@ struct Found {
   double cut_height_mm = 0;                          ///< of the leg over the floor
   Vec3 up = Vec3::UnitZ(), forward = Vec3::UnitX();  ///< in the file's frame, unit length
   std::size_t points_in_file = 0, points_read = 0, points_used = 0;   ///< in it; kept on reading; fitted to
+  std::vector<Disagreement> disagreements;                            ///< beyond 3 SD
   double noise_mm = 0;                                                ///< SD of single points about the fitted skin
   double misfit_mm = 0;                                               ///< SD of what shape parameters cannot follow
   double seen_share = 0;                                              ///< of the skin below the cut

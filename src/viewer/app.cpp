@@ -26,6 +26,8 @@ App::App(Library library, const AppOptions& options, std::function<void()> wake)
     : library_(std::move(library)), options_(options), solver_(library_, std::move(wake)) {
   screen_.constants = library_.constants;
   screen_.constant_notes = library_.constant_notes;
+  screen_.rules = library_.rules != nullptr;
+  if (!screen_.rules) say(library_.rules_complaint, true);
   if (!options_.keeps_state) return;
   screen_.recent = state_.recent();
   screen_.recovery = state_.left_behind().has_value();
@@ -51,10 +53,14 @@ void App::set_theme(float content_scale) {
   theme_stale_ = false;
 }
 
+std::shared_ptr<const Solved> App::known(const std::string& key) const {
+  const auto found = answers_.find(key);
+  return found == answers_.end() ? nullptr : found->second;
+}
+
 std::shared_ptr<const Solved> App::known(const std::string& choice, stance::Position position, Care care,
                                          bool band) const {
-  const auto found = answers_.find(request_key(choice, position, care, band));
-  return found == answers_.end() ? nullptr : found->second;
+  return known(request_key(choice, position, care, band));
 }
 
 void App::take_answers() {
@@ -134,6 +140,17 @@ void App::want() {
       for (int i = 0; i < seats; ++i) add(static_cast<std::size_t>(i), subject.position, Care::full, true);
     const auto& now = screen_.seats[0].solved;
     const bool makes_sense = now && screen_.seats[0].current && !now->error;
+    // What rules speak of first, on both seats; then what helps; then the rest of the strip.
+    const bool judges =
+        library_.rules != nullptr && makes_sense && (options_.solves_ahead || screen_.document.look.advice);
+    if (judges)
+      for (int i = 0; i < seats; ++i)
+        for (const std::string& name : library_.rules->positions())
+          add(static_cast<std::size_t>(i), *stance::position_named(name), Care::full, false);
+    if (screen_.document.look.advice && judges && !known(advice_key(keys_[0]))) {
+      list.push_back({.choice = subject.seat[0], .advice = true});
+      keys.push_back(advice_key(keys_[0]));
+    }
     if (options_.solves_ahead && makes_sense)
       for (const std::string& name : stance::position_names()) add(0, *stance::position_named(name), Care::full, false);
   }
@@ -189,6 +206,7 @@ void App::frame() {
   do_asked();
   keep_history();
   choose_shown();  // what was asked for may be another position or another number
+  judge_shown();
   want();
   autosave();
   write_state(ui);

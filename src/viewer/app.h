@@ -62,6 +62,8 @@ class App {
  private:
   void take_answers();
   void choose_shown();
+  void judge_shown();
+  void do_tries(const Asked& asked);
   void want();
   void play();
   void lay_out(Ui& ui);
@@ -75,6 +77,7 @@ class App {
   void save(const std::filesystem::path& file);
   void start_exporting();
   void take_export();
+  std::shared_ptr<const Solved> known(const std::string& key) const;
   std::shared_ptr<const Solved> known(const std::string& choice, stance::Position position, Care care, bool band) const;
 
   Library library_;
@@ -92,8 +95,9 @@ class App {
   std::array<Choice, 2> keyed_;  ///< whose keys are in keys_
   std::array<std::string, 2> keys_;
   std::array<std::shared_ptr<const Solved>, 2> last_shown_;
-  std::string refused_key_;  ///< of the answer whose error was told
-  Document kept_, saved_;    ///< as last autosaved; as last saved or opened, without the eye
+  std::array<std::string, 2> judged_;  ///< what the verdicts of a seat are of
+  std::string refused_key_;            ///< of the answer whose error was told
+  Document kept_, saved_;              ///< as last autosaved; as last saved or opened, without the eye
   std::string session_hash_;
   std::chrono::steady_clock::time_point kept_at_{};
   std::future<io::Result<std::string>> exporting_;

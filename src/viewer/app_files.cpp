@@ -165,6 +165,7 @@ void App::do_asked() {
     screen_.choice().foot.accepted.push_back(*asked.accept);
     screen_.messages.clear();
   }
+  do_tries(asked);
   if (asked.cancel && screen_.work.busy) {
     solver_.cancel();
     cancelled_ = true;

@@ -115,6 +115,33 @@ io::Result<void> apply(const Changes& numbers, const WordChanges& words, shoe::S
   return {};
 }
 
+std::pair<Changes, WordChanges> changes_between(const shoe::ShoeParameters& from, const shoe::ShoeParameters& to) {
+  Changes numbers;
+  WordChanges words;
+  for (const shoe::NumberField& field : shoe::number_fields())
+    if (from.*field.member != to.*field.member) numbers[field.key] = to.*field.member;
+  shoe::Layers before = from.layers, after = to.layers;
+  const auto compare = [&](const std::string& key) {
+    const shoe::SoftLayer &a = *layer_of(before, key), &b = *layer_of(after, key);
+    if (a.modulus_MPa != b.modulus_MPa) numbers[key + ".modulus_MPa"] = b.modulus_MPa;
+    if (a.thickness_mm != b.thickness_mm) numbers[key + ".thickness_mm"] = b.thickness_mm;
+  };
+  compare("tights");
+  for (const char* place : shoe::pad_region_names) compare(std::string("padding.") + place);
+  for (const char* place : spacer_names) compare(std::string("spacer.") + place);
+  for (const char* place : toe_names) compare(std::string("tape.") + place);
+  const auto same = [](const StiffnessPoint& a, const StiffnessPoint& b) {
+    return a.from_heel_mm == b.from_heel_mm && a.EI_Nm2 == b.EI_Nm2;
+  };
+  if (!std::equal(from.shank_EI_table.begin(), from.shank_EI_table.end(), to.shank_EI_table.begin(),
+                  to.shank_EI_table.end(), same))
+    numbers.merge(table_changes(to.shank_EI_table));
+  if (from.cut != to.cut)
+    words["cut"] = to.cut == shoe::Cut::straight ? "straight" : to.cut == shoe::Cut::right ? "right" : "left";
+  if (from.throat != to.throat) words["throat"] = to.throat == shoe::Throat::v ? "v" : "round";
+  return {std::move(numbers), std::move(words)};
+}
+
 double* constant_of(stance::Constants& constants, std::string_view key) {
   for (const stance::ConstantField& field : stance::constant_fields())
     if (key == field.key) return &(constants.*field.member);

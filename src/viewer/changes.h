@@ -5,6 +5,7 @@
 #include <map>
 #include <string>
 #include <string_view>
+#include <utility>
 
 #include "aplomb/shoe/parameters.h"
 #include "aplomb/stance/constants.h"
@@ -23,6 +24,9 @@ io::Result<void> apply(const Changes& numbers, const WordChanges& words, shoe::S
 
 /// Keys: those of constant_fields(), and "ray_flexion_Nm.1" to ".5". Errors: as above, and stance::check().
 io::Result<void> apply(const Changes& numbers, stance::Constants& constants);
+
+/// What turns the one shoe into the other: apply() of it to `from` gives `to`. Name and remarks are not numbers.
+std::pair<Changes, WordChanges> changes_between(const shoe::ShoeParameters& from, const shoe::ShoeParameters& to);
 
 /// The number of a constant by its key; null where there is none.
 double* constant_of(stance::Constants& constants, std::string_view key);

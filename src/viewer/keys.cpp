@@ -66,6 +66,7 @@ void take_view_keys(Screen& screen) {
     if (pressed('1' + i)) look_from(look.orbit, views[i]), screen.asked.frame_all = true;
   if (pressed('F')) screen.asked.frame_all = true;
   if (pressed('B')) look.bones = !look.bones;
+  if (pressed('A')) look.advice = !look.advice;
   if (pressed('M')) look.marks = !look.marks;
   if (pressed('C')) look.client = !look.client;
   if (pressed('I')) look.inches = !look.inches;

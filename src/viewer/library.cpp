@@ -35,6 +35,11 @@ io::Result<Library> load_library(const std::filesystem::path& data, const stance
   library.prior = std::make_shared<const foot::Prior>(std::move(*prior));
   library.constants = constants;
   if (const auto text = io::read_file(data / "constants.toml")) library.constant_notes = notes_in(*text);
+  // Rules are a shop's own and may be at fault; everything else works without them.
+  if (auto rules = shop::read_rules(data / "rules.toml"))
+    library.rules = std::make_shared<const shop::Rules>(std::move(*rules));
+  else
+    library.rules_complaint = io::to_line(rules.error());
   library.version = version;
   return library;
 }

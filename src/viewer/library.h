@@ -10,6 +10,7 @@
 #include "aplomb/foot/prior.h"
 #include "aplomb/foot/shape.h"
 #include "aplomb/io/error.h"
+#include "aplomb/shop/rules.h"
 #include "aplomb/stance/constants.h"
 
 namespace aplomb::viewer {
@@ -20,6 +21,8 @@ struct Library {
   std::shared_ptr<const foot::Prior> prior;
   stance::Constants constants;
   std::map<std::string, std::string> constant_notes;  ///< what meshes/constants.toml says of each: "[G] 0.3-0.8"
+  std::shared_ptr<const shop::Rules> rules;           ///< null where rules.toml cannot be read
+  std::string rules_complaint;                        ///< why
   std::string version;
 };
 

@@ -19,7 +19,7 @@ std::string in_units(const std::string& value, bool inches) {
 
 namespace {
 
-/// What holds or does not hold by plain geometry; grades by thresholds come with the rules.
+/// What holds or does not hold by plain geometry.
 struct Fact {
   std::string id, words;
   bool holds = true;
@@ -39,18 +39,6 @@ std::vector<Fact> facts(const findings::Findings& f) {
                    f.rise->rolls_through ? "Rolls through onto the ball." : "Does not roll through onto the ball.",
                    f.rise->rolls_through});
   return all;
-}
-
-void show(Ui& ui, const Fact& fact) {
-  const ImVec2 at = ImGui::GetCursorScreenPos();
-  const float size = ui.theme.px(6), y = at.y + 0.5f * ImGui::GetTextLineHeight();
-  ImDrawList& draw = *ImGui::GetWindowDrawList();
-  if (fact.holds)
-    draw.AddCircleFilled({at.x + size, y}, size, IM_COL32(46, 105, 84, 255));
-  else
-    draw.AddTriangleFilled({at.x + size, y - size}, {at.x + 2 * size, y + size}, {at.x, y + size}, ink::alarm);
-  ImGui::SetCursorPosX(ImGui::GetCursorPosX() + 3 * size);
-  ui.words(fact.id, fact.words, ui.theme.body, fact.holds ? ink::text : ink::alarm, ImGui::GetContentRegionAvail().x);
 }
 
 std::string value_of(const std::vector<report::Section>& sections, const std::string& key, const std::string& name) {
@@ -151,10 +139,16 @@ void findings_panel(Ui& ui, Screen& screen) {
   ui.toggle("band", "How sure: friction",
             "Cycles the load until friction has settled and gives both answers; takes a few times as long.",
             screen.document.look.band);
+  trying(ui, screen);
   ImGui::BeginChild("findings", {0, 0}, false,
                     ImGuiWindowFlags_AlwaysVerticalScrollbar | ImGuiWindowFlags_NavFlattened);
   if (seat.solved && seat.current)
-    for (const Fact& fact : facts(seat.solved->findings)) show(ui, fact);
+    for (const Fact& fact : facts(seat.solved->findings))
+      ui.judged(fact.id, fact.holds ? Mark::good : Mark::unsuitable, fact.words);
+  if (seat.solved && seat.current && !seat.solved->error) {
+    verdicts(ui, screen);
+    what_helps(ui, screen);
+  }
   if (seat.solved == nullptr || !seat.solved->shown()) {
     not_there(ui, seat);
     ImGui::EndChild();
@@ -162,7 +156,7 @@ void findings_panel(Ui& ui, Screen& screen) {
   }
   std::vector<report::Section> beside;
   if (two && screen.shown(1) != nullptr) beside = report::sections(screen.shown(1)->findings);
-  if (two) ui.words("", "left view, right view", ui.theme.small, ink::quiet);
+  if (two) ui.words("", "first view, second view", ui.theme.small, ink::quiet);
   height(ui, seat.solved->findings, screen.document.look.step, screen.document.look.inches);
   for (const report::Section& section : report::sections(seat.solved->findings)) {
     ui.title(section.title);

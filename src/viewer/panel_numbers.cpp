@@ -35,7 +35,7 @@ void numbers_panel(Ui& ui, Screen& screen) {
   if (subject.side_by_side) {
     for (int seat = 0; seat < 2; ++seat) {
       if (seat > 0) ImGui::SameLine();
-      const std::string label = seat == 0 ? "Left view" : "Right view";
+      const std::string label = seat == 0 ? "First view" : "Second view";
       if (ui.button(fmt::format("seat.{}", seat), label, "Whose numbers are shown; files that are opened go there.",
                     {.selected = screen.active_seat == seat}))
         screen.active_seat = seat;

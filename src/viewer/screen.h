@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "advice.h"
 #include "document.h"
 #include "file_panel.h"
 #include "marks.h"
@@ -32,6 +33,8 @@ struct Asked {
   std::optional<std::filesystem::path> open_file{}, save_to{};
   bool recover = false, forget_recovery = false;
   std::optional<std::string> accept{};  ///< card key whose unlikely value is meant
+  std::optional<shop::Try> attempt{};   ///< a change to be seen beside the shoe as it is
+  bool keep_try = false, leave_try = false;
 };
 
 struct Message {
@@ -46,6 +49,8 @@ struct SeatView {
   std::shared_ptr<const Solved> reference;  ///< what the difference map takes away: the other seat, or before
   bool current = false;                     ///< `solved` answers the numbers as they stand
   std::array<Known, 7> known{};             ///< by position
+  std::vector<Verdict> verdicts;            ///< of the rules, from what is solved so far
+  int judged = 0, to_judge = 0;             ///< positions that are solved, of those that rules speak of
   const Frame* frame(int step) const;       ///< nothing when not converged
 };
 
@@ -63,6 +68,9 @@ struct Screen {
   stance::Constants constants;                        ///< before any change
   std::map<std::string, std::string> constant_notes;  ///< "[G] 0.3-0.8" by key, from the constants file
   std::array<SeatView, 2> seats;
+  bool rules = false;                    ///< there are rules
+  std::shared_ptr<const Solved> advice;  ///< for the first seat as it stands; null until it is solved
+  std::string trying;                    ///< the change that the second seat shows, in words; empty: none
   Work work;
   std::vector<Message> messages;  ///< newest last; a few
   std::optional<Pick> picked;
@@ -96,6 +104,11 @@ std::string in_units(const std::string& value, bool inches);
 void top_panel(Ui& ui, Screen& screen);
 void numbers_panel(Ui& ui, Screen& screen);
 void findings_panel(Ui& ui, Screen& screen);
+/// What the rules say of it; what would help, with a try of each.
+void verdicts(Ui& ui, const Screen& screen);
+void what_helps(Ui& ui, Screen& screen);
+/// The change that stands in the second view, to be kept or left.
+void trying(Ui& ui, Screen& screen);
 void positions_panel(Ui& ui, Screen& screen);
 void status_panel(Ui& ui, Screen& screen);
 void look_bar(Ui& ui, Screen& screen);

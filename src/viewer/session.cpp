@@ -45,6 +45,7 @@ io::Json look_json(const Look& look) {
           {"inches", look.inches},
           {"client", look.client},
           {"band", look.band},
+          {"advice", look.advice},
           {"step", look.step},
           {"font_scale", look.font_scale}};
 }
@@ -64,6 +65,7 @@ Look look_from(const io::Json& json) {
         std::pair("marks", &Look::marks), std::pair("lines", &Look::lines), std::pair("inches", &Look::inches),
         std::pair("client", &Look::client), std::pair("band", &Look::band)})
     look.*member = json.at(key).get<bool>();
+  look.advice = json.value("advice", false);  // younger than the first sessions
   look.step = json.at("step").get<int>();
   look.font_scale = json.at("font_scale").get<double>();
   const auto bad = [](double value, double low, double high) { return !(value >= low && value <= high); };

@@ -46,20 +46,6 @@ io::Result<foot::Foot> foot_from_text(const Source& source, const foot::Foot& me
   return foot;
 }
 
-stance::StandOptions stand_options(const Request& request, const stance::Constants& constants) {
-  stance::StandOptions options;
-  options.position = request.position;
-  if (request.position != stance::Position::on_box) options.load_N = request.choice.load_N;
-  options.constants = constants;
-  options.solve.settle = request.band && request.care == Care::full;
-  if (request.care == Care::quick) {
-    options.solve.load_steps = 4;
-    options.solve.residual_tolerance = 1e-4;  // what a converged answer must meet at the least
-    options.solve.tolerance_on_the_way = 1e-3;
-  }
-  return options;
-}
-
 /// Pages and pictures say what a file alone did not give.
 std::string name_with_changes(const Source& source) {
   if (source.changed() == 0) return source.file;
@@ -103,12 +89,29 @@ void add_frames(const stance::Stance& stance, Solved& out) {
 
 }  // namespace
 
+stance::StandOptions stand_options(const Request& request, const stance::Constants& constants) {
+  stance::StandOptions options;
+  options.position = request.position;
+  if (request.position != stance::Position::on_box) options.load_N = request.choice.load_N;
+  options.constants = constants;
+  options.solve.settle = request.band && request.care == Care::full;
+  if (request.care == Care::quick) {
+    options.solve.load_steps = 4;
+    options.solve.residual_tolerance = 1e-4;  // what a converged answer must meet at the least
+    options.solve.tolerance_on_the_way = 1e-3;
+  }
+  return options;
+}
+
 std::string request_key(const std::string& choice, stance::Position position, Care care, bool band) {
   return fmt::format("{} {} {}{}", choice, stance::name(position), care == Care::quick ? "quick" : "full",
                      band ? " band" : "");
 }
 
+std::string advice_key(const std::string& choice) { return choice + " advice"; }
+
 std::string request_key(const Request& request) {
+  if (request.advice) return advice_key(choice_key(request.choice));
   return request_key(choice_key(request.choice), request.position, request.care, request.band);
 }
 
@@ -158,6 +161,56 @@ io::Result<std::shared_ptr<const foot::Foot>> Solver::foot_of(const Source& sour
   return shared;
 }
 
+io::Result<Solver::Ready> Solver::ready(const Request& request, const io::Progress& progress) {
+  Ready ready;
+  const auto parameters = parameters_of(request.choice.shoe);
+  if (!parameters) return tl::unexpected(parameters.error());
+  ready.parameters = *parameters;
+  progress(0.02, "fitting the foot");
+  const auto foot = foot_of(request.choice.foot);
+  if (!foot) return tl::unexpected(foot.error());
+  ready.foot = *foot;
+  if (!ready.foot->mass_kg && !request.choice.load_N)
+    return io::fail({.file = request.choice.foot.file,
+                     .field = "mass_kg",
+                     .message = "is missing, so the load is not known",
+                     .remedy = "set the body mass under Foot"});
+  ready.constants = library_.constants;
+  if (const auto applied = apply(request.choice.constants, ready.constants); !applied)
+    return tl::unexpected(applied.error());
+  ready.basis = fmt::format("{} {} {}", hash_with_changes(request.choice.foot), stance::constants_hash(ready.constants),
+                            request.choice.load_N.value_or(0));
+  return ready;
+}
+
+void Solver::stand(const Request& request, const Ready& ready, const io::Progress& progress, Solved& out) {
+  out.foot = ready.foot;
+  out.parameters = ready.parameters;
+  const auto shoe = shoe::make_shoe(ready.parameters);
+  if (!shoe) {
+    out.error = shoe.error();
+    return;
+  }
+  const auto stance = stance::stand(ready.foot, std::make_shared<const shoe::Shoe>(*shoe),
+                                    stand_options(request, ready.constants), progress);
+  if (!stance) {
+    out.error = stance.error();
+    return;
+  }
+  findings::Findings& findings = out.findings;
+  findings = findings::assess(*stance);
+  findings.foot_name = name_with_changes(request.choice.foot);
+  findings.shoe_name = name_with_changes(request.choice.shoe);
+  findings.foot_hash = hash_with_changes(request.choice.foot);
+  findings.shoe_hash = hash_with_changes(request.choice.shoe);
+  findings.template_hash = ready.foot->template_hash;
+  findings.constants_hash = stance::constants_hash(ready.constants);
+  findings.version = library_.version;
+  if (request.care == Care::full && !request.band) remember(ready, ready.parameters, request.position, findings);
+  progress(0.95, "making the picture");
+  add_frames(*stance, out);
+}
+
 Solved Solver::solve(const Request& request, const io::Progress& progress) {
   const auto start = std::chrono::steady_clock::now();
   Solved out;
@@ -166,45 +219,14 @@ Solved Solver::solve(const Request& request, const io::Progress& progress) {
   out.position = request.position;
   out.care = request.care;
   out.band = request.band;
-  const auto done = [&]() -> Solved& {
-    out.wall_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
-    return out;
-  };
-  const auto refuse = [&](const io::Error& error) -> Solved& {
-    out.error = error;
-    return done();
-  };
-  const auto parameters = parameters_of(request.choice.shoe);
-  if (!parameters) return refuse(parameters.error());
-  out.parameters = *parameters;
-  progress(0.02, "fitting the foot");
-  const auto foot = foot_of(request.choice.foot);
-  if (!foot) return refuse(foot.error());
-  out.foot = *foot;
-  if (!(*foot)->mass_kg && !request.choice.load_N)
-    return refuse({.file = request.choice.foot.file,
-                   .field = "mass_kg",
-                   .message = "is missing, so the load is not known",
-                   .remedy = "set the body mass under Foot"});
-  const auto shoe = shoe::make_shoe(*parameters);
-  if (!shoe) return refuse(shoe.error());
-  stance::Constants constants = library_.constants;
-  if (const auto applied = apply(request.choice.constants, constants); !applied) return refuse(applied.error());
-  const auto stance =
-      stance::stand(*foot, std::make_shared<const shoe::Shoe>(*shoe), stand_options(request, constants), progress);
-  if (!stance) return refuse(stance.error());
-  findings::Findings& findings = out.findings;
-  findings = findings::assess(*stance);
-  findings.foot_name = name_with_changes(request.choice.foot);
-  findings.shoe_name = name_with_changes(request.choice.shoe);
-  findings.foot_hash = hash_with_changes(request.choice.foot);
-  findings.shoe_hash = hash_with_changes(request.choice.shoe);
-  findings.template_hash = (*foot)->template_hash;
-  findings.constants_hash = stance::constants_hash(constants);
-  findings.version = library_.version;
-  progress(0.95, "making the picture");
-  add_frames(*stance, out);
-  return done();
+  if (const auto made = ready(request, progress); !made)
+    out.error = made.error();
+  else if (request.advice)
+    advise(request, *made, progress, out);
+  else
+    stand(request, *made, progress, out);
+  out.wall_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
+  return out;
 }
 
 }  // namespace aplomb::viewer

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -13,6 +14,8 @@
 #include "aplomb/io/progress.h"
 #include "aplomb/report/scene_renderer.h"
 #include "aplomb/shoe/parameters.h"
+#include "aplomb/shop/advise.h"
+#include "aplomb/stance/stand.h"
 #include "choice.h"
 #include "library.h"
 
@@ -41,6 +44,7 @@ struct Solved {
   std::vector<Frame> frames;  ///< empty when not converged
   double scale_kPa = 0;       ///< that the colours reach to: 2 % of the loaded skin is pressed more
   double wall_ms = 0;
+  std::shared_ptr<const shop::Advice> advice;  ///< of a request for advice, which has only the foot beside
 
   bool shown() const { return !frames.empty(); }
 };
@@ -49,13 +53,16 @@ struct Request {
   Choice choice;
   stance::Position position = stance::Position::full_pointe_two;
   Care care = Care::full;
-  bool band = false;  ///< also after friction has settled
+  bool band = false;    ///< also after friction has settled
+  bool advice = false;  ///< what to try, in the positions of the rules; each change is solved. Takes long
 };
 std::string request_key(const Request& request);
 /// The same from the choice's own key.
 std::string request_key(const std::string& choice, stance::Position position, Care care, bool band);
+std::string advice_key(const std::string& choice);
 
-/// Keeps the last feet made, because fitting one takes as long as standing it.
+/// Keeps the last feet made, because fitting one takes as long as standing it, and the numbers that rules read of
+/// every stand.
 class Solver {
  public:
   explicit Solver(Library library);
@@ -63,11 +70,28 @@ class Solver {
   Solved solve(const Request& request, const io::Progress& progress);
 
  private:
+  /// All that a stand needs beside its position.
+  struct Ready {
+    std::shared_ptr<const foot::Foot> foot;
+    shoe::ShoeParameters parameters;
+    stance::Constants constants;
+    std::string basis;  ///< of everything but shoe and position
+  };
+  io::Result<Ready> ready(const Request& request, const io::Progress& progress);
   io::Result<std::shared_ptr<const foot::Foot>> foot_of(const Source& source);
+  void stand(const Request& request, const Ready& ready, const io::Progress& progress, Solved& out);
+  void advise(const Request& request, const Ready& ready, const io::Progress& progress, Solved& out);
+
+  void remember(const Ready& ready, const shoe::ShoeParameters& shoe, stance::Position position,
+                const findings::Findings& findings);
 
   Library library_;
   std::vector<std::pair<Source, std::shared_ptr<const foot::Foot>>> feet_;
+  std::map<std::string, shop::Solved> remembered_;  ///< by basis, shoe and position
 };
+
+/// How the command line stands a foot by default; fewer load steps where the answer is to be quick.
+stance::StandOptions stand_options(const Request& request, const stance::Constants& constants);
 
 /// The card in a source with the changes in it. Errors: as parse_card(), and what contradicts in the changed numbers.
 io::Result<foot::Card> card_of(const Source& source);

@@ -30,7 +30,9 @@ void SolverThread::want(std::vector<Request> requests) {
     const bool first = running == requests.begin() && running != requests.end();
     // A full solve further down the list waits for the urgent one and is done again then.
     const bool urgent_quick = !requests.empty() && requests.front().care == Care::quick;
-    if (work_.busy && !running_quick_ && (running == requests.end() || (urgent_quick && !first))) cancel_ = true;
+    // So does advice, which takes long; what it solved so far is remembered.
+    const bool gives_way = urgent_quick || running_advice_;
+    if (work_.busy && !running_quick_ && (running == requests.end() || (gives_way && !first))) cancel_ = true;
     if (work_.busy && running != requests.end() && !cancel_) requests.erase(running);
     wanted_ = std::move(requests);
   }
@@ -80,6 +82,7 @@ void SolverThread::run() {
     wanted_.erase(wanted_.begin());
     work_ = {true, request_key(request), request.position, 0, "starting"};
     running_quick_ = request.care == Care::quick;
+    running_advice_ = request.advice;
     cancel_ = false;
     lock.unlock();
     auto solved = std::make_shared<Solved>(solver_.solve(request, progress()));

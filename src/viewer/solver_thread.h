@@ -53,7 +53,7 @@ class SolverThread {
   std::vector<Request> wanted_;
   std::vector<std::shared_ptr<const Solved>> answers_;
   Work work_;
-  bool running_quick_ = false, stopping_ = false;
+  bool running_quick_ = false, running_advice_ = false, stopping_ = false;
   std::atomic<bool> cancel_{false};
   std::thread thread_;  // last: everything above is there before it starts
 };

@@ -214,7 +214,14 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
       draw.AddCircle(at, ui.theme.px(7), ink::white, 0, 4);
       draw.AddCircle(at, ui.theme.px(7), ink::text, 0, 1.8f);
     }
-    draw_side(ui, draw, place, shown->scene, report::position_words(stance::name(view.solved->position)));
+    // Left and right are words of feet; views are told apart as first and second.
+    std::string caption = report::position_words(stance::name(view.solved->position));
+    if (screen.document.subject.side_by_side) {
+      const bool tries = !screen.trying.empty();
+      caption =
+          (seat == 0 ? (tries ? "First, as it is: " : "First: ") : (tries ? "Second, tried: " : "Second: ")) + caption;
+    }
+    draw_side(ui, draw, place, shown->scene, caption);
     draw_scale(ui, draw, place, look.inches);
     draw_bar(ui, draw, rect, bar_words(look, scale_end));
   }

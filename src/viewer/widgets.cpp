@@ -178,6 +178,24 @@ void Ui::words(const std::string& id, const std::string& text, ImFont* font, ImU
   if (!id.empty()) note_last({.id = id, .kind = "text", .text = text});
 }
 
+void Ui::judged(const std::string& id, Mark mark, const std::string& text, const std::string& hover) {
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float r = theme.px(6), y = at.y + 0.5f * ImGui::GetTextLineHeight(), x = at.x + r, in = 0.5f * r;
+  ImDrawList& draw = *ImGui::GetWindowDrawList();
+  if (mark == Mark::good) {
+    draw.AddCircleFilled({x, y}, r, IM_COL32(46, 105, 84, 255));
+  } else if (mark == Mark::change) {
+    draw.AddTriangleFilled({x, y - r}, {x + r, y + r}, {x - r, y + r}, IM_COL32(146, 92, 10, 255));
+  } else {
+    draw.AddRectFilled({x - r, y - r}, {x + r, y + r}, ink::alarm);
+    draw.AddLine({x - in, y - in}, {x + in, y + in}, ink::white, 2);
+    draw.AddLine({x - in, y + in}, {x + in, y - in}, ink::white, 2);
+  }
+  ImGui::SetCursorPosX(ImGui::GetCursorPosX() + 3 * r);
+  words(id, text, theme.body, mark == Mark::unsuitable ? ink::alarm : ink::text, ImGui::GetContentRegionAvail().x);
+  explain(hover);
+}
+
 void Ui::flow(const std::string& label, float gap) {
   const float spacing = gap > 0 ? gap : ImGui::GetStyle().ItemSpacing.x;
   const float width = ImGui::CalcTextSize(label.c_str()).x + 2 * ImGui::GetStyle().FramePadding.x + 1.5f * theme.unit;

@@ -21,6 +21,9 @@ struct SliderMove {
   bool changed = false, dragging = false, released = false;
 };
 
+/// A judgement: told by a shape of its own and by the word that goes with it.
+enum class Mark { good, change, unsuitable };
+
 /// A number to be set: name, value in its own unit, and how it is shown.
 struct NumberRow {
   std::string id, name, hover;
@@ -46,6 +49,8 @@ class Ui {
   void value_row(const std::string& id, const std::string& name, const std::string& value, const std::string& hover,
                  bool stale, const std::string& second = {});
   void words(const std::string& id, const std::string& text, ImFont* font, ImU32 colour = ink::text, float width = 0);
+  /// A mark before words that wrap beside it.
+  void judged(const std::string& id, Mark mark, const std::string& text, const std::string& hover = {});
   void title(const std::string& text);
   /// Goes on in the same line when a button with these words still fits there.
   void flow(const std::string& label, float gap = 0);

@@ -125,6 +125,7 @@ const std::vector<Shortcut>& shortcuts() {
       {"S", "slice: none, across, along; [ and ] move it"},
       {"M", "marks"},
       {"D", "side by side"},
+      {"A", "what helps: changes made, solved and offered"},
       {"C", "page for the client"},
       {"I", "millimetres, inches"},
       {"Ctrl+O", "open"},

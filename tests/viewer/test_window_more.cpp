@@ -165,6 +165,42 @@ TEST_CASE("positions are played, two shoes compared, picture and page written", 
   CHECK(desk.ended(20) == 0);
 }
 
+TEST_CASE("what helps is solved, tried beside the shoe as it is, and kept", "[window]") {
+  test::Desk desk(1280, 800);
+  if (skipped(desk)) return;
+  REQUIRE(desk.start({"--position", "on-box"}));
+  REQUIRE(desk.wait(answered));
+  REQUIRE(desk.wait([](const json& s) { return find(s, "verdict.heel_bags") != nullptr; }));
+  const double slack = std::stod(desk.item("finding.heel_slack_mm")["text"].get<std::string>());
+  desk.click("advice");
+  REQUIRE(desk.wait([](const json& s) { return find(s, "offer.1.try") != nullptr; }, 120));
+  desk.keep("window_advice");
+  const std::string promised = desk.item("offer.1.does")["text"];
+  desk.click("offer.1.try");
+  REQUIRE(desk.wait([](const json& s) { return s["seats"].size() == 2 && answered(s); }));
+  const std::string both = desk.item("finding.heel_slack_mm")["text"];  // "+15.3 mm | +11.3 mm"
+  CHECK(std::stod(both) == slack);
+  const double tried = std::stod(both.substr(both.find('|') + 1));
+  CHECK(tried < slack - 1);
+  CHECK(promised.find("becomes " + both.substr(both.find('|') + 2, 5)) != std::string::npos);
+  desk.click("try.map");
+  REQUIRE(desk.wait([](const json& s) { return selected(s, "try.map"); }));
+  desk.keep("window_try");
+  desk.click("try.keep");
+  const auto titled = [](const std::string& words) {
+    return [words](const json& s) { return answered(s) && (*find(s, "title"))["text"] == words; };
+  };
+  REQUIRE(desk.wait(titled("sample  in  tapered (1 changed)")));
+  CHECK(desk.state()["seats"].size() == 1);
+  CHECK(std::stod(desk.item("finding.heel_slack_mm")["text"].get<std::string>()) == tried);
+  desk.key("ctrl+z");
+  REQUIRE(desk.wait([](const json& s) { return s["seats"].size() == 2; }));
+  desk.key("ctrl+z");
+  CHECK(desk.wait(titled("sample  in  tapered")));
+  desk.key("ctrl+q");
+  CHECK(desk.ended(20) == 0);
+}
+
 TEST_CASE("two windows on one session file do not undo each other's work", "[window]") {
   test::Desk one(1000, 700), two(1000, 700);
   if (skipped(one) || skipped(two)) return;

@@ -1,0 +1,34 @@
+// What the rules say of a foot in a shoe, and a change that they name as changed numbers.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "aplomb/findings/findings.h"
+#include "aplomb/shop/advise.h"
+#include "choice.h"
+
+namespace aplomb::viewer {
+
+/// A rule that holds.
+struct Verdict {
+  std::string rule;
+  shop::Grade grade = shop::Grade::change;
+  std::string cause;  ///< in plain words
+  std::string why;    ///< finding, value and threshold
+};
+
+/// Dearest first; rules of positions that are not in `answers` yet are left out.
+std::vector<Verdict> judge(const shop::Rules& rules, const shop::Answers& answers);
+
+/// The numbers of a solved position as rules read them.
+shop::Solved answer_of(const findings::Findings& findings);
+
+/// The shoe with a change of the rules made to it, as numbers changed on top of its file. Errors: as shop::altered().
+io::Result<Source> with_try(const Source& shoe, const shop::Try& attempt, foot::Side side);
+
+/// "depth +8.2 becomes +5.9 mm, limit 7".
+std::string what_it_does(const shop::Offer& offer);
+
+}  // namespace aplomb::viewer

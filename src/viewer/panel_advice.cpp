@@ -1,0 +1,108 @@
+// What the rules say, and what helps: offered only where it was solved and helps. A try stands beside what it changes.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "screen.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+constexpr const char* grade_words[] = {"Good", "Change", "Not this shoe as it is"};
+constexpr Mark grade_marks[] = {Mark::good, Mark::change, Mark::unsuitable};
+
+std::string capital(std::string words) {
+  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
+  return words;
+}
+
+void list(Ui& ui, const std::string& id, const SeatView& seat) {
+  for (const Verdict& verdict : seat.verdicts) {
+    const auto grade = static_cast<std::size_t>(verdict.grade);
+    ui.judged(id + verdict.rule, grade_marks[grade], fmt::format("{}: {}", grade_words[grade], verdict.cause),
+              fmt::format("{}.\nThe rule is \"{}\" in rules.toml; a house may set its own thresholds.",
+                          capital(verdict.why), verdict.rule));
+  }
+  const bool whole = seat.judged == seat.to_judge;
+  if (seat.verdicts.empty() && whole)
+    ui.judged(id + "none", Mark::good, "Nothing to fault by the rules.");
+  else if (!whole)
+    ui.words(id + "waiting", fmt::format("{} of {} positions looked at", seat.judged, seat.to_judge), ui.theme.small,
+             ink::quiet);
+}
+
+void offers(Ui& ui, Screen& screen, const shop::Advice& advice) {
+  if (advice.offers.empty())
+    ui.words("offers.none",
+             advice.raised.empty() ? "Nothing is at fault, so nothing was tried."
+                                   : "None of the changes that were solved helps.",
+             ui.theme.body);
+  int number = 0;
+  for (const shop::Offer& offer : advice.offers) {
+    const std::string id = fmt::format("offer.{}", ++number);
+    if (ui.button(id + ".try", "Try it", "Puts the shoe so changed beside the shoe as it is."))
+      screen.asked.attempt = offer.attempt;
+    ImGui::SameLine();
+    ImGui::BeginGroup();
+    ui.words(id, capital(shop::words(offer.attempt)), ui.theme.strong, ink::text, ImGui::GetContentRegionAvail().x);
+    ui.explain(fmt::format("Because {}. Solved again in every position of the rules: points {:.1f} become {:.1f}.",
+                           offer.cause, offer.cost_before, offer.cost_after));
+    ui.words(id + ".does", what_it_does(offer), ui.theme.small, ink::quiet, ImGui::GetContentRegionAvail().x);
+    ImGui::EndGroup();
+  }
+  if (advice.declined.empty()) return;
+  std::string words = "Solved too, and not offered:";
+  for (const shop::Declined& one : advice.declined)
+    words += fmt::format("\n{}: {}", shop::words(one.attempt), one.reason);
+  ui.words("declined", fmt::format("{} more solved, not offered", advice.declined.size()), ui.theme.small, ink::quiet);
+  ui.explain(words);
+}
+
+}  // namespace
+
+void trying(Ui& ui, Screen& screen) {
+  if (screen.trying.empty() || !screen.document.subject.side_by_side) return;
+  ui.words("trying", "Second view: " + screen.trying, ui.theme.strong, ink::mark, ImGui::GetContentRegionAvail().x);
+  if (ui.button("try.keep", "Keep it", "Makes the change; the shoe as it was is forgotten. Ctrl+Z brings it back.",
+                {.strong = true}))
+    screen.asked.keep_try = true;
+  ui.flow("Leave it");
+  if (ui.button("try.leave", "Leave it", "Back to the shoe as it is.")) screen.asked.leave_try = true;
+  Look& look = screen.document.look;
+  bool map = look.skin == SkinLook::difference;
+  ui.flow("Difference as a map");
+  if (ui.toggle("try.map", "Difference as a map", "Colours say what each view has more or less than the other. P", map))
+    look.skin = map ? SkinLook::difference : SkinLook::pressure;
+}
+
+void verdicts(Ui& ui, const Screen& screen) {
+  if (!screen.rules) return;
+  ui.title("By the rules of the house");
+  if (!screen.document.subject.side_by_side) return list(ui, "verdict.", screen.seats[0]);
+  ui.words("", "First view", ui.theme.small, ink::quiet);
+  list(ui, "verdict.", screen.seats[0]);
+  ui.words("", "Second view", ui.theme.small, ink::quiet);
+  list(ui, "verdict.1.", screen.seats[1]);
+}
+
+void what_helps(Ui& ui, Screen& screen) {
+  if (!screen.rules) return;
+  if (!screen.trying.empty()) return;  // one at a time
+  Look& look = screen.document.look;
+  ImGui::Dummy({0, 0.25f * ui.theme.unit});
+  ui.toggle("advice", "What helps",
+            "Makes the changes that the rules name, one by one, and solves each: only what helps is offered. Takes up "
+            "to a minute. A",
+            look.advice);
+  if (!look.advice) return;
+  if (screen.advice && screen.advice->error)
+    ui.words("advice.error", io::to_line(*screen.advice->error), ui.theme.body, ink::alarm);
+  else if (screen.advice && screen.advice->advice)
+    offers(ui, screen, *screen.advice->advice);
+  else
+    ui.words("advice.waiting", "Changes are made and solved, one by one.", ui.theme.small, ink::quiet);
+}
+
+}  // namespace aplomb::viewer

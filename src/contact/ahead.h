@@ -4,6 +4,7 @@
 
 #include <Eigen/Core>
 #include <optional>
+#include <vector>
 
 #include "aplomb/contact/problem.h"
 
@@ -12,21 +13,27 @@ namespace aplomb::contact {
 /// Furthest that one unknown moves from one state to the other, mm; an angle counts moment_arm_mm per rad.
 double way_mm(const Problem& problem, const Eigen::VectorXd& from, const Eigen::VectorXd& to);
 
-/// The last two balances of one way point to the next.
+/// The last balances of one way point to the next.
 class Ahead {
  public:
   struct Guess {
     Eigen::VectorXd q;
+    std::vector<double> aims;
     double stride_mm = 0;  ///< way_mm from the last balance
   };
 
-  /// A balance at `place`: the load or the aims.
-  void passed(const Eigen::VectorXd& q, const Eigen::VectorXd& place);
-  /// Nullopt after fewer than two balances, where `place` is not straight on, or too far.
+  /// A balance, with its aims, at `place`: the load, the aims, or how much of a way is done.
+  void passed(const Eigen::VectorXd& q, const std::vector<double>& aims, const Eigen::VectorXd& place);
+  /// Along the straight line through the last two balances, or the parabola through three where it bends little.
+  /// Nullopt after fewer than two, where `place` is not straight on, or too far.
   std::optional<Guess> at(const Problem& problem, const Eigen::VectorXd& place) const;
 
  private:
-  Eigen::VectorXd last_q_, last_place_, stride_q_, stride_place_;
+  struct Passed {
+    Eigen::VectorXd state;  ///< q, then the aims
+    Eigen::VectorXd place;
+  };
+  std::vector<Passed> passed_;  ///< the last three, oldest first
 };
 
 }  // namespace aplomb::contact

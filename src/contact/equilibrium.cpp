@@ -68,7 +68,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
   double done = from, size = regular;
   const auto place = [](double factor) { return Eigen::VectorXd::Constant(1, factor); };
   Ahead ahead;
-  ahead.passed(state.q, place(done));
+  ahead.passed(state.q, aims_of(system, problem), place(done));
   while (std::abs(to - done) > 1e-12) {
     if (std::abs(size) > std::abs(to - done)) size = to - done;
     const double target = done + size;
@@ -86,7 +86,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
       continue;
     }
     done = target;
-    ahead.passed(state.q, place(done));
+    ahead.passed(state.q, aims_of(system, problem), place(done));
     if (way != nullptr) way->push_back({target * problem.load_N, state.q});
     ++state.load_steps;
     progress(std::abs(done - from) / std::abs(to - from), "loading");
@@ -113,13 +113,22 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
   double farthest = 0;
   for (double off : away) farthest = std::max(farthest, std::abs(off));
   const double regular = std::min(1.0, stride_mm / std::max(farthest, 1e-9));
+  const auto lines_at = [&](double done) {
+    for (std::size_t s = 0; s < count; ++s)
+      system.set_line(static_cast<int>(s), problem.steering[s].at_mm + (1 - done) * away[s]);
+  };
+  const auto place = [](double done) { return Eigen::VectorXd::Constant(1, done); };
   double done = 0, size = regular;
+  bool close = true;  // to the full tolerance
+  Ahead ahead;
+  ahead.passed(state.q, aims_of(system, problem), place(0));
   while (done < 1 && count > 0) {
     const double next = std::min(1.0, done + size);
-    for (std::size_t s = 0; s < count; ++s)
-      system.set_line(static_cast<int>(s), problem.steering[s].at_mm + (1 - next) * away[s]);
+    lines_at(next);
     const std::vector<double> aims = aims_of(system, problem);
-    const Step step = stride(system, problem, state, 1, mode, true, options, progress, Aims::found);
+    // Where a stride was too long already, the end of the range is near and a guess past it helps nobody.
+    const auto guess = size < regular ? std::nullopt : ahead.at(problem, place(next));
+    const Step step = stride(system, problem, state, 1, mode, next >= 1, options, progress, Aims::found, guess);
     if (!step.converged) {
       set_aims(system, aims);
       size /= 2;
@@ -127,12 +136,17 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
       continue;
     }
     done = next;
+    close = next >= 1;
+    ahead.passed(state.q, aims_of(system, problem), place(done));
     const std::vector<double> off = off_now();
     // An aim at the end of its range leaves its line behind; the others go on.
     bool all_ended = true;
     for (double value : off) all_ended = all_ended && std::abs(value) > 0.5;
     if (all_ended) break;
   }
+  if (!close && state.reason.empty())
+    if (!stride(system, problem, state, 1, mode, true, options, progress, Aims::fixed).converged)
+      state.reason = "no balance found where the line of force can be brought to";
   for (std::size_t s = 0; s < count; ++s) system.set_line(static_cast<int>(s), problem.steering[s].at_mm);
 }
 
@@ -161,7 +175,7 @@ bool follow_aims(System& system, const Problem& problem, Equilibrium& state, con
       continue;
     }
     done = next;
-    ahead.passed(state.q, place);
+    ahead.passed(state.q, to, place);
     ++state.load_steps;
   }
   return true;

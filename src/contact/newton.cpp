@@ -292,13 +292,34 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
   const AreasFollow follow(system);
   Mixing mixing(problem, scale);
   const Patience patience = patience_with(aims_mode);
-  bool mixed = false;
-  double before_mixing = 0;
+  /// A mixed step is taken on trust, as what it corrects shows only after refreshing; where it led astray the plain one
+  /// is searched along from where it began.
+  struct Leap {
+    Eigen::VectorXd from, step;
+    std::vector<double> aims;
+    double residual, size;
+  };
+  std::optional<Leap> leap;
   double best = std::numeric_limits<double>::infinity();
   int best_at = 0;
   Eigen::VectorXd R, R_try;
   Eigen::MatrixXd K;
   NewtonReport report;
+  /// Along the step as far as it leads to a smaller R; false, and aims as they were, where it nowhere does.
+  const auto search = [&](const std::vector<double>& aims, Eigen::VectorXd step, double start) {
+    cap_step(problem, step, options);
+    double alpha = 1;
+    for (int cut = 0; cut < patience.cuts; ++cut, alpha /= 2) {
+      const Eigen::VectorXd next = balance.moved(q, aims, alpha * step);
+      balance.assemble(next, R_try, nullptr);
+      if (scale.cwiseProduct(R_try).norm() < (1 - 1e-4 * alpha) * start) {
+        q = next;
+        return true;
+      }
+    }
+    balance.moved(q, aims, Eigen::VectorXd::Zero(q.size()));
+    return false;
+  };
   for (report.iterations = 0; report.iterations < max_iterations; ++report.iterations) {
     if (progress.cancelled()) {
       report.cancelled = true;
@@ -307,6 +328,16 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     system.freeze(q);
     balance.free_all();
     balance.assemble(q, R, &K);
+    const double start = scale.cwiseProduct(R).norm();
+    if (leap && !(start < 10 * leap->size)) {
+      mixing.forget();
+      q = leap->from;
+      system.freeze(q);
+      const bool found = search(leap->aims, leap->step, leap->size);
+      leap.reset();
+      if (!found) return report;
+      continue;
+    }
     Eigen::VectorXd step = newton_step(K, R, scale);
     if (balance.hold_at_ends(step)) {
       balance.assemble(q, R, &K);
@@ -323,41 +354,17 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     if (report.residual < 0.5 * best) best = report.residual, best_at = report.iterations;
     if (report.iterations - best_at > patience.steps) return report;
     const std::vector<double> aims = balance.aims();
-    const double start = scale.cwiseProduct(R).norm();
-    // A mixed step is taken without asking, as what it corrects shows only after refreshing; one that led up is the
-    // last of its kind.
-    if (mixed && report.residual > 2 * before_mixing) mixing.forget();
-    mixed = false;
+    if (leap && report.residual > 2 * leap->residual) mixing.forget();  // one that led up is the last of its kind
+    leap.reset();
     if (report.residual < mix_below) {
       const Eigen::VectorXd better = mixing.improve(q, aims, step);
       if (better != step && better.allFinite() && step_size(better, scale) < 3 * step_size(step, scale)) {
-        const Eigen::VectorXd next = balance.moved(q, aims, better);
-        balance.assemble(next, R_try, nullptr);
-        if (scale.cwiseProduct(R_try).norm() < 10 * start) {
-          mixed = true;
-          before_mixing = report.residual;
-          q = next;
-          continue;
-        }
+        leap = Leap{q, step, aims, report.residual, start};
+        q = balance.moved(q, aims, better);
+        continue;
       }
     }
-    cap_step(problem, step, options);
-    double alpha = 1;
-    bool lower = false;
-    Eigen::VectorXd next;
-    for (int cut = 0; cut < patience.cuts; ++cut, alpha /= 2) {
-      next = balance.moved(q, aims, alpha * step);
-      balance.assemble(next, R_try, nullptr);
-      if (scale.cwiseProduct(R_try).norm() < (1 - 1e-4 * alpha) * start) {
-        lower = true;
-        break;
-      }
-    }
-    if (!lower) {
-      balance.moved(q, aims, Eigen::VectorXd::Zero(q.size()));  // puts the aims back
-      return report;
-    }
-    q = next;
+    if (!search(aims, step, start)) return report;
   }
   return report;
 }

@@ -81,17 +81,22 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
 /// hilltop.
 bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, const Ahead::Guess& guess,
                   double load_factor, FrictionMode mode, double tolerance, const SolveOptions& options,
-                  const io::Progress& progress, Step& step) {
+                  const io::Progress& progress, Aims find, Step& step) {
   constexpr int most_iterations = 10;
   constexpr double at_most = 1, surely_mm = 0.3;  // off the guess: of the way to it, and in any case
   const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
   Eigen::VectorXd near = guess.q;
+  const std::vector<double> aims = aims_of(system, problem);
+  if (find == Aims::found) set_aims(system, guess.aims);
   const NewtonReport close = newton(system, problem, near, load_factor, problem.load_N, mode, tolerance,
-                                    most_iterations, options, progress, Aims::fixed);
+                                    most_iterations, options, progress, find);
   step.iterations += close.iterations;
   step.cancelled = close.cancelled;
-  if (!close.converged || way_mm(problem, guess.q, near) > std::max(at_most * guess.stride_mm, surely_mm)) return false;
-  if (!is_stable(system, problem, near, load_factor, descent)) return false;
+  if (!close.converged || way_mm(problem, guess.q, near) > std::max(at_most * guess.stride_mm, surely_mm) ||
+      !is_stable(system, problem, near, load_factor, descent)) {
+    set_aims(system, aims);
+    return false;
+  }
   q = near;
   step.converged = true;
   return true;
@@ -115,8 +120,9 @@ Step stride(System& system, const Problem& problem, Equilibrium& state, double l
   const double tolerance =
       last ? options.residual_tolerance : std::max(options.tolerance_on_the_way, options.residual_tolerance);
   Step step;
-  if (!guess || (!balance_near(system, problem, q, *guess, load_factor, mode, tolerance, options, progress, step) &&
-                 !step.cancelled)) {
+  if (!guess ||
+      (!balance_near(system, problem, q, *guess, load_factor, mode, tolerance, options, progress, find, step) &&
+       !step.cancelled)) {
     const int before = step.iterations;
     step = balance(system, problem, q, load_factor, mode, tolerance, options, progress, find);
     step.iterations += before;

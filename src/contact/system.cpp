@@ -14,7 +14,7 @@
 namespace aplomb::contact {
 
 namespace {
-constexpr double reach_mm = 3.0;  // how much further gaps are measured, so that far points can be skipped for a while
+constexpr double reach_mm = 1.0;  // how much further gaps are measured, so that far points can be skipped for a while
 }
 
 System::System(const Problem& problem) : problem_(problem), skin_(problem) {
@@ -142,39 +142,36 @@ void System::freeze_surfaces() {
   }
 }
 
-void System::add_point_force(int point, const Vec3& force, const Mat3* stiffness, Evaluation& out) {
-  PointJacobian J;
-  skin_.jacobian(point, J);
+void System::add_point_force(int point, const PointJacobian& J, const Vec3& force, Evaluation& out) {
   const auto& dofs = *J.dofs;
-  const int n = static_cast<int>(dofs.size());
-  const Eigen::Matrix<double, Eigen::Dynamic, 1, 0, PointJacobian::max_columns> r = J.columns.transpose() * force;
-  for (int a = 0; a < n; ++a) (*out.R)[dofs[a]] -= r[a];
-  if (out.K == nullptr) return;
-  skin_.add_force(point, force);
-  if (stiffness == nullptr) return;
-  const Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, PointJacobian::max_columns> DJ = *stiffness * J.columns;
-  for (int b = 0; b < n; ++b)
-    for (int a = 0; a < n; ++a) (*out.K)(dofs[a], dofs[b]) += J.columns.col(a).dot(DJ.col(b));
+  const auto n = static_cast<Eigen::Index>(dofs.size());
+  for (Eigen::Index a = 0; a < n; ++a) (*out.R)[dofs[static_cast<std::size_t>(a)]] -= J.columns.col(a).dot(force);
+  if (out.K != nullptr) skin_.add_force(point, force);
 }
 
-void System::add_area_stiffness(int point, const Vec3& force_per_area, const Vec3& direction, const Mat3& turn,
-                                double area_mm2, Evaluation& out) {
-  PointJacobian J;
+void System::add_stiffness(const PointJacobian& J, const Pull& pull, Eigen::MatrixXd& K) {
+  const auto& dofs = *J.dofs;
+  const auto n = static_cast<Eigen::Index>(dofs.size());
+  for (Eigen::Index b = 0; b < n; ++b) {
+    const Vec3 v = pull.col(b);
+    double* column = K.col(dofs[static_cast<std::size_t>(b)]).data();
+    for (Eigen::Index a = 0; a < n; ++a) column[dofs[static_cast<std::size_t>(a)]] += J.columns.col(a).dot(v);
+  }
+}
+
+FacingGradient System::area_gradient(int point, const PointJacobian& J, const Vec3& direction, const Mat3& turn) const {
   FacingGradient dA;
-  skin_.jacobian(point, J);
   skin_.facing_gradient(point, direction, dA);
   dA += J.columns.transpose() * (turn.transpose() * skin_.normal_now(point));
-  dA *= -area_mm2;
-  const Eigen::Matrix<double, Eigen::Dynamic, 1, 0, PointJacobian::max_columns> f =
-      J.columns.transpose() * force_per_area;
-  const auto& dofs = *J.dofs;
-  const int n = static_cast<int>(dofs.size());
-  for (int b = 0; b < n; ++b)
-    for (int a = 0; a < n; ++a) (*out.K)(dofs[a], dofs[b]) -= f[a] * dA[b];
+  dA *= -problem_.points[point].area_mm2;
+  return dA;
 }
 
 void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
   WallView view;
+  PointJacobian J;
+  FacingGradient area_by_q;
+  Pull pull;
   for (SurfaceItem& item : surface_items_) {
     if (item.faces_away || !touches(item, view)) continue;
     const geometry::SurfaceSample& s = view.at_rest;
@@ -220,15 +217,16 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     const double rub_cover = exact ? s.cover : item.cover;
     const Vec3 per_area = s.cover * p * view.gradient + rub_cover * t.traction_MPa - w.value * s.cover_gradient;
     const Vec3 force = A * per_area;
+    skin_.jacobian(item.point, J);
+    add_point_force(item.point, J, force, out);
+    const bool follows = out.K != nullptr && areas_follow_;
+    if (follows) area_by_q = area_gradient(item.point, J, view.normal, view.turn);
     if (view.give != nullptr) {
       Press pressed{A, p, k, per_area};
       if (rubs && exact) pressed.by_normal = rub_cover * t.by_normal, pressed.by_pressure = rub_cover * t.by_pressure;
-      add_give(item.point, view, pressed, out);
+      add_give(item.point, J, view, pressed, follows ? &area_by_q : nullptr, out);
     }
-    if (out.K == nullptr) {
-      add_point_force(item.point, force, nullptr, out);
-      continue;
-    }
+    if (out.K == nullptr) continue;
     // D = - d force / d x
     Mat3 D = s.cover * (k * view.gradient * view.gradient.transpose() - p * view.hessian);
     if (s.cover < 1)
@@ -236,9 +234,9 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
            w.value * s.cover_hessian;
     if (rubs) D += rub_cover * t.stiffness;
     if (rubs && exact) D -= t.traction_MPa * s.cover_gradient.transpose();
-    D *= A;
-    add_point_force(item.point, force, &D, out);
-    if (areas_follow_) add_area_stiffness(item.point, per_area, view.normal, view.turn, point.area_mm2, out);
+    pull = (A * D).lazyProduct(J.columns);
+    if (follows) pull -= per_area.lazyProduct(area_by_q.transpose());
+    add_stiffness(J, pull, *out.K);
   }
 }
 

@@ -37,49 +37,47 @@ void System::pass_give(Evaluation& out) {
   }
 }
 
-void System::add_give(int point, const WallView& view, const Press& press, Evaluation& out) {
+void System::add_give(int point, const PointJacobian& J, const WallView& view, const Press& press,
+                      const FacingGradient* area_by_q, Evaluation& out) {
   constexpr int most = geometry::GiveSample::max_count;
   using PerShape = Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, most>;
-  using Row = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, PointJacobian::max_columns>;
   const auto& phi = view.shapes.value;
   const int first = view.give->first_dof, count = view.give->count();
   const double cover = view.at_rest.cover, push = cover * press.pressure;  // force on a shape = A push phi
   out.R->segment(first, count) -= press.area * push * phi;
   if (out.K == nullptr) return;
+  Eigen::MatrixXd& K = *out.K;
 
-  PointJacobian J;
-  skin_.jacobian(point, J);
-  const auto& dofs = *J.dofs;
-  const auto n = static_cast<int>(dofs.size());
-  // - d force / d amounts per area: the normal part is symmetric with what the shapes feel of x, friction is not.
-  const PerShape normal_part =
-      (cover * press.stiffness * view.gradient - press.pressure * view.at_rest.cover_gradient) * phi.transpose() -
-      push * view.shapes.gradient;
-  const PerShape dm = (view.shapes.gradient - view.normal * (view.normal.transpose() * view.shapes.gradient)) /
-                      view.gradient_length;  // d normal / d amounts
-  const PerShape whole = normal_part + press.by_normal * dm - press.stiffness * press.by_pressure * phi.transpose();
-  Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, PointJacobian::max_columns, most> to_skin =
-      press.area * J.columns.transpose() * whole;
-  Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, PointJacobian::max_columns, most> to_shapes =
-      press.area * J.columns.transpose() * normal_part;
-  auto among = out.K->block(first, first, count, count);
-  among += (press.area * cover * press.stiffness) * phi * phi.transpose();
-  if (areas_follow_) {
-    const Vec3 skin_normal = skin_.normal_now(point);
-    const double area_mm2 = problem_.points[point].area_mm2;
-    FacingGradient by_q;  // d area / d q
-    skin_.facing_gradient(point, view.normal, by_q);
-    by_q += J.columns.transpose() * (view.turn.transpose() * skin_normal);
-    by_q *= -area_mm2;
-    const auto by_amounts = (-area_mm2 * dm.transpose() * skin_normal).eval();  // d area / d amounts
-    const Row felt = J.columns.transpose() * press.force_per_area;
-    to_skin -= felt * by_amounts.transpose();
-    to_shapes -= push * by_q * phi.transpose();
-    among -= push * phi * by_amounts.transpose();
+  // - d force / d amounts: the normal part is symmetric with what the shapes feel of x, friction is not.
+  const Vec3 by_phi = cover * press.stiffness * view.gradient - press.pressure * view.at_rest.cover_gradient;
+  PerShape of_shapes = by_phi.lazyProduct(phi.transpose()) - push * view.shapes.gradient;
+  const Mat3 across = (Mat3::Identity() - view.normal * view.normal.transpose()) / view.gradient_length;
+  const PerShape dm = across.lazyProduct(view.shapes.gradient);  // d normal / d amounts
+  PerShape of_skin =
+      of_shapes + press.by_normal.lazyProduct(dm) - (press.stiffness * press.by_pressure).lazyProduct(phi.transpose());
+  of_shapes *= press.area;
+  of_skin *= press.area;
+  auto among = K.block(first, first, count, count);
+  if (area_by_q == nullptr) {
+    among += (press.area * cover * press.stiffness * phi).lazyProduct(phi.transpose());
+  } else {
+    const auto by_amounts =
+        (-problem_.points[point].area_mm2 * dm.transpose() * skin_.normal_now(point)).eval();  // of the area
+    of_skin -= press.force_per_area.lazyProduct(by_amounts.transpose());
+    among += phi.lazyProduct((press.area * cover * press.stiffness * phi - push * by_amounts).transpose());
   }
-  for (int a = 0; a < n; ++a) {
-    out.K->row(dofs[a]).segment(first, count) += to_skin.row(a);
-    out.K->col(dofs[a]).segment(first, count) += to_shapes.row(a).transpose();
+  const auto& dofs = *J.dofs;
+  const auto n = static_cast<Eigen::Index>(dofs.size());
+  for (Eigen::Index k = 0; k < count; ++k) {
+    const Vec3 v = of_skin.col(k);
+    double* column = K.col(first + k).data();
+    for (Eigen::Index a = 0; a < n; ++a) column[dofs[static_cast<std::size_t>(a)]] += J.columns.col(a).dot(v);
+  }
+  const Eigen::Matrix<double, Eigen::Dynamic, 3, 0, most, 3> shapes = of_shapes.transpose();
+  for (Eigen::Index a = 0; a < n; ++a) {
+    auto column = K.col(dofs[static_cast<std::size_t>(a)]).segment(first, count);
+    column += J.columns(0, a) * shapes.col(0) + J.columns(1, a) * shapes.col(1) + J.columns(2, a) * shapes.col(2);
+    if (area_by_q != nullptr) column -= (push * (*area_by_q)[a]) * phi;
   }
 }
 

@@ -13,6 +13,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "aplomb/contact/system.h"
 #include "evaluation.h"
@@ -71,27 +72,57 @@ Mat3 System::patch_bend(const std::vector<std::pair<int, double>>& partners, dou
   return change * spread.inverse();
 }
 
+/// Places and normals of one side of a pair, each coordinate by itself, so that looking through all of them vectorises:
+/// quicker than any order in space for a few hundred.
+struct System::PairSide {
+  std::vector<float> x, y, z, nx, ny, nz;
+  std::vector<int> near;  ///< of each point, for the last looked for: 0 or 1
+  Vec3 low = Vec3::Constant(std::numeric_limits<double>::max()), high = -low;
+
+  PairSide(const SkinKinematics& skin, const std::vector<int>& points) {
+    for (std::vector<float>* list : {&x, &y, &z, &nx, &ny, &nz}) list->reserve(points.size());
+    for (int i : points) {
+      const Vec3 &p = skin.position(i), &n = skin.normal(i);
+      x.push_back(static_cast<float>(p.x())), y.push_back(static_cast<float>(p.y()));
+      z.push_back(static_cast<float>(p.z())), nx.push_back(static_cast<float>(n.x()));
+      ny.push_back(static_cast<float>(n.y())), nz.push_back(static_cast<float>(n.z()));
+      low = low.cwiseMin(p), high = high.cwiseMax(p);
+    }
+    near.resize(points.size());
+  }
+
+  /// Marks what lies within `radius` of p and could come to face n; false when that is nothing.
+  bool look(const Vec3& p, const Vec3& n, double radius) {
+    if ((p - p.cwiseMax(low).cwiseMin(high)).squaredNorm() > radius * radius) return false;
+    const auto px = static_cast<float>(p.x()), py = static_cast<float>(p.y()), pz = static_cast<float>(p.z());
+    const auto ax = static_cast<float>(n.x()), ay = static_cast<float>(n.y()), az = static_cast<float>(n.z());
+    const auto r2 = static_cast<float>(radius * radius), cos = static_cast<float>(never_faces_cos);
+    const std::size_t count = x.size();
+    const float *X = x.data(), *Y = y.data(), *Z = z.data(), *A = nx.data(), *B = ny.data(), *C = nz.data();
+    int* in = near.data();
+    int any = 0;
+    for (std::size_t k = 0; k < count; ++k) {
+      const float dx = X[k] - px, dy = Y[k] - py, dz = Z[k] - pz;
+      in[k] = int{dx * dx + dy * dy + dz * dz < r2} & int{A[k] * ax + B[k] * ay + C[k] * az < cos};
+      any |= in[k];
+    }
+    return any != 0;
+  }
+};
+
 void System::list_pair_candidates() {
   // The lists hold every partner that could gain weight before the next listing, so the answer does not depend on when
-  // it was.
+  // it was; and in the order of the points, so that sums run in one order.
   pair_candidates_.clear();
-  std::vector<int> by_height;
-  auto one_side = [&](const SkinPair& pair, const std::vector<int>& from, const std::vector<int>& onto) {
+  const auto one_side = [&](const SkinPair& pair, const std::vector<int>& from, const std::vector<int>& onto) {
     const double radius =
         std::hypot(partner_radius_mm, pair_depth_mm + thickness_mm(pair.between)) + 2 * pair_list_margin_mm;
-    by_height = onto;
-    auto z = [&](int i) { return skin_.position(i).z(); };
-    std::sort(by_height.begin(), by_height.end(), [&](int a, int b) { return z(a) != z(b) ? z(a) < z(b) : a < b; });
+    PairSide side(skin_, onto);
     for (int i : from) {
+      if (!side.look(skin_.position(i), skin_.normal(i), radius)) continue;
       Candidates near{i, {}, &pair};
-      auto first = std::lower_bound(by_height.begin(), by_height.end(), z(i) - radius,
-                                    [&](int j, double v) { return z(j) < v; });
-      for (; first != by_height.end() && z(*first) < z(i) + radius; ++first)
-        if ((skin_.position(*first) - skin_.position(i)).squaredNorm() < radius * radius &&
-            skin_.normal(*first).dot(skin_.normal(i)) < never_faces_cos)
-          near.partners.push_back(*first);
-      if (near.partners.empty()) continue;
-      std::sort(near.partners.begin(), near.partners.end());  // sums run in one order whatever the heights
+      for (std::size_t k = 0; k < onto.size(); ++k)
+        if (side.near[k] != 0) near.partners.push_back(onto[k]);
       pair_candidates_.push_back(std::move(near));
     }
   };
@@ -154,6 +185,10 @@ void System::freeze_pairs() {
     const Vec3 n = mean_normal / total - n_i;
     if (n.norm() < 0.5) continue;
     const Vec3 normal = n.normalized();
+    // The mean cannot lie nearer than the nearest partner.
+    double nearest = std::numeric_limits<double>::max();
+    for (const auto& [j, w] : partners) nearest = std::min(nearest, normal.dot(x - skin_.position(j)));
+    if (nearest - between > pair_reach_mm) continue;
     aim_weights(partners, x, normal);
     total = 0;
     for (const auto& [j, w] : partners) {
@@ -230,9 +265,10 @@ SeriesJet System::press_pair(const PairItem& item, double d) const {
 }
 
 void System::pass_pairs(Evaluation& out) {
-  Eigen::VectorXd row = Eigen::VectorXd::Zero(problem_.dof_count);
-  Eigen::Matrix3Xd moved = Eigen::Matrix3Xd::Zero(3, problem_.dof_count), turned = moved;
-  std::vector<int> used;
+  constexpr int most = 2 * PointJacobian::max_columns;  // unknowns that two patches can hang on
+  using Columns = Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, most>;
+  Columns moved, turned, pull;  // of each unknown in `used`
+  std::vector<int> used, place(static_cast<std::size_t>(problem_.dof_count), -1);
   for (const PairItem& item : pair_items_) {
     const double gap = pair_gap(item);
     if (gap >= ramp_half_width_mm) continue;
@@ -243,42 +279,56 @@ void System::pass_pairs(Evaluation& out) {
     if (out.R == nullptr) continue;
     const double p = item.area * w.first * r.first;
     const double k = item.area * (w.second * r.first * r.first + w.first * r.second);
-    // The gap's gradient: each axis turns or slides what hangs on the links below it.
+    // Each axis turns or slides what hangs on the links below it.
     used.clear();
+    moved.resize(3, 0);
+    const auto place_of = [&](int dof) {
+      int& at = place[static_cast<std::size_t>(dof)];
+      if (at < 0) {
+        at = static_cast<int>(used.size());
+        used.push_back(dof);
+        moved.conservativeResize(3, at + 1);
+        moved.col(at).setZero();
+      }
+      return at;
+    };
     for (const LinkHold& hold : item.hold) {
       const Isometry& T = skin_.linkage().T_world_link[hold.link];
       const Vec3 y = T.linear() * hold.moment_rest + hold.weight * T.translation();
       for (const PosedAxis& axis : skin_.linkage().chain[hold.link]) {
-        const Vec3 d = axis.kind == LinkageAxis::Kind::turn
-                           ? Vec3(axis.axis_world.cross(y - hold.weight * axis.centre_world))
-                           : Vec3(hold.weight * axis.axis_world);
-        if (std::find(used.begin(), used.end(), axis.dof) == used.end()) {
-          used.push_back(axis.dof);
-          moved.col(axis.dof).setZero();
-          turned.col(axis.dof).setZero();
-        }
-        moved.col(axis.dof) += axis.ratio * d;
+        const int at = place_of(axis.dof);
+        if (axis.kind == LinkageAxis::Kind::turn)
+          moved.col(at) += axis.ratio * axis.axis_world.cross(y - hold.weight * axis.centre_world);
+        else
+          moved.col(at) += (axis.ratio * hold.weight) * axis.axis_world;
       }
       if (out.K) skin_.add_held_force(hold.link, hold.weight, hold.moment_rest, p * item.normal);
     }
-    for (int a : used) row[a] = item.normal.dot(moved.col(a));
-    for (int a : used) (*out.R)[a] -= p * row[a];
-    if (out.K == nullptr) continue;
-    // The gap is linear in the links' motions: K += k dg dg^T, the rest is geometric stiffness.
-    for (int a : used)
-      for (int b : used) (*out.K)(a, b) += k * row[a] * row[b];
-    if (!areas_follow_) continue;
-    // What the refreshed normal will do to the force: - p d(x - mean) . dn.
-    for (const LinkHold& hold : item.normal_hold) {
-      const Vec3 y = skin_.linkage().T_world_link[hold.link].linear() * hold.moment_rest;
-      for (const PosedAxis& axis : skin_.linkage().chain[hold.link])
-        if (axis.kind == LinkageAxis::Kind::turn) turned.col(axis.dof) += axis.ratio * axis.axis_world.cross(y);
+    const auto count = static_cast<Eigen::Index>(used.size());
+    const auto row = (item.normal.transpose() * moved).eval();  // the gap's gradient
+    for (Eigen::Index a = 0; a < count; ++a) (*out.R)[used[static_cast<std::size_t>(a)]] -= p * row[a];
+    if (out.K != nullptr) {
+      // The gap is linear in the links' motions: K += k dg dg^T, the rest is geometric stiffness.
+      pull = (k * item.normal).lazyProduct(row);
+      if (areas_follow_) {
+        // What the refreshed normal will do to the force: - p d(x - mean) . dn.
+        turned.setZero(3, count);
+        for (const LinkHold& hold : item.normal_hold) {
+          const Vec3 y = skin_.linkage().T_world_link[hold.link].linear() * hold.moment_rest;
+          for (const PosedAxis& axis : skin_.linkage().chain[hold.link])
+            if (axis.kind == LinkageAxis::Kind::turn)
+              turned.col(place_of(axis.dof)) += axis.ratio * axis.axis_world.cross(y);
+        }
+        const Mat3 across = (Mat3::Identity() - item.normal * item.normal.transpose()) * (p / item.raw_length);
+        pull -= across.lazyProduct(turned + item.bend.lazyProduct(moved));
+      }
+      for (Eigen::Index b = 0; b < count; ++b) {
+        const Vec3 v = pull.col(b);
+        double* column = out.K->col(used[static_cast<std::size_t>(b)]).data();
+        for (Eigen::Index a = 0; a < count; ++a) column[used[static_cast<std::size_t>(a)]] += moved.col(a).dot(v);
+      }
     }
-    const Mat3 across = (Mat3::Identity() - item.normal * item.normal.transpose()) / item.raw_length;
-    for (int b : used) {
-      const Vec3 dn = across * (turned.col(b) + item.bend * moved.col(b));
-      for (int a : used) (*out.K)(a, b) -= p * moved.col(a).dot(dn);
-    }
+    for (int dof : used) place[static_cast<std::size_t>(dof)] = -1;
   }
 }
 

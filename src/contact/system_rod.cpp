@@ -57,17 +57,15 @@ void System::pass_rod(const PosedRod& rod, Evaluation& out) {
       (*out.R)[spec.first_dof + j] += term;
       largest[j] += std::abs(term);
     }
-    if (out.K == nullptr) {
-      add_point_force(item.point, force, nullptr, out);
-      continue;
-    }
+    skin_.jacobian(item.point, J);
+    add_point_force(item.point, J, force, out);
+    if (out.K == nullptr) continue;
     const auto g = s->gradient.head(s->active);
     H.topLeftCorner(s->active, s->active).noalias() = k * g * g.transpose();
     H.topLeftCorner(s->active, s->active) -= p * s->hessian.topLeftCorner(s->active, s->active);
     Mat3 D = Mat3::Zero();
     D(0, 0) = H(0, 0), D(0, 2) = H(0, 1), D(2, 0) = H(1, 0), D(2, 2) = H(1, 1);
-    add_point_force(item.point, force, &D, out);
-    skin_.jacobian(item.point, J);
+    add_stiffness(J, D.lazyProduct(J.columns), *out.K);
     for (std::size_t a = 0; a < J.dofs->size(); ++a)
       for (int j = 0; j < moving; ++j) {
         const double value = J.columns(0, a) * H(0, 2 + j) + J.columns(2, a) * H(1, 2 + j);

@@ -116,10 +116,16 @@ bool BoxSurface::sample(const Vec3& x, double band_mm, SurfaceSample& out) const
   constexpr double far_mm = 1e5;
   const bool known = out.near;
   out.gap_mm = geometry::unknown_gap_mm;
-  if (!(x.z() < shape.cut.highest_z() + fade_mm) || !(x.squaredNorm() < far_mm * far_mm)) return false;  // also NaN
+  const double above = x.z() - (shape.cut.highest_z() + fade_mm);
+  if (above >= 0) {
+    out.gap_mm = above;
+    return false;
+  }
+  if (std::isnan(above) || !(x.squaredNorm() < far_mm * far_mm)) return false;  // also NaN
   const SeedGrid::Start seed = shape.seeds.near(x);
-  if (seed.gap > band_mm) {
-    out.gap_mm = seed.gap;
+  const double at_least = seed.gap > band_mm ? seed.gap : shape.seeds.gap_at_least(x);
+  if (at_least > band_mm) {
+    out.gap_mm = at_least;
     return false;
   }
   const CutLine::Cover cover = shape.cut.cover(x, fade_mm);

@@ -132,10 +132,25 @@ SeedGrid::Start SeedGrid::near(const Vec3& x) const {
   return start;
 }
 
-std::array<const SeedGrid::Seed*, 8> SeedGrid::around(const Vec3& x) const {
+std::array<int, 3> SeedGrid::cell_of(const Vec3& x) const {
   std::array<int, 3> low;
   for (int k = 0; k < 3; ++k)
     low[k] = static_cast<int>(std::clamp((x[k] - origin_[k]) / spacing_mm, 0.0, std::max(size_[k] - 2.0, 0.0)));
+  return low;
+}
+
+double SeedGrid::gap_at_least(const Vec3& x) const {
+  const std::array<int, 3> low = cell_of(x);
+  double bound = -std::numeric_limits<double>::max();
+  for (int c = 0; c < 8; ++c) {
+    const int i = low[0] + (c & 1), j = low[1] + (c >> 1 & 1), k = low[2] + (c >> 2);
+    bound = std::max(bound, at(i, j, k).gap - (origin_ + spacing_mm * Vec3(i, j, k) - x).norm());
+  }
+  return bound;
+}
+
+std::array<const SeedGrid::Seed*, 8> SeedGrid::around(const Vec3& x) const {
+  const std::array<int, 3> low = cell_of(x);
   std::array<const Seed*, 8> result;
   for (int c = 0; c < 8; ++c) result[c] = &at(low[0] + (c & 1), low[1] + (c >> 1 & 1), low[2] + (c >> 2));
   return result;

@@ -43,10 +43,15 @@ class SeedGrid {
   /// From the node nearest to x (clamped into the grid).
   Start near(const Vec3& x) const;
 
+  /// A closer lower bound of x's signed distance, from all eight nodes round x.
+  double gap_at_least(const Vec3& x) const;
+
   /// The eight nodes round x (clamped into the grid).
   std::array<const Seed*, 8> around(const Vec3& x) const;
 
  private:
+  /// The lowest of the eight nodes round x.
+  std::array<int, 3> cell_of(const Vec3& x) const;
   const Seed& at(int i, int j, int k) const {
     return seeds_[i + size_[0] * (j + static_cast<std::size_t>(size_[1]) * k)];
   }

@@ -253,7 +253,9 @@ TEST_CASE("what is too far to touch tells how far at least", "[core]") {
   SurfaceSample above;
   above.gap_mm = 5;
   CHECK_FALSE(shoe.box.sample(Vec3(0, 0, 500), 3, above));
-  CHECK(above.gap_mm == geometry::unknown_gap_mm);
+  // Beyond the cut: how far it is down to where the wall's last fade begins, and not a hair more.
+  CHECK(above.gap_mm <= 500 - shoe.box.highest_cut_z());
+  CHECK(above.gap_mm > 500 - shoe.box.highest_cut_z() - 5);
 }
 
 TEST_CASE("a straight shoe is its own mirror image", "[core]") {

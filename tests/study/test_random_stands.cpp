@@ -133,24 +133,33 @@ TEST_CASE("random feet in random shoes balance or say why not") {
 }
 
 TEST_CASE("10 000 random feet, shoes and positions", "[.][long][random]") {
-  // APLOMB_STANDS gives a smaller count where there is no time for all.
-  const char* wanted = std::getenv("APLOMB_STANDS");
-  const int feet = std::max(1, (wanted ? std::atoi(wanted) : 10000) / stands_per_foot);
-  const std::vector<Outcome> outcomes = stand_randomly(0, feet, 0);
+  // Where there is no time for all at once: APLOMB_STANDS gives a smaller count, APLOMB_STANDS_FROM how many to pass
+  // over.
+  const auto number = [](const char* name, int otherwise) {
+    const char* value = std::getenv(name);
+    return value != nullptr ? std::atoi(value) : otherwise;
+  };
+  const int feet = std::max(1, number("APLOMB_STANDS", 10000) / stands_per_foot);
+  const int from = number("APLOMB_STANDS_FROM", 0) / stands_per_foot;
+  const std::vector<Outcome> outcomes = stand_randomly(from, feet, 0);
   std::map<Position, int> all, good;
   std::map<Position, double> slowest;
   int balanced = 0, unsound = 0, refused = 0;
-  for (const Outcome& one : outcomes) {
+  for (std::size_t k = 0; k < outcomes.size(); ++k) {
+    const Outcome& one = outcomes[k];
     ++all[one.position];
     good[one.position] += one.converged ? 1 : 0;
     slowest[one.position] = std::max(slowest[one.position], one.seconds);
     balanced += one.converged ? 1 : 0;
     unsound += one.sound ? 0 : 1;
     refused += one.stood ? 0 : 1;
-    if (!one.converged) fmt::print("{}: {}\n", stance::name(one.position), one.reason);
+    if (!one.converged)
+      fmt::print("foot {} stand {}, {}: {}\n", from + static_cast<int>(k) / stands_per_foot, k % stands_per_foot,
+                 stance::name(one.position), one.reason);
   }
-  fmt::print("result: {} of {} stands balance, {:.2f} %; the others say why; {} refused, {} unsound\n", balanced,
-             outcomes.size(), 100.0 * balanced / static_cast<double>(outcomes.size()), refused, unsound);
+  fmt::print("result: feet {} to {}: {} of {} stands balance, {:.2f} %; the others say why; {} refused, {} unsound\n",
+             from, from + feet - 1, balanced, outcomes.size(), 100.0 * balanced / static_cast<double>(outcomes.size()),
+             refused, unsound);
   for (const auto& [position, count] : all)
     fmt::print("result: {}: {} of {} balance; slowest {:.0f} s\n", stance::name(position), good[position], count,
                slowest[position]);

@@ -160,12 +160,16 @@ class System {
     Mat3 by_normal = Mat3::Zero();       ///< of friction, times its cover
     Vec3 by_pressure = Vec3::Zero();
   };
-  void add_give(int point, const WallView& view, const Press& press, Evaluation& out);
-  /// K for a force per unit area whose area follows: - f dA/dq, A = - area normal . direction, direction turning by
-  /// `turn` d x.
-  void add_area_stiffness(int point, const Vec3& force_per_area, const Vec3& direction, const Mat3& turn,
-                          double area_mm2, Evaluation& out);
-  void add_point_force(int point, const Vec3& force, const Mat3* stiffness, Evaluation& out);
+  /// `area_by_q`: d area / d the unknowns of J where areas follow, else null.
+  void add_give(int point, const PointJacobian& J, const WallView& view, const Press& press,
+                const FacingGradient* area_by_q, Evaluation& out);
+  /// R and geometric stiffness.
+  void add_point_force(int point, const PointJacobian& J, const Vec3& force, Evaluation& out);
+  /// K(a, b) += J_a . pull_b, pull the change of - force with each unknown of J.
+  using Pull = Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, PointJacobian::max_columns>;
+  static void add_stiffness(const PointJacobian& J, const Pull& pull, Eigen::MatrixXd& K);
+  /// d A / d q of the projected area A = - area normal . direction, direction turning by `turn` d x.
+  FacingGradient area_gradient(int point, const PointJacobian& J, const Vec3& direction, const Mat3& turn) const;
 
   const Problem& problem_;
   SkinKinematics skin_;
@@ -179,6 +183,7 @@ class System {
     std::vector<int> partners;
     const SkinPair* pair = nullptr;
   };
+  struct PairSide;
   std::vector<Candidates> pair_candidates_;
   std::vector<Vec3> pair_listed_at_;   ///< positions the lists were made at
   std::vector<double> spring_target_;  ///< tone target of each spring

@@ -30,7 +30,8 @@ class Surface {
   virtual ~Surface() = default;
   /// Fills `out` and returns true when x lies within `band_mm` of the surface or overlaps it and cover > 0; false means
   /// nothing there can touch. An overlap is always reported however deep, as long as the closest point is unique.
-  /// When false only for the distance, out.gap_mm is a lower bound of the gap, > band_mm; else it is unknown_gap_mm.
+  /// When false, no point nearer to x than out.gap_mm touches: a lower bound of the gap, or of the way back from beyond
+  /// a free edge; unknown_gap_mm where nothing is known.
   virtual bool sample(const Vec3& x, double band_mm, SurfaceSample& out) const = 0;
 };
 

@@ -10,7 +10,9 @@
 #include <regex>
 #include <sstream>
 
+#include "aplomb/bands/doubts.h"
 #include "aplomb/findings/assess.h"
+#include "aplomb/foot/template.h"
 #include "aplomb/io/data_path.h"
 #include "aplomb/io/files.h"
 #include "aplomb/report/json.h"
@@ -35,6 +37,8 @@ struct StandCommandOptions {
   std::string foot, shoe, position, constants, json, picture, report;
   std::optional<double> load_N;
   bool friction_band = false;
+  bool bands = false;
+  std::optional<int> bands_runs;
 };
 
 io::Result<void> check_load(std::optional<double> load_N) {
@@ -43,6 +47,12 @@ io::Result<void> check_load(std::optional<double> load_N) {
   return io::fail({.field = "--load",
                    .message = fmt::format("{:.6g} N is not between 1 and 10000 N", *load_N),
                    .remedy = "give the load on this shoe in newtons; half of 52 kg is 255 N"});
+}
+
+io::Result<void> check_bands(const StandCommandOptions& options) {
+  if (options.bands_runs && !options.bands)
+    return io::fail({.field = "--bands-runs", .message = "no bands are asked for", .remedy = "give --bands too"});
+  return options.bands_runs ? bands::check_runs(*options.bands_runs) : io::Result<void>{};
 }
 
 /// `error` about the content of `file`, which the part that found it did not know; with the line where the file sets
@@ -65,9 +75,17 @@ struct Inputs {
   std::shared_ptr<const foot::Foot> foot;
   std::shared_ptr<const shoe::Shoe> shoe;
   stance::Constants constants;
+  std::vector<bands::GuessRange> ranges;  ///< of the guesses, when bands are asked for
   std::string foot_hash, shoe_hash;
   std::filesystem::path data;
 };
+
+/// Ranges of the guesses from where constants_of() takes the constants.
+io::Result<std::vector<bands::GuessRange>> ranges_of(const std::filesystem::path& data, const std::string& named) {
+  const std::filesystem::path file = named.empty() ? data / "constants.toml" : std::filesystem::path(named);
+  if (named.empty() && !std::filesystem::exists(file)) return bands::usual_ranges();
+  return bands::read_ranges(file);
+}
 
 io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonOptions& common,
                                const io::Progress& progress) {
@@ -81,6 +99,11 @@ io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonO
   const auto constants = constants_of(*data, options.constants);
   if (!constants) return tl::unexpected(constants.error());
   inputs.constants = *constants;
+  if (options.bands) {
+    const auto ranges = ranges_of(*data, options.constants);
+    if (!ranges) return tl::unexpected(ranges.error());
+    inputs.ranges = *ranges;
+  }
   auto foot = scan::load_foot(options.foot, *data, {.accept_unlikely = common.accept_unlikely}, progress);
   if (!foot) return tl::unexpected(foot.error());
   if (!foot->mass_kg && !options.load_N)
@@ -104,9 +127,27 @@ io::Error not_converged(const std::string& position, const std::string& reason) 
           .remedy = "look at the shoe's and the foot's numbers, and report the two files if they are right"};
 }
 
+/// The bands of one position's findings. Pre: converged.
+io::Result<void> add_bands(const Inputs& inputs, const StandCommandOptions& options, const CommonOptions& common,
+                           const stance::StandOptions& stand, findings::Findings& findings,
+                           const io::Progress& progress) {
+  const auto mean = foot::load_template(inputs.data / "foot");
+  if (!mean) return tl::unexpected(mean.error());
+  bands::DoubtOptions doubt;
+  doubt.runs = options.bands_runs.value_or(doubt.runs);
+  doubt.seed = common.seed;
+  doubt.threads = common.threads;
+  doubt.ranges = inputs.ranges;
+  doubt.stand = stand;
+  auto doubts = bands::doubts(inputs.foot, inputs.shoe, foot::make_shape_model(*mean), findings, doubt, progress);
+  if (!doubts) return tl::unexpected(doubts.error());
+  findings.doubts = std::move(*doubts);
+  return {};
+}
+
 /// Solves one position; findings with the names and hashes of the inputs, and what pictures need when asked for.
 io::Result<report::Sheet> solve(stance::Position position, const Inputs& inputs, const StandCommandOptions& options,
-                                const io::Progress& progress) {
+                                const CommonOptions& common, const io::Progress& progress) {
   stance::StandOptions stand_options;
   stand_options.position = position;
   if (position != stance::Position::on_box || options.position != every_position) stand_options.load_N = options.load_N;
@@ -126,6 +167,9 @@ io::Result<report::Sheet> solve(stance::Position position, const Inputs& inputs,
   findings.template_hash = inputs.foot->template_hash;
   findings.constants_hash = stance::constants_hash(inputs.constants);
   findings.version = APLOMB_VERSION;
+  if (options.bands && findings.converged)
+    if (const auto done = add_bands(inputs, options, common, stand_options, findings, progress); !done)
+      return tl::unexpected(done.error());
   if (!findings.converged || (options.picture.empty() && options.report.empty())) return sheet;
   sheet.scene = findings::make_scene(*stance);
   std::vector<findings::Scene> heights;
@@ -144,6 +188,7 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
     positions.push_back(*position);
   }
   if (const auto load = check_load(options.load_N); !load) return load;
+  if (const auto runs = check_bands(options); !runs) return runs;
   if (const auto outputs = check_outputs({options.json, options.picture, options.report},
                                          {options.foot, options.shoe, options.constants});
       !outputs)
@@ -155,7 +200,7 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
   std::vector<report::Sheet> sheets;
   for (const stance::Position position : positions) {
     progress(0.2, "finding where the foot comes to rest");
-    auto sheet = solve(position, *inputs, options, progress);
+    auto sheet = solve(position, *inputs, options, common, progress);
     if (!sheet) return tl::unexpected(sheet.error());
     sheets.push_back(std::move(*sheet));
   }
@@ -219,6 +264,11 @@ Run add_stand(CLI::App& program, CommonOptions& common) {
   command->add_option("--load", options->load_N, "Load on this shoe, N; else from mass and position")->type_name("N");
   command->add_flag("--friction-band", options->friction_band,
                     "Also cycle the load until friction has settled, and give both answers; takes longer");
+  command->add_flag("--bands", options->bands,
+                    "Also say between what values each finding lies with 90 %, given what the card leaves open and the "
+                    "constants that are guesses; stands her many times");
+  command->add_option("--bands-runs", options->bands_runs, "How often; 128 when not given, 256 for surer bands")
+      ->type_name("N");
   command
       ->add_option("--constants", options->constants,
                    "Constants of tissue, joints and hold; else constants.toml among the program's data")

@@ -10,12 +10,10 @@ namespace aplomb::findings {
 
 namespace {
 
-using Named = std::pair<std::string, Number>;
-
 /// Everything that friction can change, in the same order for every Findings.
-std::vector<Named> numbers(const Findings& f) {
+std::vector<NamedNumber> numbers(const Findings& f) {
   const auto of = [](const auto& part, auto member) { return part ? Number((*part).*member) : Number(); };
-  std::vector<Named> list{
+  std::vector<NamedNumber> list{
       {"depth_mm", f.depth_mm},
       {"sink_mm", f.sink_mm},
       {"sink_parts.slide_mm", f.slide_mm},
@@ -62,19 +60,44 @@ std::vector<Named> numbers(const Findings& f) {
                                      {"bend_deg", toe.bend_deg},
                                      {"gap_mm", toe.gap_mm},
                                      {"sink_mm", toe.sink_mm}})
-      list.emplace_back(fmt::format("toes.{}.{}", k, key), value);
-    list.emplace_back(fmt::format("crown_gap_mm.{}", k), f.crown_gap_mm[k]);
+      list.push_back({fmt::format("toes.{}.{}", k, key), value});
+    list.push_back({fmt::format("crown_gap_mm.{}", k), f.crown_gap_mm[k]});
   }
   return list;
 }
 
 }  // namespace
 
+std::vector<NamedNumber> named_numbers(const Findings& f) {
+  std::vector<NamedNumber> list = numbers(f);
+  const auto add = [&list](std::string key, const Number& value) { list.push_back({std::move(key), value}); };
+  add("tip_clearance_seated_mm", f.tip_clearance_seated_mm);
+  add("pointing_needed_deg", f.pointing_needed_deg);
+  add("moment_needed_Nm", f.moment_needed_Nm);
+  add("heel_slack_mm", f.heel_slack_mm);
+  add("toe_room_mm", f.toe_room_mm);
+  add("vamp_edge_kPa", f.vamp_edge_kPa);
+  const auto of = [](const auto& part, auto member) { return part ? Number((*part).*member) : Number(); };
+  add("rise.heel_height_mm", of(f.rise, &RiseFinding::heel_height_mm));
+  add("rise.mtp_extension_deg", of(f.rise, &RiseFinding::mtp_extension_deg));
+  add("rise.mtp_left_deg", of(f.rise, &RiseFinding::mtp_left_deg));
+  for (std::size_t k = 0; k < f.toes.size(); ++k) {
+    const ToeFindings& toe = f.toes[k];
+    add(fmt::format("toes.{}.room_mm", k), toe.room_mm);
+    add(fmt::format("toes.{}.tip_clearance_seated_mm", k), toe.tip_clearance_seated_mm);
+    add(fmt::format("toes.{}.slide_mm", k), toe.slide_mm);
+    add(fmt::format("toes.{}.tissue_mm", k), toe.tissue_mm);
+    add(fmt::format("toes.{}.curl_mm", k), toe.curl_mm);
+    add(fmt::format("vamp_cover_toes_mm.{}", k), f.vamp_cover_toe_mm[k]);
+  }
+  return list;
+}
+
 std::vector<Findings::Band> friction_band(const Findings& path, const Findings& settled) {
-  const std::vector<Named> before = numbers(path), after = numbers(settled);
+  const std::vector<NamedNumber> before = numbers(path), after = numbers(settled);
   std::vector<Findings::Band> bands;
   for (std::size_t i = 0; i < before.size(); ++i)
-    if (before[i].second && after[i].second) bands.push_back({before[i].first, *before[i].second, *after[i].second});
+    if (before[i].value && after[i].value) bands.push_back({before[i].key, *before[i].value, *after[i].value});
   return bands;
 }
 

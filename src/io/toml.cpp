@@ -351,6 +351,8 @@ std::vector<TomlReader> TomlReader::tables(std::string_view key) {
 
 bool TomlReader::has(std::string_view key) const { return node_->table->contains(key); }
 
+void TomlReader::leave(std::string_view key) { ask(*node_->table, node_->asked, key); }
+
 int TomlReader::line(std::string_view key) const {
   const toml::table* table = node_->table;
   for (std::string_view left = key;;) {

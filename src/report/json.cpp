@@ -92,6 +92,43 @@ Json friction_band(const Findings& f) {
   return bands;
 }
 
+Json bands(const Findings& f) {
+  Json all = Json::object();
+  if (!f.doubts) return all;
+  for (const findings::Doubt& band : f.doubts->bands) {
+    Json sources = Json::array();
+    for (const findings::DoubtSource& source : band.sources)
+      sources.push_back(
+          {{"input", source.key}, {"guess", source.guess}, {"first", source.first}, {"total", source.total}});
+    all[band.key] = {{"low", band.low},
+                     {"median", band.median},
+                     {"high", band.high},
+                     {"method", band.by_expansion ? "expansion" : "quantiles"},
+                     {"q2", band.q2},
+                     {"low_error", band.low_error},
+                     {"high_error", band.high_error},
+                     {"runs", band.runs},
+                     {"absent", band.absent},
+                     {"quick_minus_full", number(band.quick_minus_full)},
+                     {"sources", sources},
+                     {"words", band.words}};
+  }
+  return all;
+}
+
+Json bands_evidence(const findings::Doubts& d) {
+  return {{"seed", d.seed},
+          {"runs", d.runs},
+          {"not_converged", d.not_converged},
+          {"refused", d.refused},
+          {"judged", d.judged},
+          {"gets_over", d.gets_over},
+          {"inputs", d.inputs},
+          {"foot_components", d.foot_components},
+          {"foot_share", d.foot_share},
+          {"notes", d.notes}};
+}
+
 Json rise(const std::optional<findings::RiseFinding>& rise) {
   if (!rise) return nullptr;
   return {{"heel_height_mm", rise->heel_height_mm},
@@ -162,7 +199,8 @@ void add_findings(Json& json, const Findings& f) {
   json["crown_gap_mm"] = numbers(f.crown_gap_mm);
   json["wall_give_mm"] = number(f.wall_give_mm);
   json["friction_band"] = friction_band(f);
-  json["bands"] = Json::object();
+  json["bands"] = bands(f);
+  if (f.doubts) json["bands_evidence"] = bands_evidence(*f.doubts);
   json["advice"] = f.advice;
 }
 

@@ -42,7 +42,7 @@ class Flow {
 
   double row(double x, double y, double width, const Row& row) {
     const double name = 0.33 * width, value = 0.19 * width, gap = 0.02 * width;
-    std::string meaning = row.meaning;
+    std::string meaning = row.doubt.empty() ? row.meaning : fmt::format("{}  {}", row.doubt, row.meaning);
     if (!row.band.empty()) meaning += fmt::format(" ({} as friction settles)", row.band);
     const double h1 = canvas_.text(x, y, row.name, {.size = size_, .width = name});
     canvas_.text(x + name + value, y, row.value, {.size = size_, .bold = true, .align = Align::right});
@@ -141,6 +141,11 @@ class Flow {
   }
 
   double closing(double y) {
+    if (const auto doubts = doubt_lines(findings_); !doubts.empty()) {
+      std::vector<std::string> lines{doubt_words()};
+      lines.insert(lines.end(), doubts.begin(), doubts.end());
+      y = list(edge, y, inner, "How sure", lines);
+    }
     if (!findings_.advice.empty()) y = list(edge, y, inner, "What to try", findings_.advice);
     const double width = (inner - column_gap) / 2;
     double end = y;

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <utility>
 
 #include "quantity.h"
 
@@ -25,7 +26,8 @@ class Rows {
 
   Rows& add(std::string key, std::string name, const Number& value, Quantity quantity, std::string meaning) {
     if (value)
-      section_.rows.push_back({key, std::move(name), text(*value, quantity), std::move(meaning), band(key, quantity)});
+      section_.rows.push_back({key, std::move(name), text(*value, quantity), std::move(meaning), band(key, quantity),
+                               doubt(key, quantity)});
     return *this;
   }
   /// The meaning of a signed finding: `positive` also for zero.
@@ -34,7 +36,7 @@ class Rows {
     return add(std::move(key), std::move(name), value, quantity, value.value_or(0) < 0 ? negative : positive);
   }
   Rows& say(std::string key, std::string name, std::string value, std::string meaning) {
-    section_.rows.push_back({std::move(key), std::move(name), std::move(value), std::move(meaning), {}});
+    section_.rows.push_back({std::move(key), std::move(name), std::move(value), std::move(meaning), {}, {}});
     return *this;
   }
   Section take() { return std::move(section_); }
@@ -51,6 +53,15 @@ class Rows {
       return fmt::format("{} to {}", text(std::min(band.path, band.settled), bare), high);
     }
     return {};
+  }
+
+  std::string doubt(const std::string& key, Quantity quantity) const {
+    if (!findings_.doubts) return {};
+    const Quantity bare{quantity.decimals, "", quantity.is_signed, quantity.factor};
+    for (const findings::Doubt& band : findings_.doubts->bands)
+      if (band.key == key)
+        return fmt::format("{}[{} .. {}]", band.by_expansion ? "" : "~", text(band.low, bare), text(band.high, bare));
+    return "[not known]";
   }
 
   const Findings& findings_;
@@ -308,6 +319,30 @@ Grid region_grid(const Findings& f) {
         {name, text(region.peak_kPa, kPa), text(region.mean_kPa, kPa), text(region.area_mm2, cm2_of_mm2)});
   }
   return grid;
+}
+
+std::vector<std::string> doubt_lines(const Findings& f) {
+  std::vector<std::string> lines;
+  if (!f.converged || !f.doubts) return lines;
+  constexpr std::pair<const char*, const char*> told[] = {{"depth_mm", "depth"},
+                                                          {"sink_mm", "sink"},
+                                                          {"crowding_index", "crowding"},
+                                                          {"load_share.platform", "the load on the platform"},
+                                                          {"peak_kPa", "peak pressure"},
+                                                          {"break_point.arch_fraction", "the break along the arch"},
+                                                          {"plumb.margin_mm", "the margin to the edge"},
+                                                          {"heel_slack_mm", "heel slack"},
+                                                          {"toe_room_mm", "toe room"}};
+  for (const auto& [key, name] : told)
+    for (const findings::Doubt& band : f.doubts->bands)
+      if (band.key == key && !band.words.empty()) lines.push_back(fmt::format("The band of {} {}.", name, band.words));
+  lines.insert(lines.end(), f.doubts->notes.begin(), f.doubts->notes.end());
+  return lines;
+}
+
+std::string doubt_words() {
+  return "[low .. high]: 9 in 10 of the values that are plausible, given what the card leaves open of the foot and the "
+         "constants that are guesses; the number before it is of the likeliest foot and the constants as they are.";
 }
 
 std::vector<std::string> cautions() {

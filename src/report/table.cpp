@@ -14,10 +14,11 @@ namespace aplomb::report {
 namespace {
 
 std::string rows_text(const std::vector<Row>& rows, std::size_t name_columns, std::size_t value_columns,
-                      std::size_t band_columns) {
+                      std::size_t doubt_columns, std::size_t band_columns) {
   std::string out;
   for (const Row& row : rows) {
     std::string line = fmt::format("  {}  {}", left(row.name, name_columns), right(row.value, value_columns));
+    if (doubt_columns > 0) line += fmt::format("  {}", right(row.doubt, doubt_columns));
     if (band_columns > 0) line += fmt::format("  {}", right(row.band, band_columns));
     line += fmt::format("  {}", row.meaning);
     line.erase(line.find_last_not_of(' ') + 1);
@@ -67,11 +68,12 @@ std::string grid_text(const Grid& grid) {
 
 std::string table(const findings::Findings& findings) {
   const std::vector<Section> parts = sections(findings);
-  std::size_t names = 0, values = 0, bands = 0;
+  std::size_t names = 0, values = 0, doubts = 0, bands = 0;
   for (const Section& part : parts) {
     for (const Row& row : part.rows) {
       names = std::max(names, width(row.name));
       values = std::max(values, width(row.value));
+      doubts = std::max(doubts, width(row.doubt));
       bands = std::max(bands, width(row.band));
     }
   }
@@ -80,10 +82,11 @@ std::string table(const findings::Findings& findings) {
     out += findings.goes_in ? "\nNo findings: the solver found no place of rest that balances.\n"
                             : "\nDoes not go in: the foot is far longer than the shoe. No other findings.\n";
   for (const Section& part : parts)
-    out += fmt::format("\n{}{}", underline(part.title), rows_text(part.rows, names, values, bands));
+    out += fmt::format("\n{}{}", underline(part.title), rows_text(part.rows, names, values, doubts, bands));
   out += grid_text(way_down_grid(findings));
   out += grid_text(toe_grid(findings));
   out += grid_text(region_grid(findings));
+  if (doubts > 0) out += fmt::format("\n{}", wrapped("", doubt_words(), 100));
   if (bands > 0)
     out += fmt::format(
         "\n{}",
@@ -91,6 +94,7 @@ std::string table(const findings::Findings& findings) {
                 "\"a to b\": friction as it built up on the way in, and after it has settled by small movements; "
                 "\"unchanged\": settling moves it by less than is shown.",
                 100));
+  out += list_text("How sure", doubt_lines(findings));
   out += list_text("What to try", findings.advice);
   out += list_text("Limits", findings.limits);
   out += list_text("Cautions", cautions());

@@ -71,6 +71,8 @@ io::Result<Constants> read_constants(const std::filesystem::path& file) {
     constants.*field.member = reader->number_or(field.key, constants.*field.member, {field.min, field.max});
   if (auto rays = reader->optional_numbers("ray_flexion_Nm", ray_range, 5))
     std::copy(rays->begin(), rays->end(), constants.ray_flexion_Nm);
+  // Ranges of the guesses: for those who vary them (bands/ranges.h), who check them too.
+  reader->leave("plausible");
   if (auto done = reader->finish(); !done) return tl::unexpected(done.error());
   return constants;
 }

@@ -55,6 +55,7 @@ TEST_CASE("The shipped constants are the built-in ones, each written out with it
   const std::regex key_line("^([a-z]\\w*) = [^#]*# \\[[SCG]\\].*$"), any_key("^\\w+ = .*$"), format("^format.*$");
   for (const std::string& line : lines_of(shipped)) {
     CAPTURE(line);
+    if (line == "[plausible]") break;  // ranges, not values
     std::smatch match;
     if (std::regex_match(line, match, key_line))
       written.insert(match[1]);

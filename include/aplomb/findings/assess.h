@@ -11,6 +11,15 @@ namespace aplomb::findings {
 /// findings but whether a foot far longer than the shoe goes in.
 Findings assess(const stance::Stance& stance);
 
+/// A number under its key in the JSON (dotted, toes by their place in the list).
+struct NamedNumber {
+  std::string key;
+  Number value;
+};
+
+/// All single numbers of the findings, in the same order whatever applies.
+std::vector<NamedNumber> named_numbers(const Findings& findings);
+
 /// The numbers of two states of one foot side by side, under their keys in the JSON (dotted, toes by their place in the
 /// list); only those that both have.
 std::vector<Findings::Band> friction_band(const Findings& path, const Findings& settled);

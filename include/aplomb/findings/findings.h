@@ -4,6 +4,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -88,6 +89,46 @@ struct HeightFinding {
   double peak_kPa = 0;
 };
 
+/// Where the width of a doubt band comes from: an input, with its share of the variance, 0..1.
+struct DoubtSource {
+  std::string key;     ///< of the constant, the shoe's number or the card's; "foot_shape": what the card leaves open
+  std::string words;   ///< "friction of skin on the lining"
+  bool guess = false;  ///< a guessed constant; else a number of the foot
+  double first = 0;    ///< by itself (first order Sobol' index)
+  double total = 0;    ///< together with all others (total Sobol' index)
+};
+
+/// Between what values a number lies with 90 % when what is not known of the foot, and constants that are guesses, take
+/// any value that is plausible. Apart from the friction band, which is of one foot and one set of constants.
+struct Doubt {
+  std::string key;                       ///< in the JSON, as Findings::Band
+  double low = 0, median = 0, high = 0;  ///< 5, 50, 95 %
+  bool by_expansion = false;             ///< of a polynomial expansion with Q2 >= .95; else plain quantiles of the runs
+  double q2 = 0;                         ///< share of the variance that the expansion predicts in runs held out from it
+  double low_error = 0, high_error = 0;  ///< one standard error of low and high
+  int runs = 0;                          ///< that the band rests on
+  int absent = 0;                        ///< balanced without having this number; not among `runs`
+  Number
+      quick_minus_full;  ///< runs are solved more quickly than the answer: by how much that changed this number in it
+  std::vector<DoubtSource> sources;  ///< largest total first, those of at least 1 %
+  std::string words;                 ///< what matters most and what would narrow it; may be empty
+};
+
+/// The bands of all numbers, with what they rest on.
+struct Doubts {
+  std::vector<Doubt> bands;
+  std::uint64_t seed = 0;
+  int runs = 0;           ///< that were tried
+  int not_converged = 0;  ///< of them, no place of rest that balances
+  int refused = 0;        ///< of them, foot, shoe or stand could not be made of the numbers
+  int gets_over = 0;      ///< of those that balance and are judged
+  int judged = 0;
+  int inputs = 0;           ///< varied
+  int foot_components = 0;  ///< of them, ways in which the foot's shape varies
+  double foot_share = 0;    ///< share of the skin's variance that these carry; 0 where the foot's doubt is not known
+  std::vector<std::string> notes;  ///< what to know before trusting them
+};
+
 /// Everything said about one foot in one shoe in one position.
 struct Findings {
   // inputs
@@ -141,6 +182,7 @@ struct Findings {
     double path = 0, settled = 0;
   };
   std::optional<std::vector<Band>> friction_band;  ///< nothing when not asked for, or not known
+  std::optional<Doubts> doubts;                    ///< nothing when not asked for
   std::vector<std::string> advice;                 ///< plain sentences; may be empty
   std::vector<std::string> limits;                 ///< printed beside every result
 };

@@ -67,6 +67,8 @@ class TomlReader {
   std::vector<TomlReader> tables(std::string_view key);
 
   bool has(std::string_view key) const;
+  /// Lets a key stand, with all that is in it: another part reads it.
+  void leave(std::string_view key);
   /// Line of the key, which may be dotted ("padding.toes"), or of the innermost table there is on its way.
   int line(std::string_view key) const;
   /// Refuses the file on behalf of `key`, for checks across keys. Kept only if nothing was refused before.

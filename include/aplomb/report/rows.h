@@ -16,6 +16,7 @@ struct Row {
   std::string value;    ///< with unit, C locale; signed where the sign means a direction
   std::string meaning;  ///< one short phrase, chosen by the sign where there is one
   std::string band;     ///< "3.9 to 4.6 mm" between path and settled friction, or "unchanged"; empty when not asked for
+  std::string doubt;    ///< "[3.1 .. 5.4] mm", 5 to 95 % of what is plausible; "~" before plain quantiles; or empty
 };
 
 struct Section {
@@ -39,6 +40,11 @@ std::string outcome(const findings::Findings& findings);
 
 /// What the answer rests on: foot, shoe, load, friction, force balance, hashes. Always complete.
 std::vector<Row> basis(const findings::Findings& findings);
+/// Where the bands of the findings that matter most come from, and what to know of all of them; empty without bands.
+std::vector<std::string> doubt_lines(const findings::Findings& findings);
+/// How to read a row's doubt; one sentence.
+std::string doubt_words();
+
 /// Findings that apply, in the order of a fitting. Empty when not converged.
 std::vector<Section> sections(const findings::Findings& findings);
 /// Toe by toe; columns in which no toe has a number are left out. No rows when not converged.

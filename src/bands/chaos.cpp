@@ -168,14 +168,15 @@ Chaos ChaosFit::fit(const VectorXd& answers) const {
     }
     Index longest = most;
     for (const Path& path : paths) longest = std::min<Index>(longest, static_cast<Index>(path.order.size()));
-    double least = std::numeric_limits<double>::infinity();
+    VectorXd squares = VectorXd::Zero(longest + 1);
+    for (std::size_t f = 0; f + 1 < paths.size(); ++f)
+      squares += paths[f].miss.leftCols(longest + 1).colwise().squaredNorm().transpose();
+    // The shortest that is as good as the best within the doubt of a mean square: the least of many would flatter.
+    const double as_good = 1 + std::sqrt(2 / static_cast<double>(s.runs));
     Index best = 0;
-    for (Index k = 0; k <= longest; ++k) {
-      double squares = 0;
-      for (std::size_t f = 0; f + 1 < paths.size(); ++f) squares += paths[f].miss.col(k).squaredNorm();
-      if (squares < least) least = squares, best = k;
-    }
-    if (!(1 - least / spread > chaos.q2)) return true;
+    while (squares[best] > as_good * squares.minCoeff()) ++best;
+    const double least = squares[best];
+    if (std::isfinite(chaos.q2) && !(least * as_good < (1 - chaos.q2) * spread)) return true;
     chaos.q2 = 1 - least / spread;
     chaos.terms = {{}};
     for (Index k = 0; k < best; ++k)
@@ -183,10 +184,14 @@ Chaos ChaosFit::fit(const VectorXd& answers) const {
     for (std::size_t f = 0; f + 1 < paths.size(); ++f) chaos.left_out(s.folds[f].out) = paths[f].miss.col(best);
     return true;
   };
-  for (int degree = 1; degree <= o.max_degree; ++degree)
+  int in_vain = 0;
+  for (int degree = 1; degree <= o.max_degree && in_vain < o.patience && chaos.q2 < o.good_enough; ++degree)
     for (const double q : {0.5, 0.75, 1.0}) {
-      if (degree == 1 && q > 0.5) continue;  // the same terms
+      if (q > 0.5 && degree < (q < 1 ? 3 : 2)) continue;  // the same terms as before
+      const double before = chaos.q2;
       if (!attempt(degree, q) || chaos.q2 >= o.good_enough) break;
+      in_vain = chaos.q2 > before ? 0 : in_vain + 1;
+      if (in_vain == o.patience) break;
     }
   chaos.coefficients = s.columns_of(chaos.terms).householderQr().solve(answers);
   return chaos;

@@ -199,9 +199,13 @@ findings::Doubts doubts_of(const Inputs& inputs, const MatrixXd& standard, const
     const VectorXd values = Eigen::Map<const VectorXd>(column.value.data(), static_cast<Index>(column.value.size()));
     const Chaos chaos = fits.at(column.run)->fit(values);
     const Band band = band_of(chaos, values, many);
-    findings::Doubt doubt{column.key,     band.low,        band.median,
-                          band.high,      band.by_chaos,   band.q2,
-                          band.low_error, band.high_error, static_cast<int>(column.run.size())};
+    findings::Doubt doubt;
+    doubt.key = column.key;
+    doubt.low = band.low, doubt.median = band.median, doubt.high = band.high;
+    doubt.by_expansion = band.by_chaos;
+    doubt.q2 = band.q2;
+    doubt.low_error = band.low_error, doubt.high_error = band.high_error;
+    doubt.runs = static_cast<int>(column.run.size());
     doubt.absent = balanced - doubt.runs;
     const findings::Number full = at(at_answer, column.key), less = at(at_quick, column.key);
     if (full && less) doubt.quick_minus_full = *less - *full;

@@ -133,12 +133,10 @@ std::vector<Law> Inputs::laws() const {
   return laws;
 }
 
-io::Result<Draw> Inputs::at(const VectorXd& standard) const {
-  Draw draw{foot_, shoe_, stand_};
+foot::Build Inputs::build_at(const VectorXd& standard) const {
   foot::Build build = foot::build_of(*foot_);
   const VectorXd way = standard.head(ways_.cols());
   build.shape += ways_ * way;
-  std::optional<double> mass = foot_->mass_kg;
   const double breadth_change = ways_.cols() > 0 ? dimensions_.row(foot::foot_breadth).dot(way) : 0;
   const double breadth = foot_->breadth_mm + breadth_change;
   // A broader foot is broader without load too, unless that was measured.
@@ -161,16 +159,23 @@ io::Result<Draw> Inputs::at(const VectorXd& standard) const {
         build.breadth_squeezed_mm = *build.breadth_squeezed_mm + change;
         break;
       default:
-        mass = *mass + change;
+        break;  // mass, which is no part of the build
     }
   }
   // No foot is broader without weight than with it, or squeezed than not.
   if (build.breadth_relaxed_mm) build.breadth_relaxed_mm = std::min(*build.breadth_relaxed_mm, breadth);
   if (build.breadth_squeezed_mm)
     build.breadth_squeezed_mm = std::min(*build.breadth_squeezed_mm, build.breadth_relaxed_mm.value_or(breadth));
-  foot::Foot foot = foot::build_foot(*model_, build);
+  return build;
+}
+
+io::Result<Draw> Inputs::at(const VectorXd& standard) const {
+  Draw draw{foot_, shoe_, stand_};
+  foot::Foot foot = foot::build_foot(*model_, build_at(standard));
   foot.side = foot_->side;
-  foot.mass_kg = mass;
+  foot.mass_kg = foot_->mass_kg;
+  for (std::size_t k = 0; k < numbers_.size(); ++k)
+    if (numbers_[k] == foot::mass) *foot.mass_kg += number_sd_[k] * standard[ways_.cols() + static_cast<Index>(k)];
   foot.age_years = foot_->age_years;
   draw.foot = std::make_shared<const foot::Foot>(std::move(foot));
 

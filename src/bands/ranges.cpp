@@ -116,6 +116,8 @@ bool applies(Where where, stance::Position position) {
 io::Result<void> check(const std::vector<GuessRange>& ranges, const stance::Constants& constants) {
   for (const GuessRange& range : ranges) {
     const std::string field = "plausible." + range.key;
+    if (range.of == Of::constant && field_of(range.key) == nullptr)
+      return refuse(field, "is no constant", "name one of meshes/constants.toml");
     const io::Range limits = possible(range);
     if (!std::isfinite(range.low) || !std::isfinite(range.high))
       return refuse(field, "is not two numbers", "give the lowest and the highest plausible value");

@@ -78,3 +78,32 @@ TEST_CASE("The friction band is asked for, holds the path's answer or says why n
   const json& band = banded["friction_band"]["sink_mm"];
   CHECK((sink == band[0] || sink == band[1]));
 }
+
+TEST_CASE("Bands come with their evidence and the same bits for any number of threads", "[app]") {
+  const Workplace work;
+  json one = json::parse(stand(work, {"--bands", "--bands-runs", "40", "--threads", "1"}).out);
+  json two = json::parse(stand(work, {"--bands", "--bands-runs", "40", "--threads", "2"}).out);
+  CHECK(aplomb::report::test::schema_fault("stand.schema.json", one) == "");
+  one.erase("solve_ms");
+  two.erase("solve_ms");
+  CHECK(one == two);
+  CHECK(one["bands_evidence"]["runs"] == 40);
+  CHECK(one["bands"].size() > 60);
+  CHECK(one["bands"]["depth_mm"]["low"] < one["bands"]["depth_mm"]["high"]);
+  CHECK(one["friction_band"].is_null());
+}
+
+TEST_CASE("Bands that cannot be are one line and exit 2", "[app]") {
+  const Workplace work;
+  work.write("turned.toml", head + "[plausible]\nheel_E_MPa = [1.4, 0.5]\n");
+  const auto refused = [&](const std::vector<std::string>& more, const std::string& words) {
+    const Outcome bad = stand(work, more);
+    CHECK(bad.exit_code == 2);
+    CHECK(bad.out.empty());
+    CHECK(bad.error_lines() == 1);
+    CHECK_THAT(bad.err, Contains(words));
+  };
+  refused({"--bands", "--bands-runs", "10"}, "--bands-runs: 10 runs are not between 40 and");
+  refused({"--bands-runs", "100"}, "--bands-runs: no bands are asked for");
+  refused({"--bands", "--constants", "turned.toml"}, "turned.toml:4: plausible.heel_E_MPa: ");
+}

@@ -31,9 +31,10 @@ TEST_CASE("The band of a sum of normals is that of a normal", "[bands][band]") {
   const VectorXd y = (runs * weights).array() + 10;
   const Band band = band_of(ChaosFit(runs, laws).fit(y), y, ChaosInputs(standard(8192, laws, 2), laws, 3));
   CHECK(band.by_chaos);
-  CHECK(band.low == Approx(10 - 5 * 1.6448536).margin(0.03));
-  CHECK(band.median == Approx(10).margin(0.03));
-  CHECK(band.high == Approx(10 + 5 * 1.6448536).margin(0.03));
+  // 8192 random points would leave an error of 5 sqrt(.05 x .95 / 8192) / .103 = .12; even ones about half.
+  CHECK(band.low == Approx(10 - 5 * 1.6448536).margin(0.06));
+  CHECK(band.median == Approx(10).margin(0.06));
+  CHECK(band.high == Approx(10 + 5 * 1.6448536).margin(0.06));
 }
 
 TEST_CASE("The band of a curved answer is that of plain Monte Carlo", "[bands][band]") {

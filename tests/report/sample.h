@@ -71,6 +71,28 @@ inline findings::Findings sample_findings() {
   return f;
 }
 
+/// With bands: one of an expansion, one of plain quantiles.
+inline findings::Findings doubtful_findings() {
+  findings::Findings f = sample_findings();
+  findings::Doubts d;
+  d.seed = 1, d.runs = 128, d.not_converged = 2, d.judged = 126, d.gets_over = 120, d.inputs = 48;
+  d.foot_components = 8, d.foot_share = 0.972;
+  findings::Doubt depth, peak;
+  depth.key = "depth_mm";
+  depth.low = -5.5, depth.median = -3, depth.high = -1.25;
+  depth.by_expansion = true, depth.q2 = 0.97, depth.low_error = depth.high_error = 0.05, depth.runs = 126;
+  depth.quick_minus_full = 0.01;
+  depth.sources = {{"lining_friction", "friction of skin on the lining", true, 0.5, 0.55}};
+  depth.words = "comes mostly from friction of skin on the lining, a guess (55 %)";
+  peak.key = "peak_kPa";
+  peak.low = 250, peak.median = 300, peak.high = 390;
+  peak.q2 = 0.8, peak.low_error = 8, peak.high_error = 15, peak.runs = 120, peak.absent = 6;
+  d.bands = {depth, peak};
+  d.notes = {"2 of 128 runs found no place of rest that balances; the bands are of the others."};
+  f.doubts = d;
+  return f;
+}
+
 /// The same run, given up.
 inline findings::Findings stopped_findings() {
   findings::Findings f = sample_findings();

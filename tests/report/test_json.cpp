@@ -102,6 +102,22 @@ TEST_CASE("Every number lands under its own key", "[report][json]") {
   CHECK(json["friction_band"]["depth_mm"] == io::Json({-3.25, -1.75}));
 }
 
+TEST_CASE("Bands stand beside the friction band, with what they rest on", "[report][json]") {
+  const io::Json json = to_json(doubtful_findings());
+  CHECK(json["bands"].size() == 2);
+  CHECK(json["bands"]["depth_mm"]["low"] == -5.5);
+  CHECK(json["bands"]["depth_mm"]["high"] == -1.25);
+  CHECK(json["bands"]["depth_mm"]["method"] == "expansion");
+  CHECK(json["bands"]["depth_mm"]["sources"][0]["guess"] == true);
+  CHECK(json["bands"]["peak_kPa"]["method"] == "quantiles");
+  CHECK(json["bands"]["peak_kPa"]["absent"] == 6);
+  CHECK(json["bands"]["peak_kPa"]["quick_minus_full"].is_null());
+  CHECK(json["bands_evidence"]["not_converged"] == 2);
+  CHECK(json["friction_band"]["depth_mm"] == io::Json({-3.25, -1.75}));
+  CHECK(to_json(sample_findings())["bands"] == io::Json::object());
+  CHECK_FALSE(to_json(sample_findings()).contains("bands_evidence"));
+}
+
 TEST_CASE("What does not apply is null", "[report][json]") {
   findings::Findings f = sample_findings();
   f.load_share.reset();

@@ -109,3 +109,18 @@ TEST_CASE("Not converged: the reason, no findings", "[report][table]") {
   CHECK(has(table(too_long), "Does not go in"));
   CHECK_FALSE(has(text, "Does not go in"));
 }
+
+TEST_CASE("Bands stand in a column of their own, apart from the friction band", "[report][table]") {
+  const findings::Findings f = doubtful_findings();
+  const auto parts = sections(f);
+  CHECK(find(parts, "depth_mm")->doubt == "[-5.5 .. -1.3]");
+  CHECK(find(parts, "depth_mm")->band == "-3.3 to -1.8 mm");
+  CHECK(find(parts, "peak_kPa")->doubt == "~[250 .. 390]");  // plain quantiles are marked
+  CHECK(find(parts, "sink_mm")->doubt == "[not known]");     // asked for, and not had
+  CHECK(find(sections(sample_findings()), "depth_mm")->doubt.empty());
+  const std::string text = table(f);
+  CHECK(has(text, "The band of depth comes mostly from friction of skin on the lining, a guess (55 %)."));
+  CHECK(has(text, "2 of 128 runs found no place of rest"));
+  CHECK(has(text, "9 in 10 of the values that are plausible"));
+  CHECK_FALSE(has(table(sample_findings()), "How sure"));
+}

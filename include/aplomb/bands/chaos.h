@@ -27,8 +27,9 @@ struct ChaosOptions {
   int max_together = 2;          ///< inputs in one term
   int most_partners = 12;        ///< inputs that may stand together in a term: those that rank first by themselves
   int most_candidates = 1500;    ///< sets of more polynomials are not tried
-  double most_terms_each = 0.4;  ///< terms for each run at most
+  double most_terms_each = 0.3;  ///< terms for each run at most
   double good_enough = 0.9995;   ///< Q2 from which no larger set is tried
+  int patience = 3;              ///< sets in a row that were no better before larger ones are not tried
   int folds = 8;                 ///< parts of the runs that are left out in turn
 };
 

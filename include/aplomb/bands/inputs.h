@@ -11,6 +11,7 @@
 
 #include "aplomb/bands/chaos.h"
 #include "aplomb/bands/ranges.h"
+#include "aplomb/foot/build.h"
 #include "aplomb/foot/foot.h"
 #include "aplomb/foot/shape.h"
 #include "aplomb/io/error.h"
@@ -53,6 +54,9 @@ class Inputs {
   /// Foot, shoe and constants where the inputs stand at `standard` (0 everywhere: the foot as fitted; uniform inputs
   /// -1..1 over their range). Errors: a shoe that cannot be made.
   io::Result<Draw> at(const Eigen::VectorXd& standard) const;
+
+  /// The foot alone, before it is built.
+  foot::Build build_at(const Eigen::VectorXd& standard) const;
 
   /// How one more, independent reading of a number of the card narrows an answer.
   struct Narrowing {

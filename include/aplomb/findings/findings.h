@@ -110,8 +110,8 @@ struct Doubt {
   int absent = 0;                        ///< balanced without having this number; not among `runs`
   Number
       quick_minus_full;  ///< runs are solved more quickly than the answer: by how much that changed this number in it
-  std::vector<DoubtSource> sources;  ///< largest total first, those of at least 1 %
-  std::string words;                 ///< what matters most and what would narrow it; may be empty
+  std::vector<DoubtSource> sources = {};  ///< largest total first, those of at least 1 %
+  std::string words = {};                 ///< what matters most and what would narrow it; may be empty
 };
 
 /// The bands of all numbers, with what they rest on.

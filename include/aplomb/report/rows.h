@@ -16,7 +16,7 @@ struct Row {
   std::string value;    ///< with unit, C locale; signed where the sign means a direction
   std::string meaning;  ///< one short phrase, chosen by the sign where there is one
   std::string band;     ///< "3.9 to 4.6 mm" between path and settled friction, or "unchanged"; empty when not asked for
-  std::string doubt;    ///< "[3.1 .. 5.4] mm", 5 to 95 % of what is plausible; "~" before plain quantiles; or empty
+  std::string doubt = {};  ///< "[3.1 .. 5.4] mm", 5 to 95 % of what is plausible; "~" before plain quantiles; or empty
 };
 
 struct Section {

@@ -56,7 +56,7 @@ class Rows {
   }
 
   std::string doubt(const std::string& key, Quantity quantity) const {
-    if (!findings_.doubts) return {};
+    if (!findings_.doubts || key.empty()) return {};
     const Quantity bare{quantity.decimals, "", quantity.is_signed, quantity.factor};
     for (const findings::Doubt& band : findings_.doubts->bands)
       if (band.key == key)

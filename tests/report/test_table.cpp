@@ -118,6 +118,7 @@ TEST_CASE("Bands stand in a column of their own, apart from the friction band", 
   CHECK(find(parts, "peak_kPa")->doubt == "~[250 .. 390]");  // plain quantiles are marked
   CHECK(find(parts, "sink_mm")->doubt == "[not known]");     // asked for, and not had
   CHECK(find(sections(sample_findings()), "depth_mm")->doubt.empty());
+  CHECK(find(parts, "")->doubt.empty());  // a sum has none
   const std::string text = table(f);
   CHECK(has(text, "The band of depth comes mostly from friction of skin on the lining, a guess (55 %)."));
   CHECK(has(text, "2 of 128 runs found no place of rest"));

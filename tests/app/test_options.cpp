@@ -79,14 +79,10 @@ TEST_CASE("The friction band is asked for, holds the path's answer or says why n
   CHECK((sink == band[0] || sink == band[1]));
 }
 
-TEST_CASE("Bands come with their evidence and the same bits for any number of threads", "[app]") {
+TEST_CASE("Bands come with their evidence", "[app]") {
   const Workplace work;
-  json one = json::parse(stand(work, {"--bands", "--bands-runs", "40", "--threads", "1"}).out);
-  json two = json::parse(stand(work, {"--bands", "--bands-runs", "40", "--threads", "2"}).out);
+  const json one = json::parse(stand(work, {"--bands", "--bands-runs", "40"}).out);
   CHECK(aplomb::report::test::schema_fault("stand.schema.json", one) == "");
-  one.erase("solve_ms");
-  two.erase("solve_ms");
-  CHECK(one == two);
   CHECK(one["bands_evidence"]["runs"] == 40);
   CHECK(one["bands"].size() > 60);
   CHECK(one["bands"]["depth_mm"]["low"] < one["bands"]["depth_mm"]["high"]);

@@ -87,6 +87,13 @@ TEST_CASE("Runs that do not balance or lack a number are counted, not dropped", 
     if (i > 50) runs[i]->toe_room_mm = 1;
   }
   const findings::Doubts found = doubts_of(inputs, standard, runs, *runs[0], nullptr, 1, 2);
+  const findings::Doubts alone = doubts_of(inputs, standard, runs, *runs[0], nullptr, 1, 1);
+  REQUIRE(alone.bands.size() == found.bands.size());
+  for (std::size_t k = 0; k < found.bands.size(); ++k) {
+    CHECK(alone.bands[k].low == found.bands[k].low);
+    CHECK(alone.bands[k].high == found.bands[k].high);
+    CHECK(alone.bands[k].words == found.bands[k].words);
+  }
   CHECK(found.refused == 1);
   CHECK(found.not_converged == 8);
   CHECK(band(found, "depth_mm").runs == 51);
@@ -103,6 +110,20 @@ TEST_CASE("Runs that do not balance or lack a number are counted, not dropped", 
   for (const std::string& note : found.notes) notes += note + "\n";
   CHECK_THAT(notes, Catch::Contains("8 of 60 runs found no place of rest") && Catch::Contains("1 of 60 runs had") &&
                         Catch::Contains("No band of toe_room_mm: only 9 of 60"));
+}
+
+TEST_CASE("Runs are the same bits for any number of threads", "[bands][doubts]") {
+  stance::StandOptions stand;
+  solve_quickly(stand.solve);
+  const Inputs inputs = need(Inputs::make(card_foot(), sample_shoe(), model(), stand, usual_ranges()));
+  const Eigen::MatrixXd standard = standard_points(inputs.laws(), 4, 1);
+  const Runs one = need(stand_runs(inputs, standard, 1)), three = need(stand_runs(inputs, standard, 3));
+  for (std::size_t i = 0; i < one.size(); ++i) {
+    REQUIRE(one[i]);
+    REQUIRE(three[i]);
+    const auto before = findings::named_numbers(*one[i]), after = findings::named_numbers(*three[i]);
+    for (std::size_t k = 0; k < before.size(); ++k) CHECK(before[k].value == after[k].value);
+  }
 }
 
 TEST_CASE("Too few runs, and being cancelled, are told", "[bands][doubts]") {

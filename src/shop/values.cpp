@@ -52,6 +52,16 @@ void add_toes(std::vector<Row>& rows) {
   }
 }
 
+/// The most of `sign` times a number over the heights at which box or sole lie on the floor.
+Number on_the_way_down(const Findings& f, double findings::HeightFinding::*member, double sign) {
+  Number most;
+  if (!f.way_down) return most;
+  for (const findings::HeightFinding& height : *f.way_down)
+    if (height.on_floor == "box" || height.on_floor == "sole")
+      most = std::max(most.value_or(-1e9), sign * height.*member);
+  return most;
+}
+
 std::vector<Row> make_rows() {
   std::vector<Row> rows = {
       {{"depth_mm", "mm", "depth"}, [](const Findings& f) { return f.depth_mm; }},
@@ -85,6 +95,12 @@ std::vector<Row> make_rows() {
        [](const Findings& f) { return share_of_peak(f, "ball_medial"); }},
       {{"peak_share.ball_lateral", "share", "pressure on the little toe joint against the highest"},
        [](const Findings& f) { return share_of_peak(f, "ball_lateral"); }},
+      {{"rise.mtp_left_deg", "deg", "big toe joint's bending left"},
+       [](const Findings& f) { return f.rise ? Number(f.rise->mtp_left_deg) : Number(); }},
+      {{"way_down.shank_gap_mm", "mm", "sole off the arch on the way down, the most"},
+       [](const Findings& f) { return on_the_way_down(f, &findings::HeightFinding::shank_gap_mm, 1); }},
+      {{"way_down.heel_over_mm", "mm", "heel over the end of the sole on the way down, the most"},
+       [](const Findings& f) { return on_the_way_down(f, &findings::HeightFinding::heel_slack_mm, -1); }},
   };
   add_toes(rows);
   return rows;

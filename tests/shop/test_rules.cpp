@@ -54,6 +54,35 @@ TEST_CASE("The house's rules are read, name what they use, and never grade a pre
   }
 }
 
+TEST_CASE("On the way down what counts is the most while box or sole lie on the floor", "[rules]") {
+  findings::Findings f;
+  f.converged = true;
+  CHECK_FALSE(values_of(f).contains("way_down.shank_gap_mm"));
+  CHECK_FALSE(values_of(f).contains("rise.mtp_left_deg"));
+  findings::HeightFinding high, ball, sole;
+  high.on_floor = "platform", high.shank_gap_mm = 30, high.heel_slack_mm = 35;
+  ball.on_floor = "box", ball.shank_gap_mm = 15, ball.heel_slack_mm = -23;
+  sole.on_floor = "sole", sole.shank_gap_mm = 2, sole.heel_slack_mm = -7;
+  f.way_down = {high, ball, sole};
+  f.rise = findings::RiseFinding{100, 62, -3, false};
+  const auto values = values_of(f);
+  CHECK(values.at("way_down.shank_gap_mm") == 15);
+  CHECK(values.at("way_down.heel_over_mm") == 23);
+  CHECK(values.at("rise.mtp_left_deg") == -3);
+  Answers answers;
+  answers["demi-pointe"] = {true, "", true, values};
+  const Rules rules = need(read_rules(source_data::meshes() / "rules.toml"));
+  const auto all = raised(rules, answers);
+  REQUIRE(all.size() == 1);
+  CHECK(all[0].rule->id == "cannot_roll_through");
+}
+
+TEST_CASE("The house's rules speak of every position in which a shoe holds the foot up or lets it down", "[rules]") {
+  const auto positions = need(read_rules(source_data::meshes() / "rules.toml")).positions();
+  for (const char* name : {"demi-plie", "on-box", "demi-pointe", "full-pointe-two", "full-pointe-one", "roll-down"})
+    CHECK(std::find(positions.begin(), positions.end(), name) != positions.end());
+}
+
 TEST_CASE("A rule that cannot be meant is refused in one line with its own line number", "[rules]") {
   struct Bad {
     std::string text, says;

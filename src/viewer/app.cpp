@@ -23,7 +23,7 @@ const Frame* SeatView::frame(int step) const {
 }
 
 App::App(Library library, const AppOptions& options, std::function<void()> wake)
-    : library_(std::move(library)), options_(options), solver_(library_, std::move(wake)) {
+    : library_(std::move(library)), options_(options), solver_(library_, wake), wake_(std::move(wake)) {
   screen_.constants = library_.constants;
   screen_.constant_notes = library_.constant_notes;
   screen_.rules = library_.rules != nullptr;
@@ -114,7 +114,9 @@ void App::choose_shown() {
         before ? known(choice_key(before->seat[0]), subject.position, Care::full, false) : nullptr;
   }
   const auto& shown = screen_.seats[0].solved;
-  if (shown && screen_.seats[0].current && shown->error && shown->key != refused_key_) {
+  // What is wrong is said in the view's place; a card beside it only where there is something to decide.
+  if (shown && screen_.seats[0].current && shown->error && shown->key != refused_key_ &&
+      shown->error->kind == io::ErrorKind::decision_needed) {
     refused_key_ = shown->key;
     say(*shown->error);
   }
@@ -187,6 +189,7 @@ void App::frame() {
   record_.clear();
   take_answers();
   take_export();
+  take_scan();
   play();
   choose_shown();
   Ui ui(theme_, record_);
@@ -203,6 +206,8 @@ void App::frame() {
   const auto shape = std::pair(subject.seats(), subject.position);
   if (shape != shape_before_ && screen_.framed_by_itself) screen_.asked.frame_all = true;
   shape_before_ = shape;
+  if (frame_new_ && screen_.seats[0].current && screen_.shown(0)->shown())
+    screen_.asked.frame_all = true, frame_new_ = false;
   do_asked();
   keep_history();
   choose_shown();  // what was asked for may be another position or another number
@@ -221,7 +226,7 @@ bool App::settled() const {
   const Subject& subject = screen_.document.subject;
   for (int i = 0; i < subject.seats(); ++i)
     if (!screen_.seats[static_cast<std::size_t>(i)].current) return false;
-  return !screen_.work.busy && solver_.idle();
+  return !screen_.work.busy && solver_.idle() && !scan_ && scans_waiting_.empty();
 }
 
 bool App::restless() const { return screen_.playing || screen_.dragging || screen_.view_moving || exporting_.valid(); }

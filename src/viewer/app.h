@@ -35,10 +35,12 @@ class App {
 
   /// Shows the sample until something is opened. Errors: as opening.
   io::Result<void> open_sample();
-  /// Opens as a drop does; what is wrong becomes a message. False then.
+  /// Opens as a drop does; what is wrong becomes a message. False then. A scan is fitted meanwhile.
   bool drop(const std::filesystem::path& file);
-  /// Errors: as opening; for the command line.
-  io::Result<void> open(const std::filesystem::path& file);
+  /// Files dropped together: of two feet or two shoes each gets a view of its own.
+  void drop(const std::vector<std::filesystem::path>& files);
+  /// Errors: as opening; for the command line, which waits for a scan.
+  io::Result<void> open(const std::filesystem::path& file, const io::Progress& progress = {});
   void set_position(stance::Position position) { screen_.document.subject.position = position; }
 
   /// With the OpenGL context current. Errors: as ViewArea.
@@ -73,7 +75,11 @@ class App {
   void write_state(Ui& ui);
   void say(std::string text, bool problem = false, std::optional<std::string> accept = std::nullopt);
   void say(const io::Error& error);
-  void put(Opened opened, const std::filesystem::path& file);
+  int seat_for_files() const { return screen_.document.subject.side_by_side ? screen_.active_seat : 0; }
+  bool drop(const std::filesystem::path& file, int seat);
+  void put(Opened opened, const std::filesystem::path& file, int seat);
+  void start_scan(ScanWish wish);
+  void take_scan();
   void save(const std::filesystem::path& file);
   void start_exporting();
   void take_export();
@@ -88,6 +94,9 @@ class App {
   History history_;
   StateFolder state_;
   SolverThread solver_;
+  std::function<void()> wake_;
+  std::unique_ptr<ScanJob> scan_;
+  std::vector<ScanWish> scans_waiting_;
   std::unique_ptr<ViewArea> view_;
   std::unordered_map<std::string, std::shared_ptr<const Solved>> answers_;
   std::vector<std::string> answer_order_;
@@ -107,7 +116,7 @@ class App {
   } heights_;
   bool client_before_ = false;
   std::pair<int, stance::Position> shape_before_{1, stance::Position::full_pointe_two};
-  bool theme_stale_ = true, closing_ = false, told_read_only_ = false, cancelled_ = false;
+  bool frame_new_ = false, theme_stale_ = true, closing_ = false, told_read_only_ = false, cancelled_ = false;
 };
 
 }  // namespace aplomb::viewer

@@ -53,9 +53,9 @@ io::Result<void> App::open_sample() {
   return {};
 }
 
-void App::put(Opened opened, const fs::path& file) {
+void App::put(Opened opened, const fs::path& file, int seat) {
   Subject& subject = screen_.document.subject;
-  Choice& choice = subject.seat[static_cast<std::size_t>(subject.side_by_side ? screen_.active_seat : 0)];
+  Choice& choice = subject.seat[static_cast<std::size_t>(seat)];
   if (auto* foot = std::get_if<OpenedFoot>(&opened)) {
     choice.foot = std::move(foot->source);
     screen_.tab = 1;
@@ -70,8 +70,8 @@ void App::put(Opened opened, const fs::path& file) {
     theme_stale_ = true;
     history_.clear();
     screen_.active_seat = 0;
-    for (const Choice& seat : screen_.document.subject.seat)
-      for (const Source* source : {&seat.foot, &seat.shoe}) {
+    for (const Choice& held : screen_.document.subject.seat)
+      for (const Source* source : {&held.foot, &held.shoe}) {
         std::error_code code;
         if (!fs::is_regular_file(source->file, code))
           say(fmt::format("{} is gone since; the session's own copy is shown.", source->file));
@@ -84,23 +84,65 @@ void App::put(Opened opened, const fs::path& file) {
   }
   if (!subject.side_by_side) subject.seat[1] = subject.seat[0];
   screen_.picked.reset();
+  frame_new_ = screen_.framed_by_itself && !std::holds_alternative<OpenedSession>(opened);
   if (options_.keeps_state) {
     state_.add_recent(file);
     screen_.recent = state_.recent();
   }
 }
 
-io::Result<void> App::open(const fs::path& file) {
+io::Result<void> App::open(const fs::path& file, const io::Progress& progress) {
+  if (is_scan(file)) {
+    auto made = foot_of_scan(library_, file, {}, progress);
+    if (!made) {
+      io::Error error = made.error();
+      if (error.kind == io::ErrorKind::decision_needed) error.remedy = "drop the scan on the window, which asks";
+      return tl::unexpected(error);
+    }
+    say(made->told);
+    put(OpenedFoot{std::move(made->source)}, file, seat_for_files());
+    return {};
+  }
   auto opened = open_file(file);
   if (!opened) return tl::unexpected(opened.error());
-  put(std::move(*opened), file);
+  put(std::move(*opened), file, seat_for_files());
   return {};
 }
 
-bool App::drop(const fs::path& file) {
-  const auto done = open(file);
-  if (!done) say(done.error());
-  return done.has_value();
+bool App::drop(const fs::path& file) { return drop(file, seat_for_files()); }
+
+bool App::drop(const fs::path& file, int seat) {
+  if (is_scan(file)) {
+    start_scan({file, seat, {}});
+    return true;
+  }
+  auto opened = open_file(file);
+  if (!opened) {
+    say(opened.error());
+    return false;
+  }
+  put(std::move(*opened), file, seat);
+  return true;
+}
+
+void App::drop(const std::vector<fs::path>& files) {
+  // Which of them are feet, which are shoes; what cannot be opened says so once it is dropped for itself.
+  std::vector<fs::path> feet, shoes, others;
+  for (const fs::path& file : files) {
+    const auto opened = is_scan(file) ? io::Result<Opened>(OpenedFoot{}) : open_file(file);
+    const bool foot = opened && std::holds_alternative<OpenedFoot>(*opened),
+               shoe = opened && std::holds_alternative<OpenedShoe>(*opened);
+    (foot ? feet : shoe ? shoes : others).push_back(file);
+  }
+  for (const fs::path& file : others) drop(file);
+  Subject& subject = screen_.document.subject;
+  if (feet.size() == 2 || shoes.size() == 2) {
+    if (!subject.side_by_side) subject.seat[1] = subject.seat[0];
+    subject.side_by_side = true;
+  }
+  for (const auto* list : {&shoes, &feet})
+    for (std::size_t i = 0; i < list->size(); ++i)
+      drop((*list)[i], list->size() == 2 ? static_cast<int>(i) : seat_for_files());
 }
 
 void App::save(const fs::path& file) {
@@ -132,7 +174,8 @@ void App::start_exporting() {
       screen_.session_file.empty() ? fs::current_path() : fs::path(screen_.session_file).parent_path();
   const std::string name =
       fmt::format("{}-{}-{}", subject.seat[0].foot.name(), subject.seat[0].shoe.name(), stance::name(solved->position));
-  exporting_ = start_export(solved, folder / name, library_.shaders);
+  exporting_ = screen_.document.look.client ? start_client_export(solved, folder / name, library_.shaders)
+                                            : start_export(solved, folder / name, library_.shaders);
 }
 
 void App::take_export() {
@@ -159,6 +202,11 @@ void App::do_asked() {
     screen_.files.reset();
   }
   if (asked.export_all) start_exporting();
+  if (asked.scan) {
+    if (!screen_.messages.empty()) screen_.messages.pop_back();
+    start_scan(std::move(*asked.scan));
+  }
+  if (asked.cancel_scan && scan_) scan_->cancel();
   if (asked.undo && history_.can_undo()) screen_.document.subject = history_.undo();
   if (asked.redo && history_.can_redo()) screen_.document.subject = history_.redo();
   if (asked.accept) {

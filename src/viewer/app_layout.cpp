@@ -65,23 +65,31 @@ void App::lay_out(Ui& ui) {
   const float line = ImGui::GetFrameHeight() + 2 * theme_.unit, unit = theme_.unit;
   const ImVec2 pad{2 * unit, unit};
   const Look& look = screen_.document.look;
-  const bool wide = size.x >= theme_.px(960), roomy = size.y >= theme_.px(420) && !look.client;
+  using Sheet = Screen::Sheet;
+  const bool wide = size.x >= theme_.px(960), high = size.y >= theme_.px(420);
+  screen_.crowded = !wide || !high;
+  const auto chosen = [&](Sheet sheet) { return !look.client && screen_.crowded && screen_.sheet == sheet; };
+  const bool roomy = (high || chosen(Sheet::look)) && !look.client;
   const float top = std::max(line, heights_.top);
   const float status = ImGui::GetTextLineHeight() + unit;
   const bool heights = screen_.shown(0) != nullptr && screen_.shown(0)->frames.size() > 1;
   const float least = line + (heights ? ImGui::GetFrameHeightWithSpacing() : 0);
   const float strip = roomy ? std::max(least, heights_.strip) : 0;
-  const float numbers = wide && screen_.show_numbers && !look.client ? theme_.px(292) : 0;
-  const float findings = size.x >= theme_.px(680) && screen_.show_findings && !look.client
-                             ? theme_.px(screen_.document.subject.side_by_side ? 384 : 312)
-                             : 0;
+  // Where both do not fit, one at a time; where not even one fits beside the view, it covers it.
+  const float findings_width = theme_.px(screen_.document.subject.side_by_side ? 384 : 312);
+  const bool shows_numbers = wide ? screen_.show_numbers && !look.client : chosen(Sheet::numbers);
+  const bool fits = size.x >= theme_.px(680) && high && screen_.sheet == Sheet::view;
+  const bool shows_findings = wide || fits ? screen_.show_findings && !look.client : chosen(Sheet::findings);
+  const auto beside = [&](float width) { return size.x - width < theme_.px(160) ? size.x : width; };
+  const float numbers = shows_numbers ? beside(theme_.px(292)) : 0;
+  const float findings = shows_findings ? beside(findings_width) : 0;
   const float client = look.client ? std::min(theme_.px(150), 0.45f * size.y) : 0;
   const float bar = look.client || !roomy ? 0 : std::max(line, heights_.look);
   const ViewRect all{numbers, top, size.x - numbers - findings, size.y - top - strip - status - client};
   const bool sliced = look.slice != SliceAxis::none && !look.client;
   const float sheet = sliced ? std::min(theme_.px(300), 0.5f * all.w) : 0;
   const ViewRect middle{all.x, all.y + bar, all.w - sheet, all.h - bar};
-  const ViewRect beside{all.x + all.w - sheet, all.y + bar, sheet, all.h - bar};
+  const ViewRect slice_rect{all.x + all.w - sheet, all.y + bar, sheet, all.h - bar};
 
   const auto still = ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse;
   const auto measured = [&](float& height) {
@@ -114,7 +122,7 @@ void App::lay_out(Ui& ui) {
   screen_.view_moving = false;
   if (sliced)
     panel(
-        "slice_panel", beside, ink::paper, {unit, unit}, [&] { slice_panel(ui, screen_); }, still);
+        "slice_panel", slice_rect, ink::paper, {unit, unit}, [&] { slice_panel(ui, screen_); }, still);
   if (!look.client) picked_card(ui, screen_, middle);
   message_cards(ui, screen_, middle);
   file_window(ui, screen_);

@@ -38,7 +38,10 @@ std::string Source::name() const {
   return stem;
 }
 
-bool Source::is_card() const { return !file.ends_with(".json"); }
+bool Source::is_card() const {
+  const std::size_t first = text.find_first_not_of(" \t\r\n");  // a foot file is JSON, a scan's foot too
+  return first == std::string::npos || text[first] != '{';
+}
 
 io::Json to_json(const Choice& choice) {
   io::Json json = {{"foot", source_json(choice.foot)}, {"shoe", source_json(choice.shoe)}};

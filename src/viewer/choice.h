@@ -23,7 +23,7 @@ struct Source {
 
   bool operator==(const Source&) const = default;
   std::string name() const;  ///< of the file, without folder and ending
-  bool is_card() const;      ///< else a foot file, whose numbers are fixed
+  bool is_card() const;      ///< else a foot file or a scan's foot, whose shape is fixed
   std::size_t changed() const { return changes.size() + words.size(); }
 };
 

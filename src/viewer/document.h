@@ -34,7 +34,8 @@ struct Look {
   bool marks = true;  ///< load line, centre of pressure, break, plumb line
   SliceAxis slice = SliceAxis::none;
   double slice_mm = 40;  ///< across: height over the floor's origin; along: to the inner side of the middle
-  bool lines = true;     ///< limits as lines on the skin and the bar
+  double slice_tilt_deg = 0;
+  bool lines = true;  ///< limits as lines on the skin and the bar
   bool inches = false;
   bool client = false;  ///< the page for the client
   bool band = false;    ///< solve the friction band too

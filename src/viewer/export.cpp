@@ -7,8 +7,11 @@
 
 #include <ctime>
 
+#include "aplomb/report/fitting_page.h"
 #include "aplomb/report/pdf.h"
+#include "aplomb/report/rows.h"
 #include "aplomb/report/sequence.h"
+#include "client_words.h"
 
 namespace aplomb::viewer {
 
@@ -35,7 +38,34 @@ io::Result<std::string> write(const Solved& solved, const std::filesystem::path&
   return fmt::format("Written: {} and {}", picture, page);
 }
 
+io::Result<std::string> write_client(const Solved& solved, const std::filesystem::path& stem,
+                                     const std::filesystem::path& shaders) {
+  const findings::Scene& scene = solved.frames.back().scene;
+  const std::string side = scene.side == foot::Side::left ? "left" : "right";
+  report::FittingPage page{
+      .title = "Where the foot rests in the shoe",
+      .subtitle = fmt::format("Her {} foot, {}", side, report::position_words(stance::name(solved.position))),
+      .date = today(),
+      .version = solved.findings.version,
+      .parts = {{"What was seen", client_sentences(solved.findings)}, {"Cautions", report::cautions()}},
+      .scene = &scene,
+      .caption =
+          "From the inner side. Numbers on the bar are the pressure on the skin; darker is "
+          "more. An estimate."};
+  const std::string file = stem.string() + "-client.pdf";
+  if (const auto done = report::write_fitting_page(page, report::Paper::a4, file, shaders); !done)
+    return tl::unexpected(done.error());
+  return "Written: " + file;
+}
+
 }  // namespace
+
+std::future<io::Result<std::string>> start_client_export(std::shared_ptr<const Solved> solved,
+                                                         const std::filesystem::path& stem,
+                                                         const std::filesystem::path& shaders) {
+  return std::async(std::launch::async,
+                    [solved = std::move(solved), stem, shaders] { return write_client(*solved, stem, shaders); });
+}
 
 std::future<io::Result<std::string>> start_export(std::shared_ptr<const Solved> solved,
                                                   const std::filesystem::path& stem,

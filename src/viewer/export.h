@@ -11,6 +11,11 @@
 namespace aplomb::viewer {
 
 /// Writes NAME.png and NAME.pdf of what is solved; the future holds what was written or what went wrong.
+/// The page for the client instead: one picture and the three sentences of the screen, `stem` with "-client.pdf".
+std::future<io::Result<std::string>> start_client_export(std::shared_ptr<const Solved> solved,
+                                                         const std::filesystem::path& stem,
+                                                         const std::filesystem::path& shaders);
+
 std::future<io::Result<std::string>> start_export(std::shared_ptr<const Solved> solved,
                                                   const std::filesystem::path& stem,
                                                   const std::filesystem::path& shaders);

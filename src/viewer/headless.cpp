@@ -73,7 +73,7 @@ io::Result<void> write_screenshot(App& app, const ViewOptions& options, const io
   const auto headless = Headless::open(app, options.width_px, options.height_px);
   if (!headless) return tl::unexpected(headless.error());
   headless->frame(app);
-  for (const std::string& file : options.drops) app.drop(file);
+  app.drop({options.drops.begin(), options.drops.end()});
   while (!app.settled()) {
     if (progress.cancelled())
       return io::fail({.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again"});

@@ -41,6 +41,8 @@ void take_escape(Screen& screen) {
     screen.files.reset();
   else if (screen.show_help)
     screen.show_help = false;
+  else if (screen.scan)
+    screen.asked.cancel_scan = true;
   else if (!screen.messages.empty())
     screen.messages.pop_back();
   else if (screen.picked)

@@ -175,7 +175,7 @@ void draw_bar(Ui& ui, ImDrawList& draw, const ViewRect& rect, const BarWords& wo
     if (line > words.low && line < words.high)
       draw.AddLine({x - 2, at(line)}, {x + width + 4, at(line)}, ink::text, 1.5f);
   const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, 0, words.title.c_str());
-  chip(draw, font, {x + width - size.x, top - size.y - 6}, ink::text, words.title);
+  chip(draw, font, {x + width - size.x, top - 1.6f * size.y}, ink::text, words.title);
   ui.note({.id = "bar",
            .kind = "colour bar",
            .x = x,
@@ -194,6 +194,7 @@ void draw_scale(Ui& ui, ImDrawList& draw, const Place& place, bool inches) {
     if (candidate <= room) length = candidate;
   if (length == 0) return;
   const auto px = static_cast<float>(length * unit_mm / place.camera.mm_per_px);
+  if (place.rect.h < ui.theme.px(110)) return;
   const float x = place.rect.x + ui.theme.px(16), y = place.rect.y + place.rect.h - ui.theme.px(16);
   draw.AddLine({x, y}, {x + px, y}, ink::text, 1.5f);
   draw.AddLine({x, y - 4}, {x, y + 4}, ink::text, 1.5f);
@@ -218,6 +219,7 @@ void draw_side(Ui& ui, ImDrawList& draw, const Place& place, const findings::Sce
   ui.note(
       {.id = "side", .kind = "badge", .x = low.x, .y = low.y, .w = high.x - low.x, .h = high.y - low.y, .text = words});
   chip(draw, theme.small, {x, high.y + 0.5f * pad}, ink::text, caption);
+  if (place.rect.h < theme.px(140)) return;
   const auto [at_left, at_right] = edge_words(place, scene);
   const float low_line = place.rect.y + place.rect.h - theme.px(62);
   chip(draw, theme.small, {x, low_line}, ink::quiet, at_left);

@@ -8,6 +8,7 @@
 #include <regex>
 
 #include "aplomb/io/files.h"
+#include "aplomb/scan/raw_scan.h"
 #include "session.h"
 #include "solve_job.h"
 
@@ -27,19 +28,14 @@ io::Error unknown_kind(const std::filesystem::path& file, const std::string& for
   return {.file = file.string(),
           .field = "format",
           .message = format.empty() ? "this file does not say what it is" : fmt::format("\"{}\" is not known", format),
-          .remedy = "open a card or a shoe (.toml), a foot file (.foot.json) or a session (.json)"};
+          .remedy = "open a scan, a card or a shoe (.toml), a foot file (.foot.json) or a session (.json)"};
 }
 
 }  // namespace
 
+bool is_scan(const std::filesystem::path& file) { return scan::is_scan_name(file); }
+
 io::Result<Opened> open_file(const std::filesystem::path& file) {
-  std::string ending = file.extension().string();
-  std::transform(ending.begin(), ending.end(), ending.begin(), [](unsigned char c) { return std::tolower(c); });
-  for (const char* scan : {".ply", ".obj", ".stl", ".glb", ".off", ".xyz"})
-    if (ending == scan)
-      return io::fail({.file = file.string(),
-                       .message = "scans cannot be opened yet",
-                       .remedy = "measure the foot and open its card (.toml)"});
   const auto text = io::read_file(file, {}, io::max_json_bytes);
   if (!text) return tl::unexpected(text.error());
   const std::string format = format_of(*text);

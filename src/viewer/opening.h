@@ -22,6 +22,9 @@ struct OpenedSession {
 };
 using Opened = std::variant<OpenedFoot, OpenedShoe, OpenedSession>;
 
+/// Whether a file is named as a scan; those are not for open_file() but for a ScanJob.
+bool is_scan(const std::filesystem::path& file);
+
 /// Cards and shoes (.toml), foot files and sessions (.json), told apart by what they say they are; read whole and
 /// checked. Errors (bad_input): missing, of another kind, or what their readers refuse.
 io::Result<Opened> open_file(const std::filesystem::path& file);

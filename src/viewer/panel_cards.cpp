@@ -29,10 +29,45 @@ void end_card() {
   ImGui::PopStyleColor();
 }
 
+/// What a scan does not tell: asked, never guessed.
+void question(Ui& ui, Screen& screen, const ScanQuestion& asked) {
+  const auto answer = [&](const std::string& id, const std::string& label, const auto& say) {
+    if (!ui.button(id, label, "Fits the scan again as you say.")) return;
+    ScanWish wish = asked.wish;
+    say(wish.options);
+    screen.asked.scan = std::move(wish);
+  };
+  if (asked.of_side) {
+    answer("scan.left", "It is her left foot", [](auto& options) { options.side = foot::Side::left; });
+    ImGui::SameLine();
+    answer("scan.right", "It is her right foot", [](auto& options) { options.side = foot::Side::right; });
+  } else {
+    for (int unit = 0; unit < 4; ++unit) {
+      if (unit > 0) ImGui::SameLine();
+      const std::string name = scan::unit_names[unit];
+      answer("scan.unit." + name, "In " + name,
+             [unit](auto& options) { options.unit = static_cast<scan::Unit>(unit); });
+    }
+  }
+}
+
+void scan_card(Ui& ui, Screen& screen, const ViewRect& rect, float width) {
+  const ScanShown& scan = *screen.scan;
+  begin_card("scan", {rect.x + 0.5f * rect.w, rect.y + ui.theme.px(90)}, {0.5f, 0}, false);
+  ui.words("scan.words", fmt::format("Finding the foot in {}", scan.name), ui.theme.strong, ink::text, width);
+  ImGui::PushStyleColor(ImGuiCol_PlotHistogram, ink::mark);
+  ImGui::ProgressBar(static_cast<float>(scan.fraction), {std::min(width, ui.theme.px(320)), ui.theme.px(8)}, "");
+  ImGui::PopStyleColor();
+  ui.words("scan.progress", fmt::format("{:.0f} %: {}", 100 * scan.fraction, scan.what), ui.theme.small, ink::quiet);
+  if (ui.button("scan.cancel", "Cancel", "Leaves the scan; nothing changes. Esc")) screen.asked.cancel_scan = true;
+  end_card();
+}
+
 }  // namespace
 
 void message_cards(Ui& ui, Screen& screen, const ViewRect& rect) {
   const float width = std::min(ui.theme.px(420), rect.w - 4 * ui.theme.unit);
+  if (screen.scan) scan_card(ui, screen, rect, width);
   if (screen.recovery) {
     begin_card("recovery", {rect.x + 0.5f * rect.w, rect.y + ui.theme.px(90)}, {0.5f, 0}, false);
     ui.words("recovery.words", "The last session was not closed. Bring it back?", ui.theme.strong, ink::text, width);
@@ -51,6 +86,7 @@ void message_cards(Ui& ui, Screen& screen, const ViewRect& rect) {
       screen.asked.accept = *message.accept;
     ImGui::SameLine();
   }
+  if (message.question) question(ui, screen, *message.question);
   if (ui.button("message.close", "Close", "Esc") && !screen.messages.empty()) screen.messages.pop_back();
   end_card();
 }

@@ -73,10 +73,13 @@ void toes(Ui& ui, const findings::Findings& f, bool inches) {
   if (grid.rows.empty()) return;
   ui.title(grid.title);
   const int count = static_cast<int>(grid.rows.size());
-  if (!ImGui::BeginTable("toes", count + 1, ImGuiTableFlags_SizingStretchProp)) return;
-  ImGui::TableSetupColumn("", 0, 1.75f);
-  for (int toe = 0; toe < count; ++toe) ImGui::TableSetupColumn("", 0, 1);
+  ImGui::PushStyleVar(ImGuiStyleVar_CellPadding, ImVec2(0.2f * ui.theme.unit, 0.15f * ui.theme.unit));
+  const bool begun = ImGui::BeginTable("toes", count + 1, ImGuiTableFlags_SizingStretchProp);
+  ImGui::PopStyleVar();
+  if (!begun) return;
   ImGui::PushFont(ui.theme.small);
+  ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthFixed, ImGui::CalcTextSize("vamp cover, mm ").x);
+  for (int toe = 0; toe < count; ++toe) ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthStretch, 1);
   const auto right = [](const std::string& text) {
     const float room = ImGui::GetContentRegionAvail().x - ImGui::CalcTextSize(text.c_str()).x;
     ImGui::SetCursorPosX(ImGui::GetCursorPosX() + std::max(0.0f, room));
@@ -124,7 +127,7 @@ void not_there(Ui& ui, const SeatView& seat) {
     return ui.words("findings.none", "Finding where the foot comes to rest.", ui.theme.body, ink::quiet);
   if (!seat.current) return ui.words("findings.none", "The numbers have changed; solving.", ui.theme.body, ink::quiet);
   if (seat.solved->error)
-    ui.words("findings.error", io::to_line(*seat.solved->error), ui.theme.body, ink::alarm);
+    ui.words("findings.error", error_words(*seat.solved->error), ui.theme.body, ink::alarm);
   else if (!seat.solved->findings.converged)
     ui.words("findings.not_converged", "Not converged: " + seat.solved->findings.reason + ". No findings and no map.",
              ui.theme.body, ink::alarm);

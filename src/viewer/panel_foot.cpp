@@ -27,13 +27,30 @@ void load_row(Ui& ui, Screen& screen, const Solved& solved) {
   row.value = choice.load_N.value_or(solved.findings.load_N);
   row.low = std::min(10.0, row.value), row.high = std::max(1200.0, row.value);
   row.unit = "N", row.decimals = 0;
-  row.origin = hangs ? "hand" : "mass";
+  row.origin = hangs ? "hand" : solved.foot->mass_kg ? "mass" : "not known";
   row.changed = choice.load_N.has_value();
   row.enabled = !hangs;
   std::map<std::string, double> change;
   if (choice.load_N) change["load_N"] = *choice.load_N;
   screen.dragging |= edit(ui, row, change, "load_N");
   choice.load_N = change.empty() ? std::nullopt : std::optional(change["load_N"]);
+}
+
+/// A scan says nothing of the body's mass, and nothing is guessed.
+void mass_row(Ui& ui, Screen& screen, const Solved& solved) {
+  Source& source = screen.choice().foot;
+  const auto& mass = solved.foot->mass_kg;
+  const bool changed = source.changes.contains("mass_kg");
+  const NumberRow row{.id = "foot.mass",
+                      .name = "Body mass",
+                      .hover = "Of it follows the load on this foot.",
+                      .value = changed ? source.changes.at("mass_kg") : mass.value_or(50),
+                      .low = 20,
+                      .high = 120,
+                      .unit = "kg",
+                      .origin = mass ? "file" : "not said",
+                      .changed = changed};
+  screen.dragging |= edit(ui, row, source.changes, "mass_kg");
 }
 
 }  // namespace
@@ -45,15 +62,16 @@ void foot_numbers(Ui& ui, Screen& screen) {
     return ui.words("foot.none", "The foot's numbers come when it is fitted.", ui.theme.body, ink::quiet);
   const bool card = source.is_card();
   if (!card)
-    ui.words("foot.fixed", "A foot file's numbers are fixed. Open its card to change them.", ui.theme.small,
+    ui.words("foot.fixed", "The shape of a scan or a foot file is fixed. Open its card to change it.", ui.theme.small,
              ink::quiet);
   ui.title("Weight on it");
+  if (!card) mass_row(ui, screen, *solved);
   load_row(ui, screen, *solved);
   for (const report::FootSection& section : report::foot_sections(*solved->foot, {})) {
     ui.title(section.title);
     for (const report::FootRow& number : section.rows) {
       const auto found = solved->foot->measurements.find(number.key);
-      if (found == solved->foot->measurements.end()) continue;
+      if (found == solved->foot->measurements.end() || (!card && number.key == "mass_kg")) continue;
       const foot::NumberInfo& info = foot::number_table()[static_cast<std::size_t>(number.number)];
       const foot::Measurement& m = found->second;
       NumberRow row{.id = "foot." + number.key, .name = number.name, .hover = info.how};

@@ -96,13 +96,28 @@ void ruler(Ui& ui, Screen& screen, ImDrawList& draw, const Sheet& sheet) {
            .unit = "mm"});
 }
 
+void tilt(Ui& ui, Look& look, bool across) {
+  const double low = -most_tilt_deg, high = most_tilt_deg;
+  ui.words("slice.tilt.words", fmt::format("tilted by {:.0f} deg", look.slice_tilt_deg), ui.theme.small);
+  ImGui::SetNextItemWidth(ImGui::GetContentRegionAvail().x - ui.theme.px(70));
+  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1);
+  if (ImGui::SliderScalar("##tilt", ImGuiDataType_Double, &look.slice_tilt_deg, &low, &high, "",
+                          ImGuiSliderFlags_AlwaysClamp))
+    look.slice_tilt_deg = std::round(look.slice_tilt_deg);
+  ImGui::PopStyleVar();
+  ui.note_last({.id = "slice.tilt", .kind = "slider", .value = look.slice_tilt_deg, .unit = "deg"});
+  ui.explain(across ? "Tilts the plane: + lifts its front edge." : "Turns the plane: + takes its front edge inward.");
+  ImGui::SameLine();
+  if (ui.button("slice.level", "Level", "No tilt.")) look.slice_tilt_deg = 0;
+}
+
 }  // namespace
 
 void slice_panel(Ui& ui, Screen& screen) {
   Look& look = screen.document.look;
   const Frame* shown = screen.seats[0].frame(look.step);
   if (shown == nullptr) return;
-  Slice slice = cut(shown->scene, look.slice, look.slice_mm);
+  Slice slice = cut(shown->scene, look.slice, look.slice_mm, look.slice_tilt_deg);
   // As seen from where the eye is: from under the platform what is right from above is left.
   const report::Camera camera = camera_of(look.orbit, shown->scene.side, 100, 100);
   if (camera.right_S().dot(slice.right) < 0) slice.right = -slice.right;
@@ -117,6 +132,7 @@ void slice_panel(Ui& ui, Screen& screen) {
   ImGui::SliderScalar("##slice", ImGuiDataType_Double, &look.slice_mm, &low, &high, "", ImGuiSliderFlags_AlwaysClamp);
   ImGui::PopStyleVar();
   ui.note_last({.id = "slice.at", .kind = "slider", .value = look.slice_mm, .unit = "mm"});
+  tilt(ui, look, across);
   const ImVec2 at = ImGui::GetCursorScreenPos(), room = ImGui::GetContentRegionAvail();
   if (room.x > 20 && room.y > 20) {
     ImGui::InvisibleButton("slice.sheet", room);

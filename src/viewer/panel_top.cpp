@@ -45,6 +45,17 @@ void top_panel(Ui& ui, Screen& screen) {
   ui.flow("Save *");
   if (ui.button("save", screen.unsaved ? "Save *" : "Save", "The session: everything on this screen. Ctrl+S"))
     asked.save = true;
+  if (screen.crowded && !screen.document.look.client) {
+    using Sheet = Screen::Sheet;
+    const auto sheet = [&](const char* id, const char* label, const char* hover, Sheet which) {
+      ui.flow(label);
+      if (ui.button(id, label, hover, {.selected = screen.sheet == which}))
+        screen.sheet = screen.sheet == which ? Sheet::view : which;
+    };
+    sheet("sheet.numbers", "Numbers", "Shoe, foot and constants.", Sheet::numbers);
+    sheet("sheet.findings", "Findings", "Findings, rules, what helps.", Sheet::findings);
+    sheet("sheet.look", "View", "Positions, and what the view shows.", Sheet::look);
+  }
   // On a narrow window the rest would cover half of the view.
   if (ImGui::GetIO().DisplaySize.x < ui.theme.px(560)) {
     ui.flow("More");

@@ -16,6 +16,7 @@
 #include "file_panel.h"
 #include "marks.h"
 #include "pick.h"
+#include "scan_job.h"
 #include "solve_job.h"
 #include "solver_thread.h"
 #include "widgets.h"
@@ -35,12 +36,28 @@ struct Asked {
   std::optional<std::string> accept{};  ///< card key whose unlikely value is meant
   std::optional<shop::Try> attempt{};   ///< a change to be seen beside the shoe as it is
   bool keep_try = false, leave_try = false;
+  std::optional<ScanWish> scan{};  ///< to be fitted, with an answer to what was asked
+  bool cancel_scan = false;
+};
+
+/// What a scan does not tell by itself.
+struct ScanQuestion {
+  ScanWish wish;
+  bool of_side = true;  ///< else of the unit
 };
 
 struct Message {
   std::string text;
   bool problem = false;
-  std::optional<std::string> accept{};  ///< a decision is asked: the key to accept
+  std::optional<std::string> accept{};     ///< a decision is asked: the key to accept
+  std::optional<ScanQuestion> question{};  ///< one about a scan
+};
+
+/// A scan that is being fitted.
+struct ScanShown {
+  std::string name;
+  double fraction = 0;
+  std::string what;
 };
 
 /// One seat as it is shown.
@@ -71,6 +88,7 @@ struct Screen {
   bool rules = false;                    ///< there are rules
   std::shared_ptr<const Solved> advice;  ///< for the first seat as it stands; null until it is solved
   std::string trying;                    ///< the change that the second seat shows, in words; empty: none
+  std::optional<ScanShown> scan;         ///< being fitted
   Work work;
   std::vector<Message> messages;  ///< newest last; a few
   std::optional<Pick> picked;
@@ -81,6 +99,9 @@ struct Screen {
   int tab = 0;          ///< 0 shoe, 1 foot, 2 constants
   int active_seat = 0;  ///< whose numbers are shown
   bool show_numbers = true, show_findings = true, show_help = false;
+  /// What a window with too little room for all of it shows beside the view.
+  enum class Sheet { view, numbers, findings, look } sheet = Sheet::view;
+  bool crowded = false;    ///< it is such a window; as the last frame found it
   bool show_more = false;  ///< all buttons on top of a narrow window
   bool can_undo = false, can_redo = false;
   bool recovery = false;     ///< a session that was not closed is there

@@ -41,6 +41,7 @@ io::Json look_json(const Look& look) {
           {"marks", look.marks},
           {"slice", slice_names[static_cast<int>(look.slice)]},
           {"slice_mm", look.slice_mm},
+          {"slice_tilt_deg", look.slice_tilt_deg},
           {"lines", look.lines},
           {"inches", look.inches},
           {"client", look.client},
@@ -65,14 +66,16 @@ Look look_from(const io::Json& json) {
         std::pair("marks", &Look::marks), std::pair("lines", &Look::lines), std::pair("inches", &Look::inches),
         std::pair("client", &Look::client), std::pair("band", &Look::band)})
     look.*member = json.at(key).get<bool>();
-  look.advice = json.value("advice", false);  // younger than the first sessions
+  // These two are younger than the first sessions.
+  look.slice_tilt_deg = json.value("slice_tilt_deg", 0.0);
+  look.advice = json.value("advice", false);
   look.step = json.at("step").get<int>();
   look.font_scale = json.at("font_scale").get<double>();
   const auto bad = [](double value, double low, double high) { return !(value >= low && value <= high); };
   const Orbit& orbit = look.orbit;
   if (bad(orbit.turn_deg, -360, 360) || bad(orbit.rise_deg, -90, 90) || bad(orbit.mm_per_px, 0, 100) ||
-      bad(orbit.target.norm(), 0, 1e5) || bad(look.slice_mm, -1e4, 1e4) || bad(look.font_scale, 0.25, 8) ||
-      look.step < 0)
+      bad(orbit.target.norm(), 0, 1e5) || bad(look.slice_mm, -1e4, 1e4) || bad(look.slice_tilt_deg, -90, 90) ||
+      bad(look.font_scale, 0.25, 8) || look.step < 0)
     throw nlohmann::json::other_error::create(501, "the view holds a number out of range", nullptr);
   return look;
 }

@@ -18,9 +18,11 @@ struct Slice {
 };
 
 /// Across: level, at a height over the floor. Along: upright, from front to back, `at_mm` to the inner side of the
-/// middle. Pre: axis is not none.
+/// middle. Tilted about the middle: across + lifts the front edge, along + turns the front edge to the inner side. Pre:
+/// axis is not none.
 /// The plane alone, without outlines.
-Slice plane_of(const findings::Scene& scene, SliceAxis axis, double at_mm);
-Slice cut(const findings::Scene& scene, SliceAxis axis, double at_mm);
+Slice plane_of(const findings::Scene& scene, SliceAxis axis, double at_mm, double tilt_deg = 0);
+Slice cut(const findings::Scene& scene, SliceAxis axis, double at_mm, double tilt_deg = 0);
+inline constexpr double most_tilt_deg = 60;
 
 }  // namespace aplomb::viewer

@@ -36,7 +36,6 @@ void Solver::advise(const Request& request, const Ready& ready, const io::Progre
                           .remedy = "put rules.toml of the program's data right"};
     return;
   }
-  out.foot = ready.foot;
   const auto positions = static_cast<double>(library_.rules->positions().size());
   shop::AdviseOptions options;
   options.progress = {.report = {}, .cancel = progress.cancel};

@@ -155,26 +155,34 @@ io::Result<std::shared_ptr<const foot::Foot>> Solver::foot_of(const Source& sour
     foot = foot_from_text(source, library_.model->mean);
   }
   if (!foot) return tl::unexpected(foot.error());
+  // Shape is fixed without a card; what the body weighs is not shape.
+  if (const auto mass = source.changes.find("mass_kg"); !source.is_card() && mass != source.changes.end()) {
+    const auto number = foot::find_number("mass_kg");
+    if (auto error = io::check_range("mass_kg", mass->second, foot::number_table()[*number].range))
+      return tl::unexpected(*error);
+    foot->mass_kg = mass->second;
+  }
   auto shared = std::make_shared<const foot::Foot>(std::move(*foot));
   if (feet_.size() == feet_kept) feet_.erase(feet_.begin());
   feet_.emplace_back(source, shared);
   return shared;
 }
 
-io::Result<Solver::Ready> Solver::ready(const Request& request, const io::Progress& progress) {
+io::Result<Solver::Ready> Solver::ready(const Request& request, const io::Progress& progress, Solved& out) {
   Ready ready;
   const auto parameters = parameters_of(request.choice.shoe);
   if (!parameters) return tl::unexpected(parameters.error());
   ready.parameters = *parameters;
+  out.parameters = *parameters;
   progress(0.02, "fitting the foot");
   const auto foot = foot_of(request.choice.foot);
   if (!foot) return tl::unexpected(foot.error());
-  ready.foot = *foot;
+  ready.foot = out.foot = *foot;
   if (!ready.foot->mass_kg && !request.choice.load_N)
     return io::fail({.file = request.choice.foot.file,
                      .field = "mass_kg",
-                     .message = "is missing, so the load is not known",
-                     .remedy = "set the body mass under Foot"});
+                     .message = "is not said, so the load is not known",
+                     .remedy = "set Body mass under Foot, on the left"});
   ready.constants = library_.constants;
   if (const auto applied = apply(request.choice.constants, ready.constants); !applied)
     return tl::unexpected(applied.error());
@@ -184,8 +192,6 @@ io::Result<Solver::Ready> Solver::ready(const Request& request, const io::Progre
 }
 
 void Solver::stand(const Request& request, const Ready& ready, const io::Progress& progress, Solved& out) {
-  out.foot = ready.foot;
-  out.parameters = ready.parameters;
   const auto shoe = shoe::make_shoe(ready.parameters);
   if (!shoe) {
     out.error = shoe.error();
@@ -219,7 +225,7 @@ Solved Solver::solve(const Request& request, const io::Progress& progress) {
   out.position = request.position;
   out.care = request.care;
   out.band = request.band;
-  if (const auto made = ready(request, progress); !made)
+  if (const auto made = ready(request, progress, out); !made)
     out.error = made.error();
   else if (request.advice)
     advise(request, *made, progress, out);

@@ -70,14 +70,14 @@ class Solver {
   Solved solve(const Request& request, const io::Progress& progress);
 
  private:
-  /// All that a stand needs beside its position.
+  /// All that a stand needs beside its position; `out` gets what there is of it even where the rest cannot be.
   struct Ready {
     std::shared_ptr<const foot::Foot> foot;
     shoe::ShoeParameters parameters;
     stance::Constants constants;
     std::string basis;  ///< of everything but shoe and position
   };
-  io::Result<Ready> ready(const Request& request, const io::Progress& progress);
+  io::Result<Ready> ready(const Request& request, const io::Progress& progress, Solved& out);
   io::Result<std::shared_ptr<const foot::Foot>> foot_of(const Source& source);
   void stand(const Request& request, const Ready& ready, const io::Progress& progress, Solved& out);
   void advise(const Request& request, const Ready& ready, const io::Progress& progress, Solved& out);

@@ -13,9 +13,9 @@ io::Result<void> view(const ViewOptions& options, const io::Progress& progress) 
   const bool picture = !options.screenshot.empty();
   App app(std::move(*library), {.keeps_state = !picture, .solves_ahead = !picture},
           picture ? std::function<void()>() : wake_window);
-  if (auto done = options.session.empty() ? app.open_sample() : app.open(options.session); !done) return done;
+  if (auto done = options.session.empty() ? app.open_sample() : app.open(options.session, progress); !done) return done;
   for (const std::string& file : options.files)
-    if (auto done = app.open(file); !done) return done;
+    if (auto done = app.open(file, progress); !done) return done;
   if (options.position) app.set_position(*options.position);
   return picture ? write_screenshot(app, options, progress) : run_window(app, options, progress);
 }

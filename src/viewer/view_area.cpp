@@ -32,7 +32,7 @@ std::optional<report::CutPlane> cut_plane(const Look& look, const findings::Scen
                                           const report::Camera& camera) {
   if (look.box != BoxLook::cut_away) return std::nullopt;
   if (look.slice == SliceAxis::none) return toward_eye(camera);
-  const Slice slice = plane_of(scene, look.slice, look.slice_mm);
+  const Slice slice = plane_of(scene, look.slice, look.slice_mm, look.slice_tilt_deg);
   const Vec3 normal = slice.normal.dot(camera.forward_S) < 0 ? slice.normal : Vec3(-slice.normal);
   return report::CutPlane{normal, normal.dot(slice.origin)};
 }
@@ -78,7 +78,7 @@ void outline(ImDrawList& draw, const Place& place, const std::vector<geometry::P
 
 void draw_slice(ImDrawList& draw, const Place& place, const findings::Scene& scene, const Look& look) {
   if (look.slice == SliceAxis::none) return;
-  const Slice slice = cut(scene, look.slice, look.slice_mm);
+  const Slice slice = cut(scene, look.slice, look.slice_mm, look.slice_tilt_deg);
   outline(draw, place, slice.shell, IM_COL32(70, 95, 125, 255), 1.5f);
   outline(draw, place, slice.sole, IM_COL32(130, 105, 80, 255), 1.5f);
   outline(draw, place, slice.skin, IM_COL32(150, 50, 30, 255), 2);
@@ -129,7 +129,7 @@ void say_state(Ui& ui, ImDrawList& draw, const Screen& screen, const SeatView& s
     return say(ui, draw, rect, id, screen.work.busy ? "Finding where the foot comes to rest" : "Not solved", false,
                0.5f);
   }
-  if (seat.solved->error) return say(ui, draw, rect, id, io::to_line(*seat.solved->error), true, 0.5f);
+  if (seat.solved->error) return say(ui, draw, rect, id, error_words(*seat.solved->error), true, 0.5f);
   if (!seat.solved->findings.converged)
     say(ui, draw, rect, id, "Not converged, so no map: " + seat.solved->findings.reason, true, 0.5f);
 }

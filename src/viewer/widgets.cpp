@@ -15,6 +15,11 @@ std::string shown_number(double value, int decimals, bool with_sign) {
   return with_sign && value != 0 ? fmt::format("{:+.{}f}", value, decimals) : fmt::format("{:.{}f}", value, decimals);
 }
 
+std::string error_words(io::Error error) {
+  error.file = std::filesystem::path(error.file).filename().string();
+  return io::to_line(error);
+}
+
 std::string length_words(double mm, bool inches) {
   return inches ? shown_number(mm / 25.4, 3) + " in" : shown_number(mm, 1) + " mm";
 }

@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 
+#include "aplomb/io/error.h"
 #include "theme.h"
 #include "ui_state.h"
 
@@ -69,6 +70,9 @@ class Ui {
 
 /// "+3.1", C locale; never "-0.0".
 std::string shown_number(double value, int decimals, bool with_sign = false);
+
+/// The line of an error with the file's name alone: folders say nothing to a fitter.
+std::string error_words(io::Error error);
 
 /// "3.1 mm" or "0.122 in".
 std::string length_words(double mm, bool inches);

@@ -82,7 +82,7 @@ float content_scale(GLFWwindow* window) {
 
 void on_drop(GLFWwindow* window, int count, const char** paths) {
   auto* app = static_cast<App*>(glfwGetWindowUserPointer(window));
-  for (int i = 0; i < count; ++i) app->drop(paths[i]);
+  app->drop(std::vector<std::filesystem::path>(paths, paths + count));
 }
 
 void draw(App& app, GLFWwindow* window) {
@@ -129,7 +129,7 @@ io::Result<void> run_window(App& app, const ViewOptions& options, const io::Prog
       ImGui_ImplOpenGL3_CreateFontsTexture();
     }
     draw(app, glfw.window);
-    for (const std::string& file : std::exchange(drops, {})) app.drop(file);
+    if (!drops.empty()) app.drop({drops.begin(), drops.end()}), drops.clear();
     if (ui_state && !ui_state->write(app.record())) {
       ended = io::fail({.kind = io::ErrorKind::cannot_write,
                         .file = options.ui_state,

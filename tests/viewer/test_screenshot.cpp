@@ -60,6 +60,21 @@ TEST_CASE("a broken drop is told on the screen and changes nothing", "[view]") {
   CHECK(item(state, "title")->at("text") == "sample  in  tapered");
 }
 
+TEST_CASE("a broken scan is told on the screen and changes nothing", "[view]") {
+  const test::Workplace place;
+  place.write("broken.ply", "ply\nformat ascii 1.0\nelement vertex 5000\n");
+  const test::Outcome outcome = place.run({"view", "--screenshot", shot("broken_scan"), "--position", "on-box",
+                                           "--drop", "broken.ply", "--ui-state", "state.json"});
+  REQUIRE(outcome.exit_code == 0);
+  const json state = json::parse(place.read("state.json"));
+  CHECK(item(state, "message")->at("text").get<std::string>().find("broken.ply") != std::string::npos);
+  CHECK(item(state, "title")->at("text") == "sample  in  tapered");
+  // Named on the command line it is refused there.
+  const test::Outcome named = place.run({"view", "broken.ply", "--screenshot", "a.png"});
+  CHECK(named.exit_code == 2);
+  CHECK(named.error_lines() == 1);
+}
+
 TEST_CASE("what cannot be shown is refused in one line", "[view]") {
   const test::Workplace place;
   const auto refused = [&](std::vector<std::string> arguments, int exit_code) {

@@ -149,6 +149,17 @@ TEST_CASE("what the window cannot have is said in one line, or on the screen", "
   desk.key("x");  // the box cut away: something to be kept
   CHECK(desk.wait([](const json& s) { return says(s, "lost in a crash"); }));
   desk.keep("window_small");
+  // Everything can still be had, a sheet at a time.
+  desk.key("Escape");
+  desk.key("Escape");
+  desk.click("sheet.numbers");
+  CHECK(desk.wait([](const json& s) { return has(s, "shoe.ball_breadth_mm"); }));
+  desk.keep("window_small_numbers");
+  desk.click("sheet.findings");
+  CHECK(desk.wait([](const json& s) { return has(s, "finding.depth_mm") && !has(s, "shoe.ball_breadth_mm"); }));
+  desk.click("sheet.look");
+  CHECK(desk.wait([](const json& s) { return has(s, "position.on-box") && has(s, "look.slice"); }));
+  desk.keep("window_small_look");
   desk.key("ctrl+q");
   CHECK(desk.ended(20) == 0);
 }

@@ -8,6 +8,7 @@
 #include <iostream>
 #include <set>
 
+#include "aplomb/foot/template.h"
 #include "desk.h"
 
 using namespace aplomb;
@@ -161,6 +162,15 @@ TEST_CASE("positions are played, two shoes compared, picture and page written", 
   CHECK(first_bytes(stem + ".png", 4) == "\x89PNG");
   CHECK(first_bytes(stem + ".pdf", 5) == "%PDF-");
   desk.keep("window_exported");
+
+  // The client's page: three sentences on the screen, and on paper.
+  desk.key("c");
+  REQUIRE(desk.wait([](const json& s) { return find(s, "client.3") != nullptr; }));
+  CHECK(find(desk.state(), "client.4") == nullptr);
+  desk.click("client.page");
+  REQUIRE(desk.wait([](const json& s) { return says(s, "-client.pdf"); }));
+  CHECK(first_bytes(stem + "-client.pdf", 5) == "%PDF-");
+  desk.keep("window_client");
   desk.key("ctrl+q");
   CHECK(desk.ended(20) == 0);
 }
@@ -197,6 +207,41 @@ TEST_CASE("what helps is solved, tried beside the shoe as it is, and kept", "[wi
   REQUIRE(desk.wait([](const json& s) { return s["seats"].size() == 2; }));
   desk.key("ctrl+z");
   CHECK(desk.wait(titled("sample  in  tapered")));
+  desk.key("ctrl+q");
+  CHECK(desk.ended(20) == 0);
+}
+
+TEST_CASE("a scan dropped on the window is fitted, asked about, and stands once her mass is said", "[window]") {
+  test::Desk desk(1280, 800);
+  if (skipped(desk)) return;
+  // The template's skin as points, 12.5 long: 125 mm in cm, 318 mm in inches.
+  const auto mean = foot::load_template(std::filesystem::path(APLOMB_SOURCE_DIR) / "meshes/foot");
+  REQUIRE(mean);
+  double low = 1e9, high = -1e9;
+  for (const auto& p : mean->skin.vertices_F) low = std::min(low, p.x()), high = std::max(high, p.x());
+  {
+    std::ofstream out(desk.folder() / "her_foot.xyz");
+    const double scale = 12.5 / (high - low);
+    for (const auto& p : mean->skin.vertices_F)
+      out << scale * p.x() << ' ' << scale * p.y() << ' ' << scale * p.z() << '\n';
+  }
+  REQUIRE(desk.start({"--position", "on-box", "--drop", "her_foot.xyz"}));
+  CHECK(desk.wait([](const json& s) { return find(s, "scan.progress") != nullptr; }));
+  REQUIRE(desk.wait([](const json& s) { return find(s, "scan.unit.inch") != nullptr; }));
+  INFO(desk.state()["messages"].dump());
+  CHECK(says(desk.state(), "mm long in cm, 31"));
+  (void)desk.wait([](const json&) { return false; }, 0.3);  // a card is measured for a frame before it is seen
+  desk.keep("window_scan_asks");
+  desk.click("scan.unit.cm");
+  REQUIRE(desk.wait([](const json& s) {
+    const json* length = find(s, "foot.foot_length_mm");
+    return find(s, "foot.mass") != nullptr && length != nullptr && std::abs((*length)["value"].get<double>() - 125) < 2;
+  }));
+  CHECK(desk.item("title")["text"] == "her_foot  in  tapered");
+  desk.keep("window_scan_mass");
+  desk.drag("foot.mass", 0.31, 0.5, 20, 0);
+  CHECK(desk.wait([](const json& s) { return answered(s) && selected(s, "foot.mass"); }));
+  desk.keep("window_scan_stands");
   desk.key("ctrl+q");
   CHECK(desk.ended(20) == 0);
 }

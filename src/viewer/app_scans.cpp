@@ -1,0 +1,41 @@
+// Scans that were opened: one after the other, questions asked on the screen.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include "app.h"
+
+namespace aplomb::viewer {
+
+void App::start_scan(ScanWish wish) {
+  if (scan_)
+    scans_waiting_.push_back(std::move(wish));
+  else
+    scan_ = std::make_unique<ScanJob>(library_, std::move(wish), wake_);
+}
+
+void App::take_scan() {
+  screen_.scan.reset();
+  if (!scan_) return;
+  if (!scan_->ended()) {
+    screen_.scan = ScanShown{scan_->wish().file.filename().string(), scan_->fraction(), scan_->what()};
+    return;
+  }
+  const ScanWish wish = scan_->wish();
+  auto made = scan_->take();
+  scan_.reset();
+  if (made) {
+    say(made->told);
+    put(OpenedFoot{std::move(made->source)}, wish.file, wish.seat);
+  } else if (made.error().kind == io::ErrorKind::decision_needed) {
+    screen_.messages.push_back({fmt::format("{}: {}", wish.file.filename().string(), made.error().message), false, {}});
+    screen_.messages.back().question = ScanQuestion{wish, made.error().field == "--side"};
+  } else if (made.error().kind != io::ErrorKind::cancelled) {
+    say(made.error());
+  }
+  if (scans_waiting_.empty()) return;
+  ScanWish next = std::move(scans_waiting_.front());
+  scans_waiting_.erase(scans_waiting_.begin());
+  start_scan(std::move(next));
+}
+
+}  // namespace aplomb::viewer

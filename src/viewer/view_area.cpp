@@ -177,6 +177,9 @@ std::shared_ptr<const report::PreparedScene> ViewArea::skin_of(const SeatView& s
 void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect) {
   if (rect.w < 20 || rect.h < 20) return;
   Look& look = screen.document.look;
+  // The client's page speaks of pressure: whatever was looked at before is not on it.
+  Look seen = look;
+  if (look.client) seen.skin = SkinLook::pressure, seen.slice = SliceAxis::none, seen.bones = false;
   const SeatView& view = screen.seats[static_cast<std::size_t>(seat)];
   const Frame* shown = view.frame(look.step);
   const foot::Side side = shown != nullptr ? shown->scene.side : foot::Side::right;
@@ -201,13 +204,13 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
       for (const SeatView& other : screen.seats)
         if (other.solved) scale_end = std::max(scale_end, report::pressure_scale_end_kPa(other.solved->scale_kPa));
     Stage& stage = stages_[static_cast<std::size_t>(seat)];
-    stage.set(skin_of(view, *shown, look.skin, seat, scale_end));
-    const report::DrawOptions options = draw_options(look, shown->scene, place.camera, scale_end);
+    stage.set(skin_of(view, *shown, seen.skin, seat, scale_end));
+    const report::DrawOptions options = draw_options(seen, shown->scene, place.camera, scale_end);
     const unsigned texture = stage.texture(place.camera, options, screen.view_moving || screen.dragging);
     if (texture != 0)
       draw.AddImage(reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(texture)), {rect.x, rect.y},
                     {rect.x + rect.w, rect.y + rect.h}, {0, 1}, {1, 0});
-    draw_slice(draw, place, shown->scene, look);
+    draw_slice(draw, place, shown->scene, seen);
     if (look.marks && !look.client) draw_marks(ui, draw, place, shown->scene);
     if (screen.picked && screen.picked_seat == seat) {
       const ImVec2 at = place(screen.picked->at);
@@ -216,14 +219,14 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
     }
     // Left and right are words of feet; views are told apart as first and second.
     std::string caption = report::position_words(stance::name(view.solved->position));
-    if (screen.document.subject.side_by_side) {
+    if (screen.document.subject.side_by_side && !look.client) {
       const bool tries = !screen.trying.empty();
       caption =
           (seat == 0 ? (tries ? "First, as it is: " : "First: ") : (tries ? "Second, tried: " : "Second: ")) + caption;
     }
     draw_side(ui, draw, place, shown->scene, caption);
     draw_scale(ui, draw, place, look.inches);
-    draw_bar(ui, draw, rect, bar_words(look, scale_end));
+    draw_bar(ui, draw, rect, bar_words(seen, scale_end));
   }
   if (shown == nullptr) draw.AddRectFilled({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, ink::stage);
   say_state(ui, draw, screen, view, rect, seat);
@@ -231,7 +234,7 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
 }
 
 void ViewArea::draw(Ui& ui, Screen& screen, const ViewRect& rect) {
-  const int seats = screen.document.subject.seats();
+  const int seats = screen.document.look.client ? 1 : screen.document.subject.seats();
   const float gap = seats > 1 ? 2 : 0, width = (rect.w - gap) / static_cast<float>(seats);
   for (int seat = 0; seat < seats; ++seat)
     draw_seat(ui, screen, seat, {rect.x + static_cast<float>(seat) * (width + gap), rect.y, width, rect.h});

@@ -28,7 +28,8 @@ Document sample() {
   look.skin = SkinLook::crowding;
   look.box = BoxLook::cut_away;
   look.slice = SliceAxis::along;
-  look.slice_mm = -7.5;
+  look.slice_mm = -7.5, look.slice_tilt_deg = 12;
+  look.advice = true;
   look.bones = true;
   look.upper = false;
   look.inches = true;

@@ -167,6 +167,7 @@ TEST_CASE("positions are played, two shoes compared, picture and page written", 
   desk.key("c");
   REQUIRE(desk.wait([](const json& s) { return find(s, "client.3") != nullptr; }));
   CHECK(find(desk.state(), "client.4") == nullptr);
+  CHECK((*find(desk.state(), "bar"))["text"] == "darker: pressed more");  // not the difference that was looked at
   desk.click("client.page");
   REQUIRE(desk.wait([](const json& s) { return says(s, "-client.pdf"); }));
   CHECK(first_bytes(stem + "-client.pdf", 5) == "%PDF-");

@@ -11,6 +11,7 @@
 #include "aplomb/foot/loading.h"
 #include "aplomb/foot/measure.h"
 #include "aplomb/foot/sizes.h"
+#include "aplomb/foot/skin_offset.h"
 #include "posture.h"
 #include "shape_fields.h"
 
@@ -136,18 +137,22 @@ Body unloaded_body(const ShapeModel& model, const Shape& shape) {
 }
 
 /// The foot at `shape` with straight toes: skin and its tissue, joints, landmarks.
-Foot grown(const ShapeModel& model, const Shape& shape, Load load) {
+Foot grown(const ShapeModel& model, const Shape& shape, const std::vector<double>& offset_mm, Load load) {
   Foot foot = model.mean;
   const double scale = std::exp(shape[0]);
   foot.length_mm = scale * model.mean.length_mm;
-  const Body body = load == Load::none ? unloaded_body(model, shape) : body_at(model, shape);
+  Body body = body_at(model, shape);
+  add_skin_offset(foot.skin.faces, offset_mm, body);
+  if (load == Load::none) body.skin += scale * unloaded_relief(model);
   const Eigen::VectorXd thickness = model.thickness * shape;
   for (std::size_t v = 0; v < foot.skin.vertices_F.size(); ++v) {
     const auto column = static_cast<Eigen::Index>(v);
     foot.skin.vertices_F[v] = body.skin.col(column);
     const double relief = load == Load::none ? heel_pad_relief_mm * heel_pad_share(model.mean.skin.vertices_F[v]) : 0.0;
     const double tissue = model.mean.skin.thickness_mm[v] + thickness[column] + relief;
-    foot.skin.thickness_mm[v] = scale * std::max(tissue, least_tissue_mm);
+    // The bones are the shape's: skin that lies farther out has more flesh under it.
+    const double more = offset_mm.empty() ? 0 : offset_mm[v];
+    foot.skin.thickness_mm[v] = std::max(scale * tissue + more, scale * least_tissue_mm);
   }
   for (std::size_t j = 0; j < foot.joints.size(); ++j)
     foot.joints[j].centre_F = body.joints.col(static_cast<Eigen::Index>(j));
@@ -246,7 +251,7 @@ Shape standing_shape(const ShapeModel& model, const Shape& unloaded) {
 }
 
 Foot foot_under(const ShapeModel& model, const Build& build, Load load) {
-  Foot foot = grown(model, build.shape, Load::standing);
+  Foot foot = grown(model, build.shape, build.skin_offset_mm, Load::standing);
   // Under bent toes the ball stands on the floor, and its flesh cannot be pressed down.
   foot.bulge[static_cast<int>(Fold::toes)] = 0;
   // The toes lie on the floor, or above it, in the standing foot; the joint angles that do this go with the foot.
@@ -256,7 +261,7 @@ Foot foot_under(const ShapeModel& model, const Build& build, Load load) {
   if (bent) take_as_rest(standing, posture);
   const auto sizes = measure(*model.sites, body_of(standing));
   if (load != Load::standing) {
-    foot = grown(model, shape_under(model, build, load), load);
+    foot = grown(model, shape_under(model, build, load), build.skin_offset_mm, load);
     foot.bulge = standing.bulge;
     if (bent) take_as_rest(foot, posture);
   } else {
@@ -274,6 +279,7 @@ Foot foot_under(const ShapeModel& model, const Build& build, Load load) {
   keep_volume(foot);
   grow_contact_points(model, foot);
   foot.shape.assign(build.shape.data(), build.shape.data() + shape_count);
+  foot.skin_offset_mm = build.skin_offset_mm;
   return foot;
 }
 

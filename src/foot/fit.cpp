@@ -326,6 +326,7 @@ Build build_of(const Foot& foot) {
   if (const auto* relaxed = value(breadth_relaxed)) build.breadth_relaxed_mm = relaxed->value;
   if (const auto* squeezed = value(breadth_squeezed)) build.breadth_squeezed_mm = squeezed->value;
   if (const auto* range = value(plantarflexion)) build.plantarflexion_deg = range->value;
+  build.skin_offset_mm = foot.skin_offset_mm;
   return build;
 }
 

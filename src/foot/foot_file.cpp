@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "aplomb/foot/skin_offset.h"
 #include "aplomb/foot/template.h"
 
 namespace aplomb::foot {
@@ -21,7 +22,7 @@ const io::FileFormat& foot_format() {
 /// What a foot file says, before the template is asked.
 struct Stored {
   std::string side, template_hash;
-  std::vector<double> shape, covariance;
+  std::vector<double> shape, covariance, skin_offset_mm;
   std::map<std::string, Measurement> measurements;
   std::map<std::string, double> residual;
 };
@@ -38,6 +39,7 @@ Stored stored_in(const io::Json& json) {
                                  row.at("source").get<std::string>()};
   if (json.contains("residual"))
     for (const auto& [name, value] : json.at("residual").items()) stored.residual[name] = value.get<double>();
+  if (json.contains("skin_offset_mm")) stored.skin_offset_mm = json.at("skin_offset_mm").get<std::vector<double>>();
   return stored;
 }
 
@@ -68,6 +70,16 @@ std::optional<io::Error> fault_of(const Stored& stored, const Foot& mean) {
     return io::Error{.field = "shape", .message = "has numbers that no foot has", .remedy = anew};
   if (std::any_of(stored.covariance.begin(), stored.covariance.end(), wild))
     return io::Error{.field = "covariance", .message = "has numbers that no fit gives", .remedy = anew};
+  if (!stored.skin_offset_mm.empty() && stored.skin_offset_mm.size() != mean.skin.vertices_F.size())
+    return io::Error{.field = "skin_offset_mm",
+                     .message = fmt::format("has {} numbers, not one for each of {} vertices",
+                                            stored.skin_offset_mm.size(), mean.skin.vertices_F.size()),
+                     .remedy = "make the foot file anew from its scan"};
+  if (std::any_of(stored.skin_offset_mm.begin(), stored.skin_offset_mm.end(),
+                  [](double mm) { return !(std::abs(mm) <= most_skin_offset_mm); }))
+    return io::Error{.field = "skin_offset_mm",
+                     .message = fmt::format("has numbers beyond {:.0f} mm", most_skin_offset_mm),
+                     .remedy = "make the foot file anew from its scan"};
   for (const char* name : {"plan_box_length_mm", "plan_box_breadth_mm"})
     if (!stored.measurements.contains(name))
       return io::Error{.field = std::string("measurements.") + name, .message = "is missing", .remedy = anew};
@@ -114,6 +126,7 @@ io::Json foot_json(const Foot& foot) {
     json["measurements"][name] = {{"value", m.value}, {"sd", m.sd}, {"source", m.source}};
   json["residual"] = io::Json::object();
   for (const auto& [name, value] : foot.residual) json["residual"][name] = value;
+  if (!foot.skin_offset_mm.empty()) json["skin_offset_mm"] = foot.skin_offset_mm;
   return json;
 }
 
@@ -129,6 +142,7 @@ io::Result<Foot> read_foot_file(const std::filesystem::path& file, const Foot& m
   Foot numbers;
   numbers.shape = stored->shape;
   numbers.measurements = stored->measurements;
+  numbers.skin_offset_mm = stored->skin_offset_mm;
   Foot foot = build_foot(make_shape_model(mean), build_of(numbers));
   foot.side = stored->side == "left" ? Side::left : Side::right;
   foot.covariance = stored->covariance;

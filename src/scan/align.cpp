@@ -21,6 +21,8 @@ constexpr double scale_sd = 0.01, ridge_sds = 5;
 constexpr double leg_sd = 0.12;
 /// Feet are so long, mm: only so that a scan that shows neither heel nor toes has an answer [guess].
 constexpr double usual_length = 245, length_sd = 40;
+/// A ground outweighs all points together: it is seen over the whole foot, and standing skin is made to lie on it.
+constexpr double ground_share = 100;
 constexpr double most_turn = 0.3, most_step_sds = 4;
 
 double robust(double gap, double reach) {
@@ -29,38 +31,10 @@ double robust(double gap, double reach) {
 }
 
 /// Every how many-th vertex asks for the scan.
-constexpr Eigen::Index back_stride = 5;
+constexpr int back_stride = 5;
 /// A vertex of the skin that stands off the scan where the scan goes on has its nearest scan point straight below it;
 /// where the scan has a hole or an end, that point lies at the rim, aside.
 constexpr double straight_below = 0.75, near_enough_mm = 1.5;
-
-/// One vertex of the skin over (or under) the scan's surface.
-struct BackMatch {
-  Eigen::Index vertex = 0;
-  Vec3 normal_F = Vec3::UnitZ();  // of the scan
-  double gap_mm = 0;              // + where the skin lies outside
-};
-
-std::vector<BackMatch> back_matches(const MovingSurface& surface, const Cloud& cloud,
-                                    const geometry::NearestPoints& tree, const geometry::Isometry& T_foot_scan,
-                                    double reach_mm) {
-  std::vector<BackMatch> out;
-  const geometry::Isometry T_scan_foot = T_foot_scan.inverse();
-  for (Eigen::Index v = 0; v < surface.vertices().cols(); v += back_stride) {
-    if (surface.is_rim(v)) continue;
-    const Vec3 n = surface.normals().col(v);
-    const auto near = tree.nearest(T_scan_foot * Vec3(surface.vertices().col(v)), reach_mm * reach_mm);
-    if (near.index < 0) continue;
-    Vec3 normal = T_foot_scan.linear() * cloud.normals[near.index];
-    if (!cloud.oriented && normal.dot(n) < 0) normal = -normal;
-    if (normal.dot(n) < 0.3) continue;
-    const Vec3 d = Vec3(surface.vertices().col(v)) - T_foot_scan * cloud.points[near.index];
-    const double gap = normal.dot(d);
-    if (d.norm() > near_enough_mm && std::abs(gap) < straight_below * d.norm()) continue;
-    out.push_back({v, normal, gap});
-  }
-  return out;
-}
 
 }  // namespace
 
@@ -130,9 +104,30 @@ std::vector<Match> matches_of(const MovingSurface& surface, const Cloud& cloud, 
   return matches;
 }
 
+std::vector<BackMatch> back_matches(const MovingSurface& surface, const Cloud& cloud,
+                                    const geometry::NearestPoints& tree, const geometry::Isometry& T_foot_scan,
+                                    double reach_mm, int stride) {
+  std::vector<BackMatch> out;
+  const geometry::Isometry T_scan_foot = T_foot_scan.inverse();
+  for (Eigen::Index v = 0; v < surface.vertices().cols(); v += stride) {
+    if (surface.is_rim(v)) continue;
+    const Vec3 n = surface.normals().col(v);
+    const auto near = tree.nearest(T_scan_foot * Vec3(surface.vertices().col(v)), reach_mm * reach_mm);
+    if (near.index < 0) continue;
+    Vec3 normal = T_foot_scan.linear() * cloud.normals[near.index];
+    if (!cloud.oriented && normal.dot(n) < 0) normal = -normal;
+    if (normal.dot(n) < 0.3) continue;
+    const Vec3 d = Vec3(surface.vertices().col(v)) - T_foot_scan * cloud.points[near.index];
+    const double gap = normal.dot(d);
+    if (d.norm() > near_enough_mm && std::abs(gap) < straight_below * d.norm()) continue;
+    out.push_back({v, normal, gap});
+  }
+  return out;
+}
+
 AlignEvidence align(MovingSurface& surface, const foot::ShapeModel& model, const foot::Prior& prior, foot::Load load,
                     const Cloud& cloud, const KnownSizes& known, const std::vector<AlignStage>& stages, Alignment& at,
-                    const Eigen::VectorXd& offset_mm) {
+                    const std::optional<Ground>& ground) {
   AlignEvidence evidence;
   constexpr int count = 6 + look_count;
   using System = Eigen::Matrix<double, count, count>;
@@ -143,7 +138,7 @@ AlignEvidence align(MovingSurface& surface, const foot::ShapeModel& model, const
     for (int step = 0; step < stage.steps; ++step) {
       const double way = stage.steps > 1 ? step / (stage.steps - 1.0) : 1;
       const double reach = stage.reach_from_mm * std::pow(stage.reach_to_mm / stage.reach_from_mm, way);
-      surface.set(at.look, offset_mm);
+      surface.set(at.look);
       auto matches = matches_of(surface, cloud, at.T_foot_scan, 3 * reach, stage.least_cosine);
 
       Eigen::Matrix<double, Eigen::Dynamic, count, Eigen::RowMajor> J(matches.size(), count);
@@ -184,7 +179,7 @@ AlignEvidence align(MovingSurface& surface, const foot::ShapeModel& model, const
       A.triangularView<Eigen::StrictlyUpper>() = A.transpose();
       Eigen::Matrix<double, count, 1> g = weight * J.topRows(rows).transpose() * r.head(rows);
       if (stage.back_share > 0) {
-        const auto back = back_matches(surface, cloud, tree, at.T_foot_scan, 3 * reach);
+        const auto back = back_matches(surface, cloud, tree, at.T_foot_scan, 3 * reach, back_stride);
         const double share =
             back.empty() ? 0 : weight * stage.back_share * static_cast<double>(rows) / static_cast<double>(back.size());
         Eigen::Matrix<double, Eigen::Dynamic, count, Eigen::RowMajor> B(back.size(), count);
@@ -203,6 +198,17 @@ AlignEvidence align(MovingSurface& surface, const foot::ShapeModel& model, const
         A.selfadjointView<Eigen::Lower>().rankUpdate(B.transpose(), share);
         A.triangularView<Eigen::StrictlyUpper>() = A.transpose();
         g += share * B.transpose() * b;
+      }
+      if (ground) {
+        const Vec3 u = ground->up.unitOrthogonal(), v = ground->up.cross(u);
+        const double share = ground_share * static_cast<double>(rows) * weight / 4;
+        for (const Vec3& arm : {u, v, Vec3(-u), Vec3(-v)}) {
+          const Vec3 x = at.T_foot_scan * Vec3(ground->middle + ground->reach_mm * arm);
+          Eigen::Matrix<double, 6, 1> row;
+          row << x.cross(Vec3::UnitZ()), Vec3::UnitZ();
+          A.topLeftCorner<6, 6>() += share * row * row.transpose();
+          g.head<6>() += share * x.z() * row;
+        }
       }
       const SizeTerms terms = size_terms(model, prior, load, surface, at.look.shape, known);
       evidence.sound = terms.sound;
@@ -229,6 +235,9 @@ AlignEvidence align(MovingSurface& surface, const foot::ShapeModel& model, const
         evidence.sound = false;
         return evidence;
       }
+      // Where the scan shows little the first steps overshoot: no further at once than feet differ.
+      const double worst = (terms.J.topRows(terms.usual_count) * d.segment<foot::shape_count>(6)).cwiseAbs().maxCoeff();
+      if (worst > most_step_sds) d *= most_step_sds / worst;
       const double turn = d.head<3>().norm();
       if (turn > most_turn) d *= most_turn / turn;
       if (turn > 0)
@@ -241,7 +250,7 @@ AlignEvidence align(MovingSurface& surface, const foot::ShapeModel& model, const
       at.look.shape[0] = std::clamp(at.look.shape[0], -0.9, 0.5);
     }
   }
-  surface.set(at.look, offset_mm);
+  surface.set(at.look);
   return evidence;
 }
 

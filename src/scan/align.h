@@ -22,6 +22,13 @@ struct KnownSizes {
   Eigen::VectorXd value, sd;  ///< under the load of the scan
 };
 
+/// Where skin ends in a direction, as a scan shows it.
+struct Edge {
+  Vec3 direction = Vec3::UnitX();  ///< unit, F
+  double reach_mm = 0;             ///< direction . (outermost point)
+  std::vector<int> vertices;       ///< of the skin that may be the outermost
+};
+
 /// The least-squares terms of what is usual of a foot's dimensions, and of known ones: r and d r / d shape.
 struct SizeTerms {
   Eigen::VectorXd r;
@@ -32,6 +39,12 @@ struct SizeTerms {
 };
 SizeTerms size_terms(const foot::ShapeModel& model, const foot::Prior& prior, foot::Load load, const MovingSurface& at,
                      const foot::Shape& shape, const KnownSizes& known);
+
+/// A floor that the foot stands on, in the frame of the scan in mm (mirrored when left).
+struct Ground {
+  Vec3 up = Vec3::UnitZ(), middle = Vec3::Zero();
+  double reach_mm = 80;  ///< so far from the middle the foot stands on it
+};
 
 struct Alignment {
   geometry::Isometry T_foot_scan = geometry::Isometry::Identity();  ///< of the scan in mm, mirrored when left
@@ -65,10 +78,23 @@ struct AlignEvidence {
   bool sound = false;
 };
 
-/// Walks `at` through the stages. Stops early when cancelled.
+/// Walks `at` through the stages. A `ground` becomes z = 0.
 AlignEvidence align(MovingSurface& surface, const foot::ShapeModel& model, const foot::Prior& prior, foot::Load load,
                     const Cloud& cloud, const KnownSizes& known, const std::vector<AlignStage>& stages, Alignment& at,
-                    const Eigen::VectorXd& offset_mm = {});
+                    const std::optional<Ground>& ground = {});
+
+/// One vertex of the skin over (or under) the scan's surface.
+struct BackMatch {
+  Eigen::Index vertex = 0;
+  Vec3 normal_F = Vec3::UnitZ();  ///< of the scan
+  double gap_mm = 0;              ///< + where the skin lies outside
+};
+
+/// Every `stride`-th vertex, where the scan goes on: there its nearest point lies straight below, at a hole's rim
+/// aside.
+std::vector<BackMatch> back_matches(const MovingSurface& surface, const Cloud& cloud,
+                                    const geometry::NearestPoints& tree, const geometry::Isometry& T_foot_scan,
+                                    double reach_mm, int stride);
 
 /// The matches of all points at `at`; the surface has been set.
 std::vector<Match> matches_of(const MovingSurface& surface, const Cloud& cloud, const geometry::Isometry& T_foot_scan,

@@ -17,7 +17,6 @@ namespace {
 using geometry::Mat3;
 
 constexpr double plane_share = 0.12;       // of all points, to be looked at as a floor
-constexpr double overhang_share = 0.3;     // of its cells with nothing over them, to be a floor
 constexpr double tolerance_share = 0.004;  // of the scan's extent: half the thickness of a floor
 constexpr double near_share = 0.06;        // of the largest part's extent: as near as a toe is to its foot
 constexpr double crumb_share = 0.08;       // of the largest part
@@ -100,11 +99,12 @@ Cloud picked(const Cloud& cloud, const std::vector<int>& at) {
 }
 
 /// Takes a floor away when there is one; what is left lies on its upper side.
-std::optional<Floor> take_floor(Cloud& cloud, std::uint64_t seed) {
+std::optional<Floor> take_floor(Cloud& cloud, std::uint64_t seed, double bare_floor, double& bare_share) {
   const double extent = extent_of(cloud.points), tolerance = tolerance_share * extent;
   const Plane plane = best_plane(cloud.points, tolerance, seed);
   if (static_cast<double>(plane.count) < plane_share * static_cast<double>(cloud.points.size())) return std::nullopt;
-  if (overhang(cloud.points, plane, tolerance, 0.02 * extent) < overhang_share) return std::nullopt;
+  bare_share = overhang(cloud.points, plane, tolerance, 0.02 * extent);
+  if (bare_share < bare_floor) return std::nullopt;
   std::vector<double> off;
   std::size_t above = 0, below = 0;
   for (const Vec3& p : cloud.points) {
@@ -160,10 +160,10 @@ std::vector<std::vector<int>> components(const std::vector<Vec3>& points, double
 
 }  // namespace
 
-CleanScan clean(const Cloud& cloud, std::uint64_t seed) {
+CleanScan clean(const Cloud& cloud, std::uint64_t seed, double bare_floor) {
   CleanScan out;
   Cloud rest = cloud;
-  out.floor = take_floor(rest, seed);
+  out.floor = take_floor(rest, seed, bare_floor, out.bare_share);
   // The origin of the cells goes with the scan, so that a far-off origin does not cost digits.
   const Vec3 origin = rest.points.front();
   std::vector<Vec3> centred = rest.points;

@@ -73,6 +73,12 @@ Cloud sample(const geometry::TriMesh& mesh, std::size_t count, std::uint64_t see
   if (!(total > 0)) return cloud;
   Uniform uniform(seed);
   cloud.points.reserve(count);
+  // Corners of a coarse mesh stand out past everything between them: length and breadth end there.
+  std::vector<int> face_of(mesh.vertices.size(), -1);
+  for (std::size_t f = 0; f < mesh.faces.size(); ++f)
+    for (const int v : mesh.faces[f]) face_of[v] = static_cast<int>(f);
+  const auto corners = std::count_if(face_of.begin(), face_of.end(), [](int f) { return f >= 0; });
+  const bool coarse = static_cast<std::size_t>(corners) <= count / 3;
   cloud.normals.reserve(count);
   std::size_t f = 0;
   for (std::size_t i = 0; i < count; ++i) {
@@ -85,6 +91,14 @@ Cloud sample(const geometry::TriMesh& mesh, std::size_t count, std::uint64_t see
     const Vec3 ab = mesh.vertices[b] - mesh.vertices[a], ac = mesh.vertices[c] - mesh.vertices[a];
     cloud.points.push_back(mesh.vertices[a] + u * ab + v * ac);
     cloud.normals.push_back(ab.cross(ac).normalized());
+  }
+  for (std::size_t v = 0; coarse && v < face_of.size(); ++v) {
+    if (face_of[v] < 0) continue;
+    const auto& [a, b, c] = mesh.faces[face_of[v]];
+    const Vec3 n = (mesh.vertices[b] - mesh.vertices[a]).cross(mesh.vertices[c] - mesh.vertices[a]);
+    if (!(n.norm() > 0)) continue;
+    cloud.points.push_back(mesh.vertices[v]);
+    cloud.normals.push_back(n.normalized());
   }
   cloud.oriented = true;
   return cloud;

@@ -7,12 +7,16 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <thread>
 
-#include "align.h"
 #include "aplomb/foot/build.h"
 #include "aplomb/foot/loading.h"
+#include "aplomb/geometry/exact.h"
 #include "clean.h"
 #include "find_foot.h"
+#include "follow.h"
+#include "free_form.h"
 #include "scan_numbers.h"
 #include "verdict.h"
 
@@ -30,85 +34,22 @@ constexpr int normal_neighbours = 16;
 constexpr double side_told = 0.8;
 /// Without weight, when that leaves this share of the squared gaps that standing leaves [C].
 constexpr double unloaded_told = 0.8;
-/// What a point is worth beside its neighbours: their errors are partly one [C], tests/scan/test_known_truth.cpp.
-constexpr double own_share = 0.6;
-constexpr double least_noise_mm = 0.05;
-/// A foot of the shape model itself leaves less than this when fitted, or than this share of its noise [C].
-constexpr double plain_misfit_mm = 0.4, plain_misfit_noises = 0.6;
-/// Numbers of a card that lie farther from the scan than this many SDs are shown, not used.
-constexpr double disagree_sds = 3;
 
 const char* const no_foot_remedy = "give a scan of one bare foot, cut above the ankle, or a card (.toml)";
 
-/// A scan that was found to be about this side's foot, aligned.
-struct Aligned {
-  Candidate candidate;
-  Load load = Load::standing;
-  Cloud cloud;  // mm, a right foot's
-  AlignEvidence evidence;
-  GapSpread spread;
-  KnownSizes shown;  // of the scan itself
-  double cost = 0;
-};
-
-KnownSizes together(const KnownSizes& a, const KnownSizes& b) {
-  KnownSizes out = a;
-  out.number.insert(out.number.end(), b.number.begin(), b.number.end());
-  out.value.resize(a.value.size() + b.value.size());
-  out.sd.resize(out.value.size());
-  if (out.value.size() > 0) {
-    out.value << a.value, b.value;
-    out.sd << a.sd, b.sd;
-  }
-  return out;
+double nearest_mm(const BothSides& both) {
+  double least = std::numeric_limits<double>::max();
+  for (const Candidate* one : {&both.right, &both.left})
+    if (one->found) least = std::min(least, one->score_mm + 0.5 * one->unseen_mm);
+  return least;
 }
 
-/// `cloud` is fitted to; `all` holds every point of the part, to find its outermost ones.
-Aligned aligned_under(Load load, const Candidate& from, const Cloud& cloud, const Cloud& all,
-                      const foot::ShapeModel& model, const foot::Prior& prior, const KnownSizes& card) {
-  Aligned out{.candidate = from, .load = load, .cloud = cloud, .evidence = {}, .spread = {}, .shown = {}};
-  MovingSurface surface(model, load);
-  const std::vector<AlignStage> stages = {
-      {.steps = 6, .reach_from_mm = 6, .reach_to_mm = 3, .noise_mm = 1, .effective_points = 2000},
-      {.steps = 6, .reach_from_mm = 3, .reach_to_mm = 2, .noise_mm = 0.5, .effective_points = 8000}};
-  out.evidence = align(surface, model, prior, load, cloud, card, stages, out.candidate.at);
-  if (!out.evidence.sound) return out;
-  // Once more as noisy as it is, which the covariance then tells.
-  out.spread = spread_of(out.evidence.matches, cloud);
-  const double noise = std::hypot(std::max(least_noise_mm, out.spread.noise_mm) / std::sqrt(own_share),
-                                  std::sqrt(out.spread.points_per_patch) * out.spread.misfit_mm);
-  const double reach = std::max(1.0, 3 * out.evidence.spread_mm);
-  // What the shape cannot follow must not cost length and breadth, which the scan shows plainly.
-  const bool misfits = out.spread.misfit_mm > std::max(plain_misfit_mm, plain_misfit_noises * out.spread.noise_mm);
-  // The way back is for a foot that the shape cannot follow, where skin may stand out past the scan unseen.
-  if (misfits)
-    align(surface, model, prior, load, cloud, card,
-          {{.steps = 8,
-            .reach_from_mm = 8,
-            .reach_to_mm = 3,
-            .noise_mm = 1,
-            .effective_points = 2000,
-            .back_share = 0.5}},
-          out.candidate.at);
-  const auto settle = [&](int steps) {
-    out.evidence = align(surface, model, prior, load, cloud, together(out.shown, card),
-                         {{.steps = steps,
-                           .reach_from_mm = reach,
-                           .reach_to_mm = reach,
-                           .noise_mm = noise,
-                           .effective_points = static_cast<double>(cloud.points.size()),
-                           .back_share = misfits ? 0.5 : 0}},
-                         out.candidate.at);
-  };
-  for (int round = 0; misfits && round < 3; ++round) {
-    out.shown = shown_sizes(model, surface, all, out.candidate.at.T_foot_scan);
-    settle(4);
-    if (!out.evidence.sound) return out;
-  }
-  if (!misfits) settle(3);
-  for (const Match& match : out.evidence.matches) out.cost += std::min(match.gap_mm * match.gap_mm, 4.0);
-  out.cost /= std::max<std::size_t>(1, out.evidence.matches.size());
-  return out;
+/// The foot of the points' middle on the floor, in mm.
+Vec3 on_floor(const Floor& floor, const std::vector<Vec3>& points_mm, double mm_per_unit, bool mirror) {
+  const Vec3 up = mirrored(floor.up, mirror);
+  Vec3 middle = Vec3::Zero();
+  for (const Vec3& p : points_mm) middle += p / static_cast<double>(points_mm.size());
+  return middle - (up.dot(middle) - mm_per_unit * floor.height) * up;
 }
 
 io::Result<Candidate> choose_side(const BothSides& both, const RawScan& scan, const ScanOptions& options) {
@@ -131,42 +72,6 @@ io::Result<Candidate> choose_side(const BothSides& both, const RawScan& scan, co
     return both.right.found ? both.right : both.left;
   }
   return io::fail({.file = scan.file, .message = "no foot was found in it", .remedy = no_foot_remedy});
-}
-
-Eigen::MatrixXd shape_covariance(const AlignEvidence& evidence) {
-  const auto n = evidence.information.rows();
-  const Eigen::MatrixXd all = evidence.information.ldlt().solve(Eigen::MatrixXd::Identity(n, n));
-  const Eigen::MatrixXd shape = all.block(6, 6, int{foot::shape_count}, int{foot::shape_count});
-  return (shape + shape.transpose()) / 2;
-}
-
-/// The card's dimensions as the scan's load makes them, those that go with the scan; the others are told.
-KnownSizes agreeing(const foot::Card& card, const Aligned& scan, const foot::ShapeModel& model,
-                    std::vector<Disagreement>& disagreements) {
-  const foot::Numbers as_scanned = foot::from_standing(foot::to_standing(card.numbers, card.load), scan.load);
-  MovingSurface surface(model, scan.load);
-  surface.set(scan.candidate.at.look);
-  const foot::Sizes sizes = foot::sizes_of(model, surface.body(), scan.candidate.at.look.shape, true);
-  const Eigen::VectorXd variance = (sizes.slope * shape_covariance(scan.evidence) * sizes.slope.transpose()).diagonal();
-  std::array<double, foot::dimension_count> floor{};
-  if (scan.load == Load::none) floor = foot::unloaded_floor_z(model, sizes.value[foot::foot_length]);
-  KnownSizes known;
-  std::vector<double> value, sd;
-  for (int i = 0; i < foot::dimension_count; ++i) {
-    if (!as_scanned[i]) continue;
-    const double caliper = foot::number_table()[i].caliper_sd, found = sizes.value[i] - floor[i];
-    const double sds = (*as_scanned[i] - found) / std::hypot(caliper, std::sqrt(variance[i]));
-    if (std::abs(sds) > disagree_sds) {
-      disagreements.push_back({foot::number_table()[i].key, *as_scanned[i], found, sds});
-      continue;
-    }
-    known.number.push_back(i);
-    value.push_back(*as_scanned[i] + floor[i]);
-    sd.push_back(caliper);
-  }
-  known.value = Eigen::Map<Eigen::VectorXd>(value.data(), static_cast<Eigen::Index>(value.size()));
-  known.sd = Eigen::Map<Eigen::VectorXd>(sd.data(), static_cast<Eigen::Index>(sd.size()));
-  return known;
 }
 
 io::Result<Unit> choose_unit(const Candidate& candidate, const RawScan& scan, const ScanOptions& options) {
@@ -216,11 +121,21 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
   if (whole.points.size() >= 200) cleaned = clean(whole, options.seed);
   if (cleaned.parts.empty())
     return io::fail({.file = scan.file, .message = "has no surface that could be a foot", .remedy = no_foot_remedy});
-  const Cloud& part = cleaned.parts.front();
   if (progress.cancelled()) return stopped();
 
   progress(0.15, "looking for the foot");
-  const BothSides both = find_foot(model, prior, part, options);
+  BothSides both = find_foot(model, prior, cleaned.parts.front(), options);
+  if (!cleaned.floor && cleaned.bare_share > maybe_floor) {
+    CleanScan other = clean(whole, options.seed, maybe_floor);
+    if (!other.parts.empty() && other.floor) {
+      const BothSides there = find_foot(model, prior, other.parts.front(), options);
+      if (nearest_mm(there) < nearest_mm(both)) {
+        both = there;
+        cleaned = std::move(other);
+      }
+    }
+  }
+  const Cloud& part = cleaned.parts.front();
   spdlog::info("scan: right foot {:.2f} mm off, left {:.2f} mm; unseen {:.2f}, {:.2f}", both.right.score_mm,
                both.left.score_mm, both.right.unseen_mm, both.left.unseen_mm);
   auto chosen = choose_side(both, scan, options);
@@ -248,12 +163,22 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
   all.oriented = all.oriented && cloud.oriented;
   if (all.oriented && candidate.outward_share < 0.5)
     for (Vec3& n : all.normals) n = -n;
-  Aligned best = aligned_under(options.load.value_or(Load::standing), candidate, cloud, all, model, prior, {});
-  if (!options.load) {
-    Aligned hanging = aligned_under(Load::none, candidate, cloud, all, model, prior, {});
-    if (hanging.evidence.sound && (!best.evidence.sound || hanging.cost < unloaded_told * best.cost))
-      best = std::move(hanging);
-  }
+  std::optional<Ground> floor;
+  if (cleaned.floor)
+    floor = Ground{.up = mirrored(cleaned.floor->up, candidate.side == Side::left),
+                   .middle = on_floor(*cleaned.floor, all.points, mm_per(used), candidate.side == Side::left)};
+  Aligned best, hanging;
+  const auto follow = [&](Load load, Aligned& out) { out = followed_under(load, candidate, cloud, model, prior, {}); };
+  std::thread other;
+  if (!options.load && options.threads > 1)
+    other = std::thread([&] { follow(Load::none, hanging); });
+  else if (!options.load)
+    follow(Load::none, hanging);
+  follow(options.load.value_or(Load::standing), best);
+  if (other.joinable()) other.join();
+  if (hanging.evidence.sound && (!best.evidence.sound || hanging.cost < unloaded_told * best.cost))
+    best = std::move(hanging);
+  settle(best, all, model, prior, {}, floor);
   if (progress.cancelled()) return stopped();
 
   progress(0.8, "judging it");
@@ -263,13 +188,14 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
     if (!told.number.empty()) {
       // One problem: the scan's points, the card's numbers and the prior.
       Candidate again = best.candidate;
-      best = aligned_under(best.load, again, cloud, all, model, prior, told);
+      best = followed_under(best.load, again, cloud, model, prior, told);
+      settle(best, all, model, prior, told, floor);
     }
   }
   MovingSurface surface(model, best.load);
   surface.set(best.candidate.at.look);
-  const Closeness forth = scan_to_skin(surface, cloud, best.candidate.at);
-  const BackWay back = skin_to_scan(surface, cloud, best.candidate.at);
+  Closeness forth = scan_to_skin(surface, best.cloud, best.candidate.at);
+  BackWay back = skin_to_scan(surface, best.cloud, best.candidate.at);
   spdlog::info("scan: mean {:.2f} mm, far {:.2f}, seen {:.2f}, prior cost {:.1f}, noise {:.2f}, misfit {:.2f}",
                forth.mean, forth.far_share, back.seen_share, best.evidence.prior_cost, best.spread.noise_mm,
                best.spread.misfit_mm);
@@ -281,11 +207,38 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
 
   progress(0.9, "making the foot");
   ScanFit fit;
-  fit.found.sole = shows_sole(surface, back);
+  fit.found.sole = !best.closed && shows_sole(surface, back);
   fit.found.toes_fused = !shows_gaps_between_toes(model, back);
   fit.found.disagreements = std::move(disagreements);
-  fit.foot = foot_of_scan(model, prior, {best.candidate.at.look.shape, shape_covariance(best.evidence), best.load},
-                          candidate.side, options.card ? &*options.card : nullptr, fit.found.toes_fused);
+  ShapeKnown known{best.candidate.at.look.shape, shape_covariance(best.evidence), best.load, {}};
+  const auto grown = [&](const Eigen::VectorXd& offset_mm) {
+    known.skin_offset_mm.assign(offset_mm.begin(), offset_mm.end());
+    return foot_of_scan(model, prior, known, candidate.side, options.card ? &*options.card : nullptr,
+                        fit.found.toes_fused);
+  };
+  Eigen::VectorXd offset_mm;
+  if (best.misfits) {
+    const double noise = point_noise(all.points, geometry::NearestPoints(all.points));
+    offset_mm = free_form(surface, best.candidate.at.look, best.cloud, best.candidate.at.T_foot_scan, best.shown.edges,
+                          noise, best.spread.misfit_mm);
+    if (progress.cancelled()) return stopped();
+  }
+  fit.foot = grown(offset_mm);
+  if (best.misfits && geometry::crosses_itself({fit.foot.skin.vertices_F, fit.foot.skin.faces})) {
+    // Under its load it did not: the rest shape is another.
+    untangle(
+        [&](const Eigen::VectorXd& mm) {
+          const foot::Foot foot = grown(mm);
+          return geometry::TriMesh{foot.skin.vertices_F, foot.skin.faces};
+        },
+        offset_mm);
+    fit.foot = grown(offset_mm);
+    surface.set(best.candidate.at.look, offset_mm);
+  }
+  if (best.misfits) {
+    forth = scan_to_skin(surface, best.cloud, best.candidate.at);
+    back = skin_to_scan(surface, best.cloud, best.candidate.at);
+  }
 
   Found& found = fit.found;
   found.side = candidate.side;
@@ -305,7 +258,7 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
   found.forward = mirrored(R.col(0), left);
   found.points_in_file = scan.points_in_file;
   found.points_read = scan.mesh.faces.empty() ? scan.mesh.vertices.size() : scan.points_in_file;
-  found.points_used = cloud.points.size();
+  found.points_used = best.cloud.points.size();
   found.noise_mm = best.spread.noise_mm;
   found.misfit_mm = best.spread.misfit_mm;
   found.seen_share = back.seen_share;
@@ -316,8 +269,9 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
   found.back_rms_mm = back.closeness.rms;
   found.back_95_mm = back.closeness.p95;
   fit.gap_mm = back.gap_mm;
+  fit.T_foot_scan = best.candidate.at.T_foot_scan;
   for (Eigen::Index j = 0; j < surface.body().joints.cols(); ++j) fit.joints_F.push_back(surface.body().joints.col(j));
-  for (const Vec3& p : cloud.points) fit.points_F.push_back(best.candidate.at.T_foot_scan * p);
+  for (const Vec3& p : best.cloud.points) fit.points_F.push_back(best.candidate.at.T_foot_scan * p);
   fit.skin_F.faces = surface.faces();
   for (Eigen::Index v = 0; v < surface.vertices().cols(); ++v) fit.skin_F.vertices.push_back(surface.vertices().col(v));
   return fit;

@@ -22,6 +22,7 @@ constexpr double told_share = 0.7;
 Foot foot_of_scan(const ShapeModel& model, const Prior& prior, const ShapeKnown& known, Side side, const Card* card,
                   bool toes_fused) {
   Build build;
+  build.skin_offset_mm = known.skin_offset_mm;
   build.shape = known.load == Load::none ? standing_shape(model, known.shape) : known.shape;
   if (known.load == Load::full) build.shape = known.shape;  // shape_under() has no way back from it; within 1 %
   const Foot standing = foot_under(model, build, Load::standing);

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <vector>
+
 #include "aplomb/foot/build.h"
 #include "aplomb/foot/prior.h"
 #include "aplomb/foot/shape.h"
@@ -14,6 +16,7 @@ struct ShapeKnown {
   foot::Shape shape = foot::Shape::Zero();  ///< under `load`
   Eigen::MatrixXd covariance;               ///< shape x shape
   foot::Load load = foot::Load::standing;
+  std::vector<double> skin_offset_mm;  ///< beyond the shape; may be empty
 };
 
 /// The foot in its rest shape, with every dimension as it is under the scan's load, its SD, and the source "scan", or

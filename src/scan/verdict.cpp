@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <Eigen/Dense>
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -37,28 +38,10 @@ Closeness closeness_of(std::vector<double> gaps, std::size_t far) {
   return out;
 }
 
-/// The sixth farthest of the points round an edge strays outward by about so many SDs of their noise [guess].
-constexpr double edge_noises = 1.5;
-
-double plane_noise(const std::vector<Vec3>& points, const geometry::NearestPoints& tree) {
-  Cloud cloud;
-  cloud.points = points;
-  std::vector<int> at;
-  for (std::size_t i = 0; i < points.size(); i += std::max<std::size_t>(1, points.size() / 400))
-    at.push_back(static_cast<int>(i));
-  const Cloud planes = with_plane_normals(cloud, tree, at, 16);
-  std::vector<double> off;
-  std::vector<geometry::Neighbour> near;
-  for (std::size_t i = 0; i < at.size(); ++i) {
-    tree.nearest(planes.points[i], 16, near);
-    double mean = 0;
-    for (const auto& n : near) mean += planes.normals[i].dot(points[n.index] - planes.points[i]);
-    off.push_back(std::abs(mean / static_cast<double>(near.size())));
-  }
-  const auto middle = off.begin() + static_cast<std::ptrdiff_t>(off.size() / 2);
-  std::nth_element(off.begin(), middle, off.end());
-  return 1.4826 * *middle;
-}
+/// Of so many points of a foot one lies past its edge by chance [guess]; sparse points reach it only just.
+constexpr std::size_t points_past_edge = 30000;
+/// The farthest of the points round an edge that is left strays outward by about so many SDs of their noise [guess].
+constexpr double edge_noises = 2;
 
 }  // namespace
 
@@ -128,6 +111,37 @@ BackWay skin_to_scan(const MovingSurface& surface, const Cloud& cloud, const Ali
   return out;
 }
 
+double point_noise(const std::vector<Vec3>& points, const geometry::NearestPoints& tree) {
+  constexpr int neighbours = 18, unknowns = 6;
+  std::vector<double> off;
+  std::vector<geometry::Neighbour> near;
+  for (std::size_t i = 0; i < points.size(); i += std::max<std::size_t>(1, points.size() / 400)) {
+    tree.nearest(points[i], neighbours, near);
+    if (near.size() < neighbours) continue;
+    Vec3 middle = Vec3::Zero();
+    for (const auto& n : near) middle += points[n.index] / neighbours;
+    geometry::Mat3 scatter = geometry::Mat3::Zero();
+    for (const auto& n : near) scatter += (points[n.index] - middle) * (points[n.index] - middle).transpose();
+    const Eigen::SelfAdjointEigenSolver<geometry::Mat3> axes(scatter);
+    const double size = std::sqrt(axes.eigenvalues()[2] / neighbours);
+    if (!(size > 0)) continue;
+    // Height over the plane as a quadric: curvature is no noise.
+    Eigen::Matrix<double, neighbours, unknowns> quadric;
+    Eigen::Matrix<double, neighbours, 1> height;
+    for (int k = 0; k < neighbours; ++k) {
+      const Vec3 p = axes.eigenvectors().transpose() * (points[near[k].index] - middle) / size;
+      height[k] = p[0];
+      quadric.row(k) << 1, p[1], p[2], p[1] * p[1], p[1] * p[2], p[2] * p[2];
+    }
+    const Eigen::Matrix<double, unknowns, 1> fit = quadric.colPivHouseholderQr().solve(height);
+    off.push_back(size * std::sqrt((height - quadric * fit).squaredNorm() / (neighbours - unknowns)));
+  }
+  if (off.empty()) return 0;
+  const auto middle = off.begin() + static_cast<std::ptrdiff_t>(off.size() / 2);
+  std::nth_element(off.begin(), middle, off.end());
+  return *middle;
+}
+
 GapSpread spread_of(const std::vector<Match>& matches, const Cloud& cloud) {
   // Patches as wide as what the shape cannot follow is long: an ankle bone, a pad, the arch.
   constexpr double patch_mm = 15, farthest_mm = 6;
@@ -168,7 +182,7 @@ GapSpread spread_of(const std::vector<Match>& matches, const Cloud& cloud) {
   return out;
 }
 
-KnownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surface, const Cloud& all,
+ShownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surface, const Cloud& all,
                        const geometry::Isometry& T_foot_scan) {
   constexpr double below_mm = 60, from_skin_mm = 12;
   constexpr double sd_mm = 0.3;  // sampling and the turn of the foot's axis [guess]
@@ -181,24 +195,25 @@ KnownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surfa
     const Vec3 n = bare ? Vec3::Zero() : Vec3(T_foot_scan.linear() * all.normals[i]);
     if (surface.nearest(x, n, all.oriented && !bare, from_skin_mm, bare ? -2 : 0).face >= 0) points.push_back(x);
   }
-  KnownSizes known;
-  if (points.size() < 500) return known;
+  ShownSizes out;
+  KnownSizes& known = out.sizes;
+  if (points.size() < 300) return out;
   const geometry::NearestPoints tree(points);
+  const double reach_mm = std::max(3.0, 3 * typical_spacing(points, tree));
   // Both ends must be seen: the skin's own outermost points have scan straight over or under them, or right beside.
   const auto shown = [&](int vertex) {
     const Vec3 p = surface.vertices().col(vertex), n = surface.normals().col(vertex);
     const auto near = tree.nearest(p);
     const Vec3 d = points[near.index] - p;
-    return d.norm() < 3 || (d.norm() < from_skin_mm && std::abs(d.dot(n)) > 0.75 * d.norm());
+    return d.norm() < reach_mm || (d.norm() < from_skin_mm && std::abs(d.dot(n)) > 0.75 * d.norm());
   };
-  // How far points stray from their own neighbours' plane. What the shape cannot follow is no noise of the scan.
-  const double noise_mm = plane_noise(points, tree);
+  const double noise_mm = point_noise(points, tree);
   // So many points lie past the edge by noise and chance; the edge is where they begin.
   const auto edge = [&](const Vec3& direction, double x_from, double x_to) {
     std::vector<double> reach;
     for (const Vec3& p : points)
       if (p.x() >= x_from && p.x() <= x_to) reach.push_back(direction.dot(p));
-    const std::size_t k = std::min<std::size_t>(reach.size(), 6) - 1;
+    const std::size_t k = std::min<std::size_t>(reach.size() - 1, points.size() / points_past_edge);
     std::nth_element(reach.begin(), reach.begin() + static_cast<std::ptrdiff_t>(k), reach.end(), std::greater<>());
     return reach[k] - edge_noises * noise_mm;
   };
@@ -216,7 +231,10 @@ KnownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surfa
       x_to = std::max(x_to, surface.vertices()(0, v));
     }
     if (number == foot::foot_length) x_from -= from_skin_mm, x_to += from_skin_mm;
-    found.emplace_back(number, edge(direction, x_from, x_to) + edge(-direction, x_from, x_to));
+    const double far = edge(direction, x_from, x_to), near = edge(-direction, x_from, x_to);
+    found.emplace_back(number, far + near);
+    out.edges.push_back({direction, far, vertices});
+    out.edges.push_back({-direction, near, vertices});
   };
   add(foot::foot_length, model.sites->foot_vertices, Vec3::UnitX());
   add(foot::foot_breadth, model.sites->forefoot_vertices, Vec3::UnitY());
@@ -226,7 +244,7 @@ KnownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surfa
     known.number.push_back(number);
   }
   known.sd = Eigen::VectorXd::Constant(known.value.size(), sd_mm);
-  return known;
+  return out;
 }
 
 bool shows_sole(const MovingSurface& surface, const BackWay& back) {

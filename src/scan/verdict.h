@@ -31,6 +31,9 @@ struct BackWay {
 };
 BackWay skin_to_scan(const MovingSurface& surface, const Cloud& cloud, const Alignment& at);
 
+/// SD of single points about the smooth surface through their neighbours; what a shape cannot follow is no noise.
+double point_noise(const std::vector<Vec3>& points, const geometry::NearestPoints& tree);
+
 /// Gaps at matches, split into what single points do and what patches of skin do together.
 struct GapSpread {
   double noise_mm = 0;   ///< SD of a point about its patch, robust
@@ -41,7 +44,11 @@ GapSpread spread_of(const std::vector<Match>& matches, const Cloud& cloud);
 
 /// Length and breadth of the foot as the scan itself shows them, in F; absent where it does not show both ends. All
 /// points are asked, so that the outermost is among them.
-KnownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surface, const Cloud& all,
+struct ShownSizes {
+  KnownSizes sizes;
+  std::vector<Edge> edges;  ///< two for each
+};
+ShownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surface, const Cloud& all,
                        const geometry::Isometry& T_foot_scan);
 
 /// Whether the scan shows the sole, and the sides of the toes that face each other.

@@ -17,8 +17,9 @@ struct Build {
       lift_mm;  ///< of each toe's last part above the floor, standing; where not known it lies as the template's does
   std::optional<double> breadth_relaxed_mm;  ///< unloaded breadth; by load_ratios() when not known
   std::optional<double>
-      breadth_squeezed_mm;         ///< unloaded, squeezed by hand; less by usual_squeeze_share when not known
-  double plantarflexion_deg = 83;  ///< scales the ranges of ankle, midtarsal, naviculocuneiform and TMT joints
+      breadth_squeezed_mm;             ///< unloaded, squeezed by hand; less by usual_squeeze_share when not known
+  double plantarflexion_deg = 83;      ///< scales the ranges of ankle, midtarsal, naviculocuneiform and TMT joints
+  std::vector<double> skin_offset_mm;  ///< of each vertex off the shape model's skin, outward; empty: none
 };
 
 /// Share of the breadth of an unloaded foot that a firm hand usually takes: 3.5 of 90 mm (common practice, no source).

@@ -209,9 +209,10 @@ struct Foot {
   std::optional<double> mass_kg, age_years;
   /// How far the skin bulges at each fold against the template: so far that bending squeezes no flesh away (build.h).
   std::array<double, static_cast<int>(Fold::count)> bulge{1, 1, 1, 1};
-  double plantarflexion_deg = 83;  ///< her total pointing range, tibia to foot (fibula to foot, weight bearing)
-  std::vector<double> shape;       ///< parameters of the fit
-  std::vector<double> covariance;  ///< shape x shape, row major; empty when unknown
+  double plantarflexion_deg = 83;      ///< her total pointing range, tibia to foot (fibula to foot, weight bearing)
+  std::vector<double> shape;           ///< parameters of the fit
+  std::vector<double> covariance;      ///< shape x shape, row major; empty when unknown
+  std::vector<double> skin_offset_mm;  ///< what a scan shows beyond them: outward at each vertex; empty: nothing
   std::string template_hash;
 };
 

@@ -19,8 +19,9 @@ struct Cloud {
   bool oriented = false;      ///< the normals agree with each other which side is out (or all point in)
 };
 
-/// At most `count` points of the triangles by area, or of the vertices when there are no faces; normals of the faces,
-/// none from vertices alone. The same mesh and seed give the same points. Pre: finite vertices, faces within range.
+/// `count` points of the triangles by area, with the corners of a mesh that has few; or at most `count` of the vertices
+/// when there are no faces. Normals of the faces, none from vertices alone. The same mesh and seed give the same
+/// points. Pre: finite vertices, faces within range.
 Cloud sample(const geometry::TriMesh& mesh, std::size_t count, std::uint64_t seed);
 
 /// At most about `count` points, one to a cell of a grid as fine as that asks: evenly spread however the scan was

@@ -69,6 +69,7 @@ struct ScanFit {
   /// Scan in frame F of the foot as scanned, mm, and the fitted skin there.
   std::vector<Vec3> points_F;
   geometry::TriMesh skin_F;
+  geometry::Isometry T_foot_scan = geometry::Isometry::Identity();  ///< from the scan in mm, y mirrored when left, to F
   std::vector<Vec3> joints_F;  ///< joint centres of the foot as scanned, in the order of foot.joints
 };
 

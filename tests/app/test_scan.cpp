@@ -16,14 +16,17 @@ using nlohmann::json;
 
 namespace {
 
-/// The template standing, as a scanner might give it: in metres, y up.
-std::string template_obj() {
+aplomb::foot::Foot standing_template() {
   using namespace aplomb;
-  foot::Build build;
-  const foot::Foot foot = foot::foot_under(source_data::model(), build, foot::Load::standing);
+  return foot::foot_under(source_data::model(), foot::Build(), foot::Load::standing);
+}
+
+/// The template standing, as a scanner might give it: y up, so many units to the millimetre (in metres .001).
+std::string template_obj(double per_mm = 0.001) {
+  const aplomb::foot::Foot foot = standing_template();
   std::string text;
   for (const auto& p : foot.skin.vertices_F)
-    text += fmt::format("v {:.6f} {:.6f} {:.6f}\n", p.x() / 1000, p.z() / 1000, -p.y() / 1000);
+    text += fmt::format("v {:.6f} {:.6f} {:.6f}\n", p.x() * per_mm, p.z() * per_mm, -p.y() * per_mm);
   for (const auto& [a, b, c] : foot.skin.faces) text += fmt::format("f {} {} {}\n", a + 1, b + 1, c + 1);
   return text;
 }
@@ -55,6 +58,31 @@ TEST_CASE("A scan gives a foot file that stands like a card's", "[app][scan]") {
   INFO(stands.err);
   CHECK(stands.exit_code == 0);
   CHECK(json::parse(work.read("stand.json"))["converged"] == true);
+}
+
+TEST_CASE("Where a scan tells neither unit nor side the program asks, with both answers", "[app][scan]") {
+  const Workplace work;
+  // 12.5 long: a small child's foot in centimetres, a man's in inches.
+  work.write("unit.obj", template_obj(12.5 / 240));
+  const Outcome unit = work.run({"foot", "unit.obj", "--out", "unit.foot.json"});
+  CHECK(unit.exit_code == 3);
+  CHECK(unit.error_lines() == 1);
+  CHECK_THAT(unit.err, Contains("--unit") && Contains("125 mm long in cm") && Contains("317 mm in inch"));
+  const Outcome told = work.run({"foot", "unit.obj", "--unit", "inch", "--json", "unit.json"});
+  INFO(told.err);
+  CHECK(told.exit_code == 0);
+
+  // A foot and its mirror image in one: as much of a right foot as of a left one.
+  std::string both;
+  for (const auto& p : standing_template().skin.vertices_F)
+    for (const double side : {1.0, -1.0}) both += fmt::format("{:.3f} {:.3f} {:.3f}\n", p.x(), side * p.y(), p.z());
+  work.write("side.xyz", both);
+  const Outcome side = work.run({"foot", "side.xyz", "--out", "side.foot.json"});
+  INFO(side.err);
+  CHECK(side.exit_code == 3);
+  CHECK(side.error_lines() == 1);
+  CHECK_THAT(side.err, Contains("--side") && Contains("a right foot lies") && Contains("a left one"));
+  CHECK(work.names() == std::vector<std::string>{"side.xyz", "unit.json", "unit.obj"});
 }
 
 TEST_CASE("A scan is refused in one line and leaves nothing behind", "[app][scan]") {

@@ -150,7 +150,7 @@ std::string prior_words(const Prior& prior) {
     return std::count(prior.mark.begin(), prior.mark.begin() + int{dimension_count}, mark);
   };
   return fmt::format(
-      "What the card leaves open comes from the statistics of other feet: {} of {} dimensions from {}, {} from "
+      "What was not measured comes from the statistics of other feet: {} of {} dimensions from {}, {} from "
       "published "
       "studies of smaller groups, {} guessed. Those women are no dancers: a foot trained on pointe, a child's or a "
       "man's "

@@ -156,7 +156,7 @@ std::vector<std::string> postures(const std::vector<FootSection>& sections) {
     for (const FootRow& row : section.rows)
       if (row.number >= foot::toe_bend && row.number < foot::breadth_relaxed && row.measured())
         parts.push_back(fmt::format("{} {}", row.name, row.with_band()));
-  if (parts.empty()) return {"No bend or lift of a toe on the card."};
+  if (parts.empty()) return {"No bend or lift of a toe measured."};
   std::vector<std::string> lines;
   for (std::size_t i = 0; i < parts.size(); i += 2)
     lines.push_back(i + 1 < parts.size() ? parts[i] + "; " + parts[i + 1] : parts[i]);
@@ -251,7 +251,7 @@ io::Result<void> write_foot_picture(const FootSheet& sheet, const std::filesyste
   for (const Tag& tag : layout.tags) draw(canvas, tag);
   draw_grid(canvas, layout, postures(sheet.numbers));
 
-  draw_legend(canvas, "measured: on the card", "not measured: estimated by the prior");
+  draw_legend(canvas, "measured", "not measured: estimated by the prior");
   draw_notes(canvas, layout.notes, sheet);
   draw_cautions(canvas, sheet.version);
   return picture.write(file);

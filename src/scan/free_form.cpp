@@ -7,8 +7,8 @@
 #include <Eigen/SparseCholesky>
 #include <algorithm>
 #include <cmath>
-#include <set>
 
+#include "aplomb/foot/skin_offset.h"
 #include "aplomb/geometry/exact.h"
 
 namespace aplomb::scan {
@@ -25,6 +25,7 @@ constexpr double neighbour_share = 0.5;              // of a point's error is it
 constexpr double most_offset_mm = 12;
 constexpr double opposite_reach_mm = 12;                   // skin that faces other skin this near has to keep off it
 constexpr double outward_share = 0.4, inward_share = 0.3;  // of the room, of the thickness
+constexpr double room_slope = 0.3;                         // of what vertices may move, along the skin
 constexpr double rim_fade_mm = 10;
 // Skin ends where the scan does within this; edges farther off are another's.
 constexpr double edge_sd_mm = 0.05, most_edge_mm = 4;
@@ -57,14 +58,28 @@ Sparse field_precision(const Eigen::Matrix3Xd& x, const std::vector<std::array<i
   return tau_squared * Sparse(K * inverse.asDiagonal() * K);
 }
 
-/// How far each vertex may move in and out so as to keep off the skin that faces it.
+/// Lowers what is more than its neighbours allow, so that what holds one vertex back leaves no step beside it.
+void rise_slowly(Eigen::VectorXd& most, const std::vector<std::array<int, 3>>& faces,
+                 const std::function<Vec3(int)>& place) {
+  for (bool changed = true; changed;) {
+    changed = false;
+    for (const auto& face : faces)
+      for (int k = 0; k < 3; ++k) {
+        const int a = face[k], b = face[(k + 1) % 3];
+        const double step = room_slope * (place(a) - place(b)).norm();
+        for (const auto& [from, to] : {std::pair(a, b), std::pair(b, a)})
+          if (most[to] > most[from] + step) most[to] = most[from] + step, changed = true;
+      }
+  }
+}
+
+/// How far each vertex may move along its direction n, in and out, so as to keep off the skin that faces it.
 struct Room {
   Eigen::VectorXd in, out;
 };
 
-Room room_of(const MovingSurface& surface) {
+Room room_of(const MovingSurface& surface, const Eigen::Matrix3Xd& n) {
   const auto& x = surface.vertices();
-  const auto& n = surface.normals();
   Room room{Eigen::VectorXd::Constant(x.cols(), most_offset_mm), Eigen::VectorXd::Constant(x.cols(), most_offset_mm)};
   const geometry::NearestPoints tree(x);
   std::vector<geometry::Neighbour> near;
@@ -86,6 +101,8 @@ Room room_of(const MovingSurface& surface) {
       room.in[v] *= share, room.out[v] *= share;
     }
   }
+  for (Eigen::VectorXd* side : {&room.in, &room.out})
+    rise_slowly(*side, surface.faces(), [&](int v) { return Vec3(x.col(v)); });
   return room;
 }
 
@@ -96,8 +113,9 @@ Eigen::VectorXd free_form(MovingSurface& surface, const Look& look, const Cloud&
                           double misfit_mm) {
   surface.set(look);
   const Eigen::Index n = surface.vertices().cols();
-  const Eigen::Matrix3Xd direction = surface.normals();
-  const Room room = room_of(surface);
+  // Of the leg as the scan has it, though offsets are added before it is bent: what it turns them by is small.
+  const Eigen::Matrix3Xd direction = foot::offset_directions(surface.vertices(), surface.faces());
+  const Room room = room_of(surface, direction);
   const Sparse precision =
       field_precision(surface.vertices(), surface.faces(), std::clamp(misfit_mm, least_sd_mm, most_sd_mm));
   const double noise = std::max(noise_mm, least_noise_mm), weight = neighbour_share / (noise * noise);
@@ -180,17 +198,13 @@ bool untangle(const std::function<geometry::TriMesh(const Eigen::VectorXd&)>& me
     const auto crossing = geometry::examine(mesh).crossing_faces;
     if (!allowed) allowed = geometry::examine(plain).crossing_faces.size();
     if (crossing.size() <= *allowed) return round > 0;
-    std::set<int> near;
+    Eigen::VectorXd most = Eigen::VectorXd::Constant(offset_mm.size(), most_offset_mm);
     for (const auto& pair : crossing)
-      for (const int f : pair) near.insert(mesh.faces[f].begin(), mesh.faces[f].end());
-    for (int ring = 0; ring < 2; ++ring) {
-      std::set<int> wider = near;
-      for (const auto& face : mesh.faces)
-        if (near.contains(face[0]) || near.contains(face[1]) || near.contains(face[2]))
-          wider.insert(face.begin(), face.end());
-      near = std::move(wider);
-    }
-    for (const int v : near) offset_mm[v] = std::round(500 * offset_mm[v]) / 1000;
+      for (const int f : pair)
+        for (const int v : mesh.faces[f]) most[v] = std::abs(offset_mm[v]) / 2;
+    rise_slowly(most, mesh.faces, [&](int v) { return mesh.vertices[v]; });
+    for (Eigen::Index v = 0; v < offset_mm.size(); ++v)
+      offset_mm[v] = std::round(1000 * std::clamp(offset_mm[v], -most[v], most[v])) / 1000;
   }
   offset_mm.setZero();
   return true;

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "aplomb/foot/build.h"
+#include "aplomb/foot/skin_offset.h"
 
 namespace aplomb::scan {
 
@@ -111,10 +112,7 @@ void MovingSurface::set(const Look& look, const Eigen::VectorXd& offset_mm) {
     }
     for (Eigen::Index v = 0; v < normals_.cols(); ++v) normals_.col(v).normalize();
   };
-  if (offset_mm.size() > 0) {
-    find_normals();
-    vertices_ += normals_ * offset_mm.asDiagonal();
-  }
+  if (offset_mm.size() > 0) vertices_ += foot::offset_directions(vertices_, faces_) * offset_mm.asDiagonal();
   const Vec3 turn = look.leg[0] * axis_[0] + look.leg[1] * axis_[1];
   const double angle = turn.norm();
   if (angle > 1e-12)

@@ -36,7 +36,7 @@ class MovingSurface {
   /// `load` says whether heel pad and floor are those of an unloaded foot. Pre: the model outlives this.
   MovingSurface(const foot::ShapeModel& model, foot::Load load);
 
-  /// Moves the skin; `offset_mm` along the normals (one for each vertex) may be empty.
+  /// Moves the skin; `offset_mm` along foot::offset_directions (one for each vertex) may be empty.
   void set(const Look& look, const Eigen::VectorXd& offset_mm = {});
 
   const Eigen::Matrix3Xd& vertices() const { return vertices_; }

@@ -10,6 +10,7 @@
 #include <filesystem>
 
 #include "../source_data.h"
+#include "aplomb/foot/build.h"
 #include "aplomb/geometry/exact.h"
 #include "aplomb/scan/fit_scan.h"
 
@@ -134,4 +135,16 @@ TEST_CASE("Real scans are followed and measure the same", "[scan][real]") {
   // Both the foot as scanned and the rest shape are skins that a solid can have.
   CHECK(geometry::examine(fit.skin_F).self_intersections == 0);
   CHECK(geometry::examine({fit.foot.skin.vertices_F, fit.foot.skin.faces}).self_intersections == 0);
+  // What lies beyond the shape bends its skin nowhere sharply: nails and creases move as they are.
+  foot::Build plain = foot::build_of(fit.foot);
+  REQUIRE(!plain.skin_offset_mm.empty());
+  plain.skin_offset_mm.clear();
+  const foot::Foot shape = foot::foot_under(source_data::model(), plain, foot::Load::none);
+  int bent = 0;
+  for (const auto& [a, b, c] : shape.skin.faces) {
+    const auto normal = [&](const std::vector<Vec3>& at) { return (at[b] - at[a]).cross(at[c] - at[a]).normalized(); };
+    bent += normal(shape.skin.vertices_F).dot(normal(fit.foot.skin.vertices_F)) < 0.5 ? 1 : 0;
+  }
+  fmt::print("result: {}: {} of {} triangles turned by more than 60 degrees\n", file, bent, shape.skin.faces.size());
+  CHECK(bent < (fused ? 150 : 100));  // of toes in one piece the model's are drawn out to the rim they share
 }

@@ -149,16 +149,6 @@ void System::add_point_force(int point, const PointJacobian& J, const Vec3& forc
   if (out.K != nullptr) skin_.add_force(point, force);
 }
 
-void System::add_stiffness(const PointJacobian& J, const Pull& pull, Eigen::MatrixXd& K) {
-  const auto& dofs = *J.dofs;
-  const auto n = static_cast<Eigen::Index>(dofs.size());
-  for (Eigen::Index b = 0; b < n; ++b) {
-    const Vec3 v = pull.col(b);
-    double* column = K.col(dofs[static_cast<std::size_t>(b)]).data();
-    for (Eigen::Index a = 0; a < n; ++a) column[dofs[static_cast<std::size_t>(a)]] += J.columns.col(a).dot(v);
-  }
-}
-
 FacingGradient System::area_gradient(int point, const PointJacobian& J, const Vec3& direction, const Mat3& turn) const {
   FacingGradient dA;
   skin_.facing_gradient(point, direction, dA);
@@ -171,7 +161,7 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
   WallView view;
   PointJacobian J;
   FacingGradient area_by_q;
-  Pull pull;
+  Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, PointJacobian::max_columns> pull;  ///< change of - force
   for (SurfaceItem& item : surface_items_) {
     if (item.faces_away || !touches(item, view)) continue;
     const geometry::SurfaceSample& s = view.at_rest;
@@ -236,7 +226,7 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     if (rubs && exact) D -= t.traction_MPa * s.cover_gradient.transpose();
     pull = (A * D).lazyProduct(J.columns);
     if (follows) pull -= per_area.lazyProduct(area_by_q.transpose());
-    add_stiffness(J, pull, *out.K);
+    add_products(*J.dofs, J.columns, pull, *out.K);
   }
 }
 

@@ -68,11 +68,8 @@ void System::add_give(int point, const PointJacobian& J, const WallView& view, c
   }
   const auto& dofs = *J.dofs;
   const auto n = static_cast<Eigen::Index>(dofs.size());
-  for (Eigen::Index k = 0; k < count; ++k) {
-    const Vec3 v = of_skin.col(k);
-    double* column = K.col(first + k).data();
-    for (Eigen::Index a = 0; a < n; ++a) column[dofs[static_cast<std::size_t>(a)]] += J.columns.col(a).dot(v);
-  }
+  add_products(
+      dofs, J.columns, of_skin, [first](Eigen::Index k) { return first + k; }, K);
   const Eigen::Matrix<double, Eigen::Dynamic, 3, 0, most, 3> shapes = of_shapes.transpose();
   for (Eigen::Index a = 0; a < n; ++a) {
     auto column = K.col(dofs[static_cast<std::size_t>(a)]).segment(first, count);

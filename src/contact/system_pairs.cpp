@@ -322,11 +322,7 @@ void System::pass_pairs(Evaluation& out) {
         const Mat3 across = (Mat3::Identity() - item.normal * item.normal.transpose()) * (p / item.raw_length);
         pull -= across.lazyProduct(turned + item.bend.lazyProduct(moved));
       }
-      for (Eigen::Index b = 0; b < count; ++b) {
-        const Vec3 v = pull.col(b);
-        double* column = out.K->col(used[static_cast<std::size_t>(b)]).data();
-        for (Eigen::Index a = 0; a < count; ++a) column[used[static_cast<std::size_t>(a)]] += moved.col(a).dot(v);
-      }
+      add_products(used, moved, pull, *out.K);
     }
     for (int dof : used) place[static_cast<std::size_t>(dof)] = -1;
   }

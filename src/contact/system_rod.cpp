@@ -65,7 +65,7 @@ void System::pass_rod(const PosedRod& rod, Evaluation& out) {
     H.topLeftCorner(s->active, s->active) -= p * s->hessian.topLeftCorner(s->active, s->active);
     Mat3 D = Mat3::Zero();
     D(0, 0) = H(0, 0), D(0, 2) = H(0, 1), D(2, 0) = H(1, 0), D(2, 2) = H(1, 1);
-    add_stiffness(J, D.lazyProduct(J.columns), *out.K);
+    add_products(*J.dofs, J.columns, D.lazyProduct(J.columns).eval(), *out.K);
     for (std::size_t a = 0; a < J.dofs->size(); ++a)
       for (int j = 0; j < moving; ++j) {
         const double value = J.columns(0, a) * H(0, 2 + j) + J.columns(2, a) * H(1, 2 + j);

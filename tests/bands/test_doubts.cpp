@@ -4,28 +4,16 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "../source_data.h"
 #include "aplomb/bands/doubts.h"
 #include "aplomb/findings/assess.h"
-#include "aplomb/foot/fit.h"
+#include "sample_stand.h"
 
 using namespace aplomb;
 using namespace aplomb::bands;
+using namespace aplomb::bands::test;
 using namespace aplomb::source_data;
 
 namespace {
-
-std::shared_ptr<const foot::Foot> card_foot() {
-  static const auto foot = std::make_shared<const foot::Foot>(
-      need(foot::fit_card(need(foot::read_card(meshes() / "feet" / "sample.toml")), model(), prior())));
-  return foot;
-}
-
-std::shared_ptr<const shoe::Shoe> sample_shoe() {
-  static const auto shoe =
-      std::make_shared<const shoe::Shoe>(need(shoe::make_shoe(need(shoe::read_shoe(shoe_file("tapered"))))));
-  return shoe;
-}
 
 const findings::Findings& answer() {
   static const findings::Findings found =

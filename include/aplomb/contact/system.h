@@ -165,9 +165,6 @@ class System {
                 const FacingGradient* area_by_q, Evaluation& out);
   /// R and geometric stiffness.
   void add_point_force(int point, const PointJacobian& J, const Vec3& force, Evaluation& out);
-  /// K(a, b) += J_a . pull_b, pull the change of - force with each unknown of J.
-  using Pull = Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, PointJacobian::max_columns>;
-  static void add_stiffness(const PointJacobian& J, const Pull& pull, Eigen::MatrixXd& K);
   /// d A / d q of the projected area A = - area normal . direction, direction turning by `turn` d x.
   FacingGradient area_gradient(int point, const PointJacobian& J, const Vec3& direction, const Mat3& turn) const;
 

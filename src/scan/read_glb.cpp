@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <functional>
+#include <optional>
 
 #include "aplomb/io/json.h"
 #include "reading.h"
@@ -111,20 +112,18 @@ void add_primitive(const Json& json, std::string_view binary, const Json& primit
     scan.mesh.vertices.push_back(T * Vec3(points.at(i, 0), points.at(i, 1), points.at(i, 2)));
   const int mode = primitive.value("mode", 4);
   if (step > 1 || mode < 4) return;
-  std::vector<std::size_t> corners;
-  if (primitive.contains("indices")) {
-    const Accessor indices(json, binary, primitive.at("indices").get<std::size_t>(), 1);
-    for (std::size_t i = 0; i < indices.count; ++i) {
-      corners.push_back(static_cast<std::size_t>(indices.at(i, 0)));
-      if (corners.back() >= points.count)
-        throw Fault{fmt::format("names point {} of {}", corners.back(), points.count)};
-    }
-  } else {
-    for (std::size_t i = 0; i < points.count; ++i) corners.push_back(i);
-  }
-  const auto corner = [&](std::size_t i) { return first + static_cast<int>(corners[i]); };
+  std::optional<Accessor> indices;
+  if (primitive.contains("indices")) indices.emplace(json, binary, primitive.at("indices").get<std::size_t>(), 1);
+  const std::size_t corners = indices ? indices->count : points.count;
+  if (scan.mesh.faces.size() + corners / (mode == 4 ? 3 : 1) > most_faces)
+    throw Fault{fmt::format("has more than the {} triangles that are read", most_faces)};
+  const auto corner = [&](std::size_t i) {
+    const auto at = indices ? static_cast<std::size_t>(indices->at(i, 0)) : i;
+    if (at >= points.count) throw Fault{fmt::format("names point {} of {}", at, points.count)};
+    return first + static_cast<int>(at);
+  };
   const bool turned = T.linear().determinant() < 0;
-  for (std::size_t i = 0; i + 2 < corners.size(); i += mode == 4 ? 3 : 1) {
+  for (std::size_t i = 0; i + 2 < corners; i += mode == 4 ? 3 : 1) {
     std::array<int, 3> face{corner(mode == 6 ? 0 : i), corner(i + 1), corner(i + 2)};
     if ((mode == 5 && i % 2 == 1) != turned) std::swap(face[1], face[2]);
     scan.mesh.faces.push_back(face);

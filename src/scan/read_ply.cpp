@@ -210,11 +210,12 @@ io::Result<RawScan> read_ply(const Source& source) {
             return source.refuse(fmt::format("face {} names point {} of {}", row + 1, *value, scan.points_in_file),
                                  export_again);
           fan[std::min(i, 2)] = static_cast<int>(*value);
-          if (i < 2) continue;
+          if (i < 2 || scan.mesh.faces.size() > most_faces) continue;
           scan.mesh.faces.push_back(fan);
           fan[1] = fan[2];
         }
       }
+      if (const auto error = too_many_faces(source, scan.mesh.faces.size())) return tl::unexpected(*error);
       if (points && row % step == 0) scan.mesh.vertices.push_back(p);
     }
   }

@@ -43,15 +43,21 @@ io::Result<RawScan> read_binary(const Source& source) {
 }
 
 io::Result<RawScan> read_words(const Source& source) {
+  std::size_t count = 0;
+  for (Lines lines(source.bytes); auto line = lines.next();) count += take_word(*line) == "facet" ? 1 : 0;
+  if (const auto error = too_many(source, (count + 1) / 2)) return tl::unexpected(*error);
+  const std::size_t step = thinning(count);
   RawScan scan;
   Lines lines(source.bytes);
   int corners = 0;
+  std::size_t triangles = 0;
   bool ended = false;
   while (const auto next = lines.next()) {
     std::string_view line = *next;
     const std::string_view what = take_word(line);
     if (what == "endsolid") ended = true;
     if (what == "facet" || what == "endfacet") {
+      triangles += what == "facet" ? 1 : 0;
       if (corners != (what == "facet" ? 0 : 3))
         return source.refuse(fmt::format("a triangle with {} corners", corners), export_again, lines.number());
       corners = 0;
@@ -63,16 +69,18 @@ io::Result<RawScan> read_words(const Source& source) {
       if (!value) return source.refuse("has not three numbers after vertex", export_again, lines.number());
       p[k] = *value;
     }
+    if (++corners > 3) return source.refuse("a triangle with a fourth corner", export_again, lines.number());
+    if (triangles == 0) return source.refuse("has a corner outside any facet", export_again, lines.number());
+    if ((triangles - 1) % step != 0) continue;
     scan.mesh.vertices.push_back(p);
     const auto last = static_cast<int>(scan.mesh.vertices.size());
-    if (++corners == 3) scan.mesh.faces.push_back({last - 3, last - 2, last - 1});
-    if (const auto error = too_many(source, scan.mesh.faces.size() / 2)) return tl::unexpected(*error);
+    if (corners == 3) scan.mesh.faces.push_back({last - 3, last - 2, last - 1});
   }
   if (scan.mesh.faces.empty()) return source.refuse("is a text STL without triangles", export_again);
   if (!ended || corners != 0)
-    return source.refuse(fmt::format("ends in the middle, after {} triangles", scan.mesh.faces.size()),
+    return source.refuse(fmt::format("ends in the middle, after {} triangles", triangles),
                          "copy the file again: it is cut off", lines.number());
-  scan.points_in_file = (scan.mesh.faces.size() + 1) / 2;
+  scan.points_in_file = (triangles + 1) / 2;
   return scan;
 }
 

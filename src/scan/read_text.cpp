@@ -68,6 +68,8 @@ io::Result<RawScan> read_obj(const Source& source) {
           return source.refuse(fmt::format("\"{}\" names point {} of {}", shown(*next), shown(word), count),
                                export_again, lines.number());
         corners.push_back(static_cast<int>(at));
+        if (const auto error = too_many_faces(source, scan.mesh.faces.size() + corners.size()))
+          return tl::unexpected(*error);
       }
       add_fan(corners, scan.mesh.faces);
     }
@@ -133,6 +135,8 @@ io::Result<RawScan> read_off(const Source& source) {
       const auto index = whole_in(take_word(words));
       if (!index || *index < 0 || *index >= *vertices) break;
       corners.push_back(static_cast<int>(*index));
+      if (const auto error = too_many_faces(source, scan.mesh.faces.size() + corners.size()))
+        return tl::unexpected(*error);
     }
     if (!n || *n < 1 || static_cast<long long>(corners.size()) != *n)
       return source.refuse(fmt::format("\"{}\" is no face of {} points", shown(line), *vertices), export_again,

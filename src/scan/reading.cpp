@@ -55,4 +55,12 @@ std::optional<io::Error> too_many(const Source& source, std::size_t count) {
                    .remedy = "thin the scan to a million points, which is plenty"};
 }
 
+std::optional<io::Error> too_many_faces(const Source& source, std::size_t count) {
+  if (count <= most_faces) return std::nullopt;
+  return io::Error{.file = source.file,
+                   .field = source.field,
+                   .message = fmt::format("has more than the {} triangles that are read", most_faces),
+                   .remedy = "thin the scan to a million points, which is plenty"};
+}
+
 }  // namespace aplomb::scan

@@ -68,6 +68,9 @@ std::size_t thinning(std::size_t count);
 /// Refused: more points than are read at all.
 std::optional<io::Error> too_many(const Source& source, std::size_t count);
 
+/// Refused: more triangles than are kept in memory.
+std::optional<io::Error> too_many_faces(const Source& source, std::size_t count);
+
 inline const char* const export_again = "export the scan again, or in another format";
 
 /// Readers by format. Faces may still name points that are not there; read_scan() checks them.

@@ -7,6 +7,7 @@
 #include <signal.h>
 #include <stdlib.h>
 #include <sys/prctl.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -76,10 +77,12 @@ Outcome Workplace::run(const std::vector<std::string>& arguments, int interrupt_
     ::kill(child, SIGINT);
   }
   int status = 0;
-  ::waitpid(child, &status, 0);
+  rusage used{};
+  ::wait4(child, &status, 0, &used);
   Outcome outcome{.exit_code = WIFEXITED(status) ? WEXITSTATUS(status) : -1,
                   .out = out_file.empty() ? content_of(out) : "",
-                  .err = content_of(err)};
+                  .err = content_of(err),
+                  .peak_MB = static_cast<double>(used.ru_maxrss) / 1024};
   fs::remove_all(logs);
   return outcome;
 }

@@ -12,6 +12,7 @@ namespace aplomb::test {
 struct Outcome {
   int exit_code = -1;  ///< -1 when a signal ended it
   std::string out, err;
+  double peak_MB = 0;  ///< most memory it held at once (or this program did when it was started)
   /// Number of newlines on standard error.
   int error_lines() const;
 };

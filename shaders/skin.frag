@@ -9,6 +9,7 @@ uniform vec3 bare;
 uniform float scale_end_kPa;
 uniform bool two_sided;      // map from -scale_end to +scale_end, its middle is nothing
 uniform float bare_from;      // values from here on are no values: bare skin
+uniform float hatch_px;       // > 0: bare skin is hatched, lines so far apart
 uniform float alpha;
 uniform float line_kPa[4];   // contour lines; 0: none
 out vec4 colour;
@@ -29,6 +30,10 @@ void main() {
     if (line_kPa[i] <= 0.0) continue;
     float width = max(fwidth(kPa), 1e-6);
     base = mix(vec3(0.13), base, smoothstep(0.5, 1.3, abs(kPa - line_kPa[i]) / width));
+  }
+  if (hatch_px > 0.0 && pressed == 0.0) {
+    float off = abs(fract((gl_FragCoord.x + gl_FragCoord.y) / hatch_px) - 0.5) * hatch_px;
+    base = mix(vec3(0.30), mix(base, vec3(0.80), 0.4), smoothstep(0.6, 1.6, off));
   }
   colour = vec4(base, alpha);
 }

@@ -176,11 +176,12 @@ io::Result<void> run(const FootOptions& options, const CommonOptions& common, co
     return io::fail({.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "nothing was written"});
 
   if (!options.picture.empty()) {
-    const report::FootSheet sheet{.portrait = foot::make_portrait(basis->model, *foot),
-                                  .numbers = sections,
-                                  .notes = notes,
-                                  .name = fs::path(options.card).filename().string(),
-                                  .version = APLOMB_VERSION};
+    report::FootSheet sheet{.portrait = foot::make_portrait(basis->model, *foot),
+                            .numbers = sections,
+                            .notes = notes,
+                            .name = fs::path(options.card).filename().string(),
+                            .version = APLOMB_VERSION};
+    if (made->scan) sheet.residuals = residuals_of(*made->scan);
     const auto done = report::write_foot_picture(sheet, options.picture, report::shader_folder_of(*data));
     if (!done) return done;
   }

@@ -83,4 +83,15 @@ io::Json scan_json(const scan::Found& found) {
   return json;
 }
 
+report::Residuals residuals_of(const scan::ScanFit& fit) {
+  report::Residuals out{fit.skin_F, fit.gap_mm, {}, scan_notes(fit.found)};
+  if (fit.found.side == foot::Side::left) {
+    for (geometry::Vec3& p : out.skin_F.vertices) p.y() = -p.y();
+    for (auto& face : out.skin_F.faces) std::swap(face[1], face[2]);
+  }
+  out.line = fmt::format("mean {:.2f} mm off, 95 % within {:.2f} mm; {:.0f} % of the foot below the cut is shown",
+                         fit.found.surface_mean_mm, fit.found.surface_95_mm, 100 * fit.found.seen_share);
+  return out;
+}
+
 }  // namespace aplomb::app

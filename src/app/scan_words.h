@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "aplomb/io/json.h"
+#include "aplomb/report/foot_picture.h"
 #include "aplomb/scan/fit_scan.h"
 
 namespace aplomb::app {
@@ -15,5 +16,8 @@ std::vector<std::string> scan_notes(const scan::Found& found);
 
 /// The table "scan" of `foot --json`; see meshes/schema/foot.schema.json.
 io::Json scan_json(const scan::Found& found);
+
+/// How the scan lies over the fitted skin, for the picture.
+report::Residuals residuals_of(const scan::ScanFit& fit);
 
 }  // namespace aplomb::app

@@ -9,33 +9,16 @@
 
 #include "aplomb/foot/numbers.h"
 #include "aplomb/report/rows.h"
+#include "foot_frame.h"
 #include "foot_layout.h"
 #include "png.h"
+#include "residual_sheet.h"
 
 namespace aplomb::report {
 
 namespace {
 
-constexpr double edge = 40;
 constexpr MarkStyle marks{.text = 19, .line = 2, .dot = 7};
-
-void draw_heading(Canvas& canvas, foot::Side side, const std::string& title, const std::string& line) {
-  const std::string words = side == foot::Side::left ? "LEFT" : "RIGHT";
-  const TextStyle badge{.size = 40, .bold = true, .colour = theme.white};
-  const Vec2 size = canvas.text_size(words, badge);
-  const Rect box{edge, 28, size.x() + 44, 76};
-  canvas.fill(box, theme.ink, 8);
-  canvas.text(box.x + 22, box.y + (box.h - size.y()) / 2, words, badge);
-  const double x = box.x + box.w + 22, room = 1250 - x;
-  const auto fitted = [&](double y, const std::string& text, TextStyle style) {
-    const double fit = 0.99 * room / canvas.text_size(text, style).x();
-    style.size *= std::clamp(fit, 0.7, 1.0);
-    if (fit < 0.7) style.width = room, style.height = style.size;
-    canvas.text(x, y, text, style);
-  };
-  fitted(24, title, {.size = 36, .bold = true});
-  fitted(73, line, {.size = 22, .colour = theme.quiet});
-}
 
 io::Result<void> render_panels(FootLayout& layout, const foot::Portrait& portrait,
                                const std::filesystem::path& shader_folder) {
@@ -117,15 +100,6 @@ void draw_legend(Canvas& canvas, const std::string& solid, const std::string& da
     canvas.text(x + 142, y + 2, is_solid ? solid : dashed, {.size = 17});
     y += 36;
   }
-}
-
-void draw_cautions(Canvas& canvas, const std::string& version) {
-  const auto words = cautions();
-  canvas.text(edge, foot_sheet_height - 66, words[0], {.size = 20, .bold = true});
-  canvas.text(edge, foot_sheet_height - 37, fmt::format("{} {}", words[1], words[2]),
-              {.size = 17, .colour = theme.quiet});
-  canvas.text(foot_sheet_width - edge, foot_sheet_height - 37, fmt::format("aplomb {}", version),
-              {.size = 17, .colour = theme.quiet, .align = Align::right});
 }
 
 io::Result<void> check_skin(const foot::Portrait& portrait) {
@@ -240,12 +214,13 @@ void draw_how_to(Canvas& canvas, const Rect& rect, const std::vector<std::string
 io::Result<void> write_foot_picture(const FootSheet& sheet, const std::filesystem::path& file,
                                     const std::filesystem::path& shader_folder) {
   if (auto skin = check_skin(sheet.portrait); !skin) return skin;
-  PngPicture picture(static_cast<int>(foot_sheet_width), static_cast<int>(foot_sheet_height));
+  const int sheets = sheet.residuals ? 2 : 1;
+  PngPicture picture(static_cast<int>(foot_sheet_width), sheets * static_cast<int>(foot_sheet_height));
   Canvas& canvas = picture.canvas();
   canvas.fill({0, 0, foot_sheet_width, foot_sheet_height}, theme.paper);
   FootLayout layout = lay_out(canvas, sheet.portrait, words_of(sheet.numbers));
   if (auto rendered = render_panels(layout, sheet.portrait, shader_folder); !rendered) return rendered;
-  draw_heading(canvas, sheet.portrait.side, fmt::format("Foot from {}", sheet.name), facts(sheet));
+  draw_foot_heading(canvas, sheet.portrait.side, fmt::format("Foot from {}", sheet.name), facts(sheet));
   draw_panels(canvas, layout);
   for (const Stroke& stroke : layout.strokes) draw(canvas, stroke);
   for (const Tag& tag : layout.tags) draw(canvas, tag);
@@ -253,7 +228,13 @@ io::Result<void> write_foot_picture(const FootSheet& sheet, const std::filesyste
 
   draw_legend(canvas, "measured", "not measured: estimated by the prior");
   draw_notes(canvas, layout.notes, sheet);
-  draw_cautions(canvas, sheet.version);
+  draw_foot_cautions(canvas, sheet.version);
+  if (sheet.residuals) {
+    canvas.push(0, foot_sheet_height, 1);
+    const auto drawn = draw_residual_sheet(canvas, sheet, shader_folder);
+    canvas.pop();
+    if (!drawn) return drawn;
+  }
   return picture.write(file);
 }
 
@@ -281,8 +262,8 @@ io::Result<void> write_measuring_picture(const foot::Portrait& portrait, const s
   canvas.fill({0, 0, foot_sheet_width, foot_sheet_height}, theme.paper);
   FootLayout layout = lay_out(canvas, portrait, words);
   if (auto rendered = render_panels(layout, portrait, shader_folder); !rendered) return rendered;
-  draw_heading(canvas, portrait.side, "How to measure a foot",
-               "caliper and tape; a left foot is measured the same way");
+  draw_foot_heading(canvas, portrait.side, "How to measure a foot",
+                    "caliper and tape; a left foot is measured the same way");
   draw_panels(canvas, layout);
   for (const Stroke& stroke : layout.strokes) draw(canvas, stroke);
   for (const Tag& tag : layout.tags) draw(canvas, tag);
@@ -291,7 +272,7 @@ io::Result<void> write_measuring_picture(const foot::Portrait& portrait, const s
   draw_how_to(canvas, {grid.x + 12, grid.y + 56, grid.w - 24, grid.h - 68}, toes, 1, 17);
   draw_legend(canvas, "needed, and so is the side", "as many as you can: each narrows the rest");
   draw_how_to(canvas, layout.notes, lines, 3, 16);
-  draw_cautions(canvas, version);
+  draw_foot_cautions(canvas, version);
   return picture.write(file);
 }
 

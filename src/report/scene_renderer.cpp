@@ -107,7 +107,11 @@ struct SceneRenderer::Parts {
     glUniform1fv(glGetUniformLocation(skin_program, "line_kPa"), 4, lines);
     const bool two_sided = options.map != SkinMap::pressure;
     glUniform1i(glGetUniformLocation(skin_program, "two_sided"), two_sided ? 1 : 0);
-    const double bare_from = options.map == SkinMap::gap ? 0.9 * findings::beyond_gap_mm : 1e9;
+    // Between skin that is shown and skin that is not the value leaps so far that no colour is left between them.
+    const double bare_from = options.map == SkinMap::gap        ? 0.9 * findings::beyond_gap_mm
+                             : options.map == SkinMap::residual ? 1e-3 * unseen_mm
+                                                                : 1e9;
+    glUniform1f(glGetUniformLocation(skin_program, "hatch_px"), options.map == SkinMap::residual ? 11.0f : 0.0f);
     glUniform1f(glGetUniformLocation(skin_program, "bare_from"), static_cast<float>(bare_from));
     glUniform1f(glGetUniformLocation(skin_program, "alpha"), options.bones ? 0.42f : 1.0f);
     glActiveTexture(GL_TEXTURE0);

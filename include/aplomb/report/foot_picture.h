@@ -3,6 +3,7 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -12,6 +13,14 @@
 
 namespace aplomb::report {
 
+/// How a scan lies over the skin that was fitted to it.
+struct Residuals {
+  geometry::TriMesh skin_F;        ///< as scanned, of the person's own side, mm
+  std::vector<double> gap_mm;      ///< by vertex: + where the scan lies outside the skin; not a number: not shown
+  std::string line;                ///< under the title
+  std::vector<std::string> notes;  ///< what was found in the scan
+};
+
 /// What the sheet of a foot shows.
 struct FootSheet {
   foot::Portrait portrait;           ///< of the person's own side
@@ -19,12 +28,15 @@ struct FootSheet {
   std::vector<std::string> notes;    ///< see foot_notes()
   std::string name;                  ///< e.g. the card's file name
   std::string version;
+  std::optional<Residuals> residuals{};  ///< of a foot from a scan: a second sheet under the first
 };
 
 /// A PNG of 2000 x 1414 px: the standing foot from above, the inner side and the front, the pointed foot from two
 /// sides, dimension lines where the numbers are taken, numbers with unit and 90 % band, what the prior is, cautions.
-/// Numbers from the card stand in solid boxes on solid lines, estimated ones without box on dashed lines. Written whole
-/// or not at all. Errors: bad_input (no skin, shaders), cannot_write (no graphics on this machine, or the file).
+/// Numbers from the card stand in solid boxes on solid lines, estimated ones without box on dashed lines. With
+/// residuals twice as high: under it the scan over the fitted skin from six sides, by colour with a numbered bar in mm,
+/// the greatest patches with their numbers, hatched where the scan shows nothing. Written whole or not at all. Errors:
+/// bad_input (no skin, shaders), cannot_write (no graphics on this machine, or the file).
 io::Result<void> write_foot_picture(const FootSheet& sheet, const std::filesystem::path& file,
                                     const std::filesystem::path& shader_folder);
 

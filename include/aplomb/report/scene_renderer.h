@@ -19,7 +19,11 @@ enum class SkinMap {
   pressure,    ///< kPa, from 0; bare skin where nothing presses
   gap,         ///< mm between skin and box: pressed (< 0) in warm colours, clear (> 0) in cool ones, touching in light
   difference,  ///< the same two-sided map for a difference of pressures
+  residual,    ///< mm from fitted skin to a scan: + the scan lies outside; hatched from `unseen_mm` on
 };
+
+/// The residual of skin that the scan does not show.
+inline constexpr double unseen_mm = 1e6;
 
 enum class ShellLook {
   see_through,

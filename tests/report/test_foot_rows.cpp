@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <regex>
 #include <set>
 #include <sstream>
 
@@ -101,7 +102,9 @@ TEST_CASE("The table of every foot is aligned, at most 110 columns, and ends wit
           ends_of_source.insert(line.find(source, 60));
     }
     CHECK(ends_of_source.size() == 1);
-    CHECK_THAT(table, Contains("from the prior") && Contains("ANSUR II") && Contains("no dancers") &&
+    // Notes wrap where the table ends.
+    const std::string words = std::regex_replace(table, std::regex("\\s+"), " ");
+    CHECK_THAT(words, Contains("from the prior") && Contains("ANSUR II") && Contains("no dancers") &&
                           Contains("unusual: 3.2 SD above the 88.0 mm") &&
                           Contains("never a clearance to dance on pointe"));
   }

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 #include <spdlog/spdlog.h>
+#include <unistd.h>
 
 #include <chrono>
 #include <memory>
@@ -26,7 +27,7 @@ namespace {
 struct CompareCommandOptions {
   std::string left, right, stock, visit, rules, constants, json, resume, client, workshop, paper = "a4";
   std::string data;  ///< of the common options
-  int top = 3;
+  int top = 1;
   bool exhaustive = false, no_advice = false;
 };
 
@@ -124,7 +125,7 @@ io::Result<std::optional<shop::Present>> advise_present(const Read& read, shop::
   if (!read.present) return std::optional<shop::Present>{};
   shop::Present present{read.visit->present_shoe, {}};
   shop::AdviseOptions advise;
-  advise.most_offers = options.most_offers;
+  advise.most_offers = options.advice ? options.most_offers : 0;
   advise.threads = options.search.threads;
   advise.progress = options.search.progress;
   for (const shop::Wearer* wearer : {&read.inputs.left, &read.inputs.right}) {
@@ -133,6 +134,14 @@ io::Result<std::optional<shop::Present>> advise_present(const Read& read, shop::
     present.advice.push_back(std::move(*advice));
   }
   return std::optional<shop::Present>{std::move(present)};
+}
+
+/// To whoever waits at a terminal, and with -v.
+void say_meanwhile(const std::string& words) {
+  if (::isatty(STDERR_FILENO) != 0)
+    fmt::print(stderr, "\r{:<110}\n", words);  // over the line of the progress
+  else
+    spdlog::info(words);
 }
 
 /// The best pair on the larger foot, on full pointe; nothing where no balance is found.
@@ -202,14 +211,21 @@ io::Result<void> run(const CompareCommandOptions& options, const CommonOptions& 
   how.search.exhaustive = options.exhaustive;
   how.search.threads = common.threads;
   how.search.progress = progress;
-  how.search.on_ranking = [&](const std::vector<shop::Standing>& ranking) {
-    if (ranking.empty()) return;
-    if (first_ranking_ms == 0) first_ranking_ms = ms_since(started);
-    if (ranking.front().item == leader) return;
-    leader = ranking.front().item;
-    spdlog::info("{:.1f} s: {} leads{}", ms_since(started) / 1000,
-                 read->inputs.stock.items[static_cast<std::size_t>(leader)].label,
-                 ranking.front().solved ? "" : " by measure");
+  how.search.on_ranking = [&](const shop::RankingSoFar& so_far) {
+    if (so_far.ranking.empty() || so_far.step == shop::RankingSoFar::Step::measured) return;
+    const auto label = [&](std::size_t i) {
+      return read->inputs.stock.items[static_cast<std::size_t>(so_far.ranking[i].item)].label;
+    };
+    if (so_far.step == shop::RankingSoFar::Step::first) {
+      first_ranking_ms = ms_since(started);
+      std::string words = label(0);
+      for (std::size_t i = 1; i < std::min<std::size_t>(3, so_far.ranking.size()); ++i) words += ", then " + label(i);
+      say_meanwhile(fmt::format("First ranking after {:.1f} s, provisional, by measure and {}: {}",
+                                first_ranking_ms / 1000, so_far.ranking.front().left_at, words));
+    }
+    if (so_far.ranking.front().item == leader) return;
+    leader = so_far.ranking.front().item;
+    spdlog::info("{:.1f} s: {} leads", ms_since(started) / 1000, label(0));
   };
   const auto comparison = shop::compare(read->inputs, memory, how);
   if (!comparison) return tl::unexpected(comparison.error());
@@ -250,7 +266,11 @@ Run add_compare(CLI::App& program, CommonOptions& common) {
       ->type_name("R.toml");
   command->add_option("--constants", options->constants, "Constants; else constants.toml among the program's data")
       ->type_name("C.toml");
-  command->add_option("--top", options->top, "So many shoes are ranked exactly")->type_name("N")->capture_default_str();
+  command
+      ->add_option("--top", options->top,
+                   "So many shoes are ranked exactly; of the others it is known that they are behind")
+      ->type_name("N")
+      ->capture_default_str();
   command->add_flag("--exhaustive", options->exhaustive, "Solve every shoe in every position; takes long");
   command->add_flag("--no-advice", options->no_advice, "Rank only; solve no changes");
   command->add_option("--resume", options->resume, "File that keeps answers, so that a stopped run goes on")

@@ -5,45 +5,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <mutex>
-#include <optional>
 
-#include "parallel.h"
+#include "solve_all.h"
 
 namespace aplomb::shop {
 
 namespace {
-
-io::Result<Answers> solve_all(const Wearer& wearer, const shoe::ShoeParameters& shoe,
-                              const std::vector<std::string>& positions, Memory& memory, const AdviseOptions& options) {
-  Answers answers;
-  const shoe::ShoeParameters dressed = worn(shoe, wearer);
-  answers[by_measure] = {true, "", true, measure(*wearer.foot, dressed)};
-  std::vector<std::optional<io::Result<Solved>>> solved(positions.size());
-  study::for_each_index(static_cast<int>(positions.size()), options.threads, options.progress.cancel, [&](int i) {
-    solved[i] = memory.ask(wearer.key, wearer.foot, dressed, positions[static_cast<std::size_t>(i)]);
-  });
-  if (options.progress.cancelled())
-    return io::fail({.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again"});
-  for (std::size_t i = 0; i < positions.size(); ++i) {
-    if (!*solved[i]) return tl::unexpected(solved[i]->error());
-    answers[positions[i]] = std::move(**solved[i]);
-  }
-  return answers;
-}
-
-const Raised* find(const std::vector<Raised>& all, const Rule* rule) {
-  for (const Raised& one : all)
-    if (one.rule == rule) return &one;
-  return nullptr;
-}
-
-double value_in(const Answers& answers, const Condition& c, double otherwise) {
-  const auto at = answers.find(c.position);
-  if (at == answers.end()) return otherwise;
-  const auto value = at->second.values.find(c.finding);
-  return value == at->second.values.end() ? otherwise : value->second;
-}
 
 /// Why a change does not help the rule that tries it; empty when it does.
 std::string hardly_helps(const Rules& rules, const Raised& reason, const Answers& after) {
@@ -55,22 +22,11 @@ std::string hardly_helps(const Rules& rules, const Raised& reason, const Answers
   return {};
 }
 
-/// Positions that one rule speaks of.
-std::vector<std::string> positions_of(const Rule& rule) {
-  std::vector<std::string> used;
-  if (rule.condition.position != by_measure) used.push_back(rule.condition.position);
-  for (const Condition& c : rule.when)
-    if (c.position != by_measure && std::find(used.begin(), used.end(), c.position) == used.end())
-      used.push_back(c.position);
-  return used;
-}
-
 }  // namespace
 
 io::Result<Advice> advise(const Wearer& wearer, const shoe::ShoeParameters& shoe, const Rules& rules, Memory& memory,
                           const AdviseOptions& options) {
-  const std::vector<std::string> positions =
-      cheap_first(options.positions.empty() ? rules.positions() : options.positions);
+  const std::vector<std::string> positions = positions_to_solve(rules, options);
   auto now = solve_all(wearer, shoe, positions, memory, options);
   if (!now) return tl::unexpected(now.error());
   Advice advice;

@@ -7,46 +7,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "lacks.h"
+
 namespace aplomb::shop {
 
 namespace {
 
 constexpr double even_mm = 1;  // less is caliper error [G]
-
-const char* side_of(const Wearer& wearer) { return wearer.foot->side == foot::Side::right ? "right" : "left"; }
-
-/// Whether every shoe that was solved as far as this rule needs raises it.
-bool nothing_avoids(const Rule& rule, const Rules& rules, const Search& pairs, std::size_t wearer) {
-  for (const Standing& one : pairs.ranking) {
-    const Answers& answers = one.answers[wearer];
-    const auto at = answers.find(rule.condition.position);
-    if (at == answers.end() || !at->second.converged || !one.complete) continue;
-    const auto all = raised(rules, answers);
-    if (std::none_of(all.begin(), all.end(), [&](const Raised& r) { return r.rule == &rule; })) return false;
-  }
-  return true;
-}
-
-std::vector<Lack> lacks_of(const Rules& rules, const Search& pairs, const std::vector<Wearer>& wearers,
-                           const std::vector<Advice>& advice) {
-  std::vector<Lack> lacks;
-  for (std::size_t w = 0; w < wearers.size(); ++w)
-    for (const Raised& one : advice[w].raised) {
-      if (one.rule->grade == Grade::good || !nothing_avoids(*one.rule, rules, pairs, w)) continue;
-      Lack lack;
-      lack.rule = one.rule->id;
-      lack.right = wearers[w].foot->side == foot::Side::right;
-      for (const Offer& offer : advice[w].offers)
-        if (!lack.offer && offer.rule == one.rule->id) lack.offer = offer;
-      lack.words =
-          fmt::format("nothing on the shelf avoids this on the {} foot: {}; {}", side_of(wearers[w]), one.rule->cause,
-                      lack.offer ? fmt::format("{} would help ({:.1f} becomes {:.1f} {})", words(lack.offer->attempt),
-                                               lack.offer->before, lack.offer->after, one.rule->unit)
-                                 : "none of the changes that were tried helps");
-      lacks.push_back(std::move(lack));
-    }
-  return lacks;
-}
 
 io::Result<std::optional<SplitPair>> split_pair(const std::vector<Wearer>& wearers, const CompareInputs& inputs,
                                                 Memory& memory, const CompareOptions& options) {
@@ -130,9 +97,8 @@ io::Result<Comparison> compare(const CompareInputs& inputs, Memory& memory, cons
                      .remedy = "correct the counts, or give another stock"});
   const Standing& best = out.pairs.ranking.front();
   for (const Standing& one : out.pairs.ranking)
-    if (one.complete && one.item != best.item &&
-        one.cost <= best.cost + options.search.tie + doubt(inputs.rules, wearers, best, one))
-      out.tied_with_best.push_back(one.item);
+    if (one.item != best.item && one.cost <= best.cost + options.search.tie + doubt(inputs.rules, wearers, best, one))
+      (one.complete ? out.tied_with_best : out.may_tie).push_back(one.item);
 
   if (out.difference.split) {
     auto split = split_pair({larger, bare}, inputs, memory, options);
@@ -151,7 +117,9 @@ io::Result<Comparison> compare(const CompareInputs& inputs, Memory& memory, cons
     if (!advice) return tl::unexpected(advice.error());
     out.advice.push_back(std::move(*advice));
   }
-  out.lacks = lacks_of(inputs.rules, out.pairs, wearers, out.advice);
+  auto lacks = lacks_of(inputs, out.pairs, wearers, out.advice, memory, advise_options);
+  if (!lacks) return tl::unexpected(lacks.error());
+  out.lacks = std::move(*lacks);
   return out;
 }
 

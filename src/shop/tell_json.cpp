@@ -91,9 +91,13 @@ Json ranking_json(const Telling& telling, const std::vector<const Wearer*>& wear
     const Standing& one = c.pairs.ranking[i];
     Json json = item_json(telling.inputs->stock.items[static_cast<std::size_t>(one.item)]);
     json["points"] = one.cost;
+    const auto among = [&](const std::vector<int>& items) {
+      return std::find(items.begin(), items.end(), one.item) != items.end();
+    };
     json["complete"] = one.complete;
-    json["tied_with_best"] =
-        std::find(c.tied_with_best.begin(), c.tied_with_best.end(), one.item) != c.tied_with_best.end();
+    json["left_at"] = one.complete ? Json(nullptr) : Json(one.left_at);
+    json["tied_with_best"] = among(c.tied_with_best);
+    json["may_tie"] = among(c.may_tie);
     json["feet"] = Json::array();
     for (std::size_t w = 0; w < one.answers.size(); ++w) {
       Json foot;
@@ -154,6 +158,7 @@ Json comparison_json(const Telling& t) {
     json["lacks"].push_back({{"side", lack.right ? "right" : "left"},
                              {"rule", lack.rule},
                              {"words", lack.words},
+                             {"turns", lack.turns},
                              {"would", lack.offer ? offer_json(*lack.offer) : Json(nullptr)}});
   json["present"] = nullptr;
   if (t.present && t.present->advice.size() == 2)
@@ -164,6 +169,9 @@ Json comparison_json(const Telling& t) {
   for (const auto& [side, wearer] : {std::pair{"left", &in.left}, std::pair{"right", &in.right}})
     for (const Trait& trait : traits_of(*wearer->foot)) json["traits"][side][trait.name] = trait.words;
   json["cautions"] = cautions_of(t);
+  json["first_ranking"] = Json::array();
+  for (const int item : c.pairs.first)
+    json["first_ranking"].push_back(in.stock.items[static_cast<std::size_t>(item)].label);
   json["first_ranking_ms"] = t.first_ranking_ms;
   json["total_ms"] = t.total_ms;
   return json;

@@ -49,13 +49,17 @@ std::string foot_reasons(const Rules& rules, const Answers& answers, const char*
   return out;
 }
 
+bool may_tie(const Comparison& c, const Standing& one) {
+  return std::find(c.may_tie.begin(), c.may_tie.end(), one.item) != c.may_tie.end();
+}
+
 std::string offers_text(const Advice& advice, const char* side) {
   std::string out;
   for (const Offer& offer : advice.offers)
     out += wrapped(fmt::format("  {} foot: ", side),
                    fmt::format("{} - {} ({}, {}: {:.2f} becomes {:.2f}, threshold {:g})", words(offer.attempt),
                                offer.cause, offer.finding, offer.position, offer.before, offer.after, offer.threshold));
-  if (advice.offers.empty() && !advice.raised.empty())
+  if (advice.offers.empty() && !advice.declined.empty())
     out += fmt::format("  {} foot: none of the changes that were solved helps\n", side);
   return out;
 }
@@ -90,6 +94,8 @@ std::vector<std::string> layer_words(const shoe::Layers& layers) {
 }
 
 std::string place_words(const Comparison& comparison, std::size_t index) {
+  if (!comparison.pairs.ranking[index].complete)
+    return may_tie(comparison, comparison.pairs.ranking[index]) ? "may tie" : "-";
   const auto& tied = comparison.tied_with_best;
   const bool tie = index == 0 ? !tied.empty()
                               : std::find(tied.begin(), tied.end(), comparison.pairs.ranking[index].item) != tied.end();
@@ -142,8 +148,10 @@ std::string comparison_text(const Telling& t) {
   out += heading("Ranking (points: fewer are better; words rank shoes for these feet only)");
   for (std::size_t i = 0; i < c.pairs.ranking.size() && i < static_cast<std::size_t>(std::max(t.top, 3)) + 3; ++i) {
     const Standing& one = c.pairs.ranking[i];
-    out += fmt::format("  {:>8} {:<16} {:<40} {}{:.2f} points\n", one.complete ? place_words(c, i) : "-",
-                       item(one.item).label, item_words(item(one.item)), one.complete ? "" : "more than ", one.cost);
+    const std::string rest =
+        one.complete ? "" : fmt::format(", left {}", one.solved ? "after " + one.left_at : "by measure");
+    out += fmt::format("  {:>8} {:<16} {:<40} {}{:.2f} points{}\n", place_words(c, i), item(one.item).label,
+                       item_words(item(one.item)), one.complete ? "" : "at least ", one.cost, rest);
     if (i > 0 && one.complete) out += foot_reasons(in.rules, one.answers[0], side_of(larger), 1);
   }
   const double of = std::max<double>(1, static_cast<double>(c.pairs.ranking.size()));

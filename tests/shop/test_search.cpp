@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 #include <catch2/catch.hpp>
+#include <mutex>
 
 #include "../temporary_folder.h"
 #include "aplomb/io/files.h"
@@ -50,23 +51,100 @@ const std::vector<StockItem>& forty() {
 TEST_CASE("Early rejection finds the same three as solving everything, and solves less", "[search]") {
   REQUIRE(forty().size() == 40);
   const std::vector<Wearer> wearers = {right_sample(), left_sample()};
-  int early_solves = 0, all_solves = 0;
+  int best_solves = 0, early_solves = 0, all_solves = 0;
   for (int seed = 1; seed <= 60; ++seed) {
     CAPTURE(seed);
-    Memory memory(made_up(seed), "m"), whole(made_up(seed), "m");
+    Memory first(made_up(seed), "m"), memory(made_up(seed), "m"), whole(made_up(seed), "m");
     SearchOptions options;
     options.threads = 1 + seed % 2;
+    const Search best = need(search(wearers, forty(), house_rules(), first, options));
+    options.top = 3;
     const Search early = need(search(wearers, forty(), house_rules(), memory, options));
     options.exhaustive = true;
     const Search all = need(search(wearers, forty(), house_rules(), whole, options));
     CHECK(leaders(early, 3) == leaders(all, 3));
     CHECK(all.not_complete == 0);
-    early_solves += early.solves, all_solves += all.solves;
+    // Where only the first is asked for, it is the first, and whatever ties with it is known whole.
+    CHECK(leaders(best, 1) == leaders(all, 1));
+    for (const auto& [item, points] : leaders(all, 40))
+      if (points <= leaders(all, 1).front().second + options.tie) {
+        const auto whole_too = leaders(best, 40);
+        CHECK(std::find(whole_too.begin(), whole_too.end(), std::pair(item, points)) != whole_too.end());
+      }
+    // A bound is no more than what solving everything gives, and says where the shoe was left.
+    for (const Standing& bound : best.ranking) {
+      const auto exact =
+          std::find_if(all.ranking.begin(), all.ranking.end(), [&](const Standing& s) { return s.item == bound.item; });
+      CHECK(bound.cost <= exact->cost + 1e-9);
+      CHECK(bound.left_at.empty() == bound.complete);
+      CHECK((bound.left_at == by_measure) == !bound.solved);
+    }
+    best_solves += best.solves, early_solves += early.solves, all_solves += all.solves;
     // What was not completed could not have ranked before the third.
     for (const Standing& one : early.ranking)
       if (!one.complete) CHECK(one.cost > leaders(early, 3).back().second);
   }
-  CHECK(early_solves < all_solves / 3);
+  CHECK(early_solves < all_solves / 4);
+  CHECK(best_solves < all_solves / 6);
+}
+
+TEST_CASE("A shoe is asked first where its like failed, so that dear positions are seldom needed", "[search]") {
+  // Every tapered shoe fails on the way down alone; the parallel one fails nowhere, but fits less well by measure.
+  std::map<std::string, int> asked;
+  std::mutex mutex;
+  const Rules& rules = house_rules();
+  const auto base = need(shoe::read_shoe(source_data::shoe_file("tapered")));
+  const Solve on_the_way_down = [&](const FootPtr&, const shoe::ShoeParameters& shoe, const std::string& position) {
+    const std::lock_guard lock(mutex);
+    ++asked[position];
+    const bool fails = position == "roll-down" && shoe.plan_taper == base.plan_taper;
+    return io::Result<Solved>(Solved{true, "", true, {{"way_down.shank_gap_mm", fails ? 60.0 : 5.0}}});
+  };
+  const std::vector<StockItem> made = shelf({240}, {90}, {2.0}, 2);  // tapered, parallel
+  std::vector<StockItem> items(20, made[0]);
+  for (std::size_t i = 0; i < items.size(); ++i) items[i].shoe.shank_EI_Nm2 *= 1 + 0.01 * static_cast<double>(i);
+  items.push_back(made[1]);
+  Memory memory(on_the_way_down, "m");
+  const Search found = need(search({right_sample()}, items, rules, memory, {}));
+  CHECK(items[static_cast<std::size_t>(found.ranking.front().item)].design != "tapered");
+  int left_there = 0, at_once = 0;
+  for (const Standing& one : found.ranking)
+    if (one.left_at == "roll-down") {
+      ++left_there;
+      CHECK(items[static_cast<std::size_t>(one.item)].design == "tapered");
+      // By measure, there, and on the box where it was among the few of the first round.
+      if (one.answers[0].size() <= 3) ++at_once;
+    }
+  CAPTURE(left_there, at_once, asked["demi-pointe"], asked["roll-down"]);
+  // In the order of time alone every one of them would have been asked in all six positions.
+  CHECK(left_there >= 4);
+  CHECK(at_once >= left_there - 2);
+  CHECK(asked["demi-pointe"] <= asked["roll-down"] - at_once);
+}
+
+TEST_CASE("The first ranking comes after the cheapest position of the few that lead by measure", "[search]") {
+  const std::vector<Wearer> wearers = {right_sample(), left_sample()};
+  Memory memory(made_up(5), "m");
+  SearchOptions options;
+  std::vector<RankingSoFar> told;
+  options.on_ranking = [&](const RankingSoFar& so_far) { told.push_back(so_far); };
+  const Search found = need(search(wearers, forty(), house_rules(), memory, options));
+  REQUIRE(told.size() > 3);
+  CHECK(told[0].step == RankingSoFar::Step::measured);
+  CHECK(told[0].solves == 0);
+  REQUIRE(told[1].step == RankingSoFar::Step::first);
+  CHECK(told[1].solves == 8);
+  CHECK(told[2].step == RankingSoFar::Step::later);
+  std::vector<int> first;
+  for (std::size_t i = 0; i < 4; ++i) {
+    const Standing& one = told[1].ranking[i];
+    CHECK(one.left_at == "on-box");
+    for (const Answers& answers : one.answers) CHECK(answers.size() == 2);  // by measure and on the box
+    if (i > 0) CHECK(told[1].ranking[i - 1].cost <= one.cost);
+    if (i < 3) first.push_back(one.item);
+  }
+  CHECK_FALSE(told[1].ranking[4].solved);
+  CHECK(found.first == first);
 }
 
 TEST_CASE("The ranking is the same for any number of threads and for the order of asking", "[search]") {
@@ -75,6 +153,7 @@ TEST_CASE("The ranking is the same for any number of threads and for the order o
   for (const int threads : {1, 2, 3}) {
     Memory memory(made_up(7), "m");
     SearchOptions options;
+    options.top = 3;
     options.threads = threads;
     const Search found = need(search(wearers, forty(), house_rules(), memory, options));
     if (first.empty()) first = leaders(found, 40);
@@ -134,6 +213,7 @@ TEST_CASE("Forty real shoes on two real feet: early rejection against the exhaus
   const std::vector<Wearer> wearers = {right_sample(), left_sample()};
   Memory memory(stand_solver({}, {}, {}), "real");
   SearchOptions options;
+  options.top = 3;
   options.positions = {"on-box"};
   const Search early = need(search(wearers, forty(), house_rules(), memory, options));
   const int early_solves = memory.solved();

@@ -46,18 +46,21 @@ struct SplitPair {
   std::vector<Answers> answers;  ///< larger, smaller
 };
 
-/// What no shoe that was solved whole avoids.
+/// What the best pair raises and no shoe that fits by measure, and was solved as far as that, avoids.
 struct Lack {
-  std::string words;  ///< "nothing on the shelf holds the little toe (right): a lateral wing 4 mm longer would"
+  std::string
+      words;  ///< "nothing on the shelf ... avoids this on the right foot: ...; a lateral wing 4 mm longer would"
   std::string rule;
-  std::optional<Offer> offer;  ///< what would, solved
+  std::optional<Offer> offer;  ///< the least change of the best pair that would, solved; see least_amount()
+  bool turns = false;          ///< it is enough; else it only helps
   bool right = true;
 };
 
 struct Comparison {
   SizeDifference difference;
   Search pairs;                     ///< wearers: larger foot, then the smaller one with its padding
-  std::vector<int> tied_with_best;  ///< items within SearchOptions::tie of the best
+  std::vector<int> tied_with_best;  ///< complete items within SearchOptions::tie and doubt() of the best
+  std::vector<int> may_tie;         ///< the same of the bound of items that are not complete
   std::optional<SplitPair> split;
   std::vector<Advice> advice;  ///< for the best pair: larger, smaller
   std::vector<Lack> lacks;

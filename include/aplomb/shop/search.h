@@ -1,9 +1,9 @@
 // Which shoes of a shelf suit, without solving all of them.
 //
 // The cost of a shoe is a sum of points that are never negative, so what has been solved of it so far bounds its cost
-// from below: first by measure, then position by position, cheap ones first. The shoe with the lowest bound is always
-// looked at next. A shoe whose bound lies above the cost of those found already cannot rank before them and is never
-// solved any further: the best are exactly those of solving everything.
+// from below: first by measure, then position by position. The shoe with the lowest bound is always looked at next, in
+// the position that is likely to tell most for the time it takes. A shoe whose bound lies above the cost of those found
+// already cannot rank before them and is never solved any further: the best are exactly those of solving everything.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
@@ -35,22 +35,36 @@ struct Standing {
   double cost = 0;  ///< of all positions when complete, else a lower bound
   bool complete = false;
   bool solved = false;           ///< at least one position was solved
+  std::string left_at;           ///< last position solved, by_measure where none was; empty when complete
   std::vector<Answers> answers;  ///< per wearer
 };
 
+/// The ranking while the search goes on: provisional, since shoes further down may still come up.
+struct RankingSoFar {
+  enum class Step {
+    measured,  ///< nothing solved yet
+    first,     ///< by measure, and by the cheapest position for the few that lead by measure
+    later
+  };
+  Step step = Step::measured;
+  std::vector<Standing> ranking;
+  int solves = 0;
+};
+
 struct SearchOptions {
-  int top = 3;                         ///< so many come out complete and in order
+  int top = 1;                         ///< so many come out complete and in order
   double tie = 0.25;                   ///< points within which two shoes are said to tie, beside doubt() [G]
   bool exhaustive = false;             ///< solve everything
   int threads = 0;                     ///< results do not depend on it
   std::vector<std::string> positions;  ///< to rank by; empty: those of the rules
   io::Progress progress;
-  /// Called with the ranking so far, first by measure alone, then after every round.
-  std::function<void(const std::vector<Standing>&)> on_ranking;
+  /// Called by measure alone, then once as first, then after every round.
+  std::function<void(const RankingSoFar&)> on_ranking;
 };
 
 struct Search {
   std::vector<Standing> ranking;  ///< complete ones by cost, then the others by bound; equal ones in shelf order
+  std::vector<int> first;         ///< items that led the first ranking, best first
   int never_solved = 0;           ///< rejected by measure alone
   int not_complete = 0;           ///< rejected at all, those included
   int solves = 0;

@@ -43,7 +43,7 @@ std::string item_words(const StockItem& item);
 /// "padding 2.0 mm under the toe tips", one line a layer; empty without any.
 std::vector<std::string> layer_words(const shoe::Layers& layers);
 
-/// "2", and "2 (tie)" where it ties with the best.
+/// "2", "2 (tie)" where it ties with the best; of one not complete "-", or "may tie".
 std::string place_words(const Comparison& comparison, std::size_t index);
 
 }  // namespace aplomb::shop

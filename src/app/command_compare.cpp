@@ -15,10 +15,10 @@
 #include "aplomb/scan/load_foot.h"
 #include "aplomb/shoe/shoe.h"
 #include "aplomb/shop/compare.h"
+#include "aplomb/shop/pages.h"
 #include "aplomb/shop/tell.h"
 #include "aplomb/shop/visit.h"
 #include "commands.h"
-#include "compare_pages.h"
 
 namespace aplomb::app {
 
@@ -169,12 +169,13 @@ io::Result<void> write_pages(const CompareCommandOptions& options, const shop::T
   const report::Paper paper = options.paper == "letter" ? report::Paper::letter : report::Paper::a4;
   progress(0.95, "drawing pages");
   if (!options.workshop.empty())
-    if (const auto done = report::write_fitting_page(workshop_page(telling), paper, options.workshop, shaders); !done)
+    if (const auto done = report::write_fitting_page(shop::workshop_page(telling), paper, options.workshop, shaders);
+        !done)
       return done;
   if (options.client.empty()) return {};
   const auto scene = scene_of(telling, read, progress);
   if (!scene) return tl::unexpected(scene.error());
-  report::FittingPage page = client_page(telling);
+  report::FittingPage page = shop::client_page(telling);
   if (*scene) {
     page.scene = &**scene;
     page.caption = fmt::format(
@@ -221,7 +222,8 @@ io::Result<void> run(const CompareCommandOptions& options, const CommonOptions& 
       std::string words = label(0);
       for (std::size_t i = 1; i < std::min<std::size_t>(3, so_far.ranking.size()); ++i) words += ", then " + label(i);
       say_meanwhile(fmt::format("First ranking after {:.1f} s, provisional, by measure and {}: {}",
-                                first_ranking_ms / 1000, so_far.ranking.front().left_at, words));
+                                first_ranking_ms / 1000, shop::cheap_first(read->inputs.rules.positions()).front(),
+                                words));
     }
     if (so_far.ranking.front().item == leader) return;
     leader = so_far.ranking.front().item;

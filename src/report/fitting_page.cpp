@@ -95,11 +95,12 @@ io::Result<void> write_fitting_page(const FittingPage& page, Paper paper, const 
   std::optional<OneView> picture;
   double text_top = top, caption_top = top;
   if (page.scene != nullptr) {
-    constexpr double units = 1000;  // canvas units across the page
-    auto view = render_one(*page.scene, {.shader_folder = shader_folder}, {0, 0, units, 0.62 * units});
+    constexpr double units = 1000;         // canvas units across the page
+    constexpr double high = 0.48 * units;  // leaves room for letters that are read without glasses
+    auto view = render_one(*page.scene, {.shader_folder = shader_folder}, {0, 0, units, high});
     if (!view) return tl::unexpected(view.error());
     picture = std::move(*view);
-    caption_top = top + (0.62 * units + 120) * sheet.inner() / units;
+    caption_top = top + (high + 120) * sheet.inner() / units;
     text_top = caption_top + 34;
   }
   const double size = size_that_fits(page.parts, sheet.inner(), text_top, bottom);

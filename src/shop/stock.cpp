@@ -67,6 +67,7 @@ class Designs {
     auto parameters = shoe::read_shoe(file);
     if (!parameters) return tl::unexpected(parameters.error());
     shoe.parameters = std::move(*parameters);
+    shoe.file = file.string();
     return &read_.emplace(item.design, std::move(shoe)).first->second;
   }
 
@@ -88,6 +89,7 @@ io::Result<void> make_shoe(const std::string& file, const DesignShoe& design, St
                   "check length and breadth of this row");
   item.shoe = std::move(*graded);
   item.shoe.name = item.label;
+  item.file = design.file;
   if (item.shank_mm > 0) {
     item.shoe.shank_EI_Nm2 = 0.10 * std::pow(item.shank_mm / 2.0, 3);  // as in a shoe file
     item.shoe.shank_EI_table.clear();

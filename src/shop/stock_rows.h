@@ -15,6 +15,7 @@ struct DesignRow {
 struct DesignShoe {
   shoe::ShoeParameters parameters;
   double fits_length_mm = 0, fits_breadth_mm = 0;
+  std::string file{};
 };
 
 struct StockRows {

@@ -132,6 +132,7 @@ void App::want() {
     keys.push_back(request_key(keys_[seat], position, care, band));
   };
   const int seats = subject.seats();
+  const bool ahead = options_.solves_ahead && !shelf_;  // a shelf takes both cores
   if (screen_.dragging) {
     cancelled_ = false;
     const auto active = static_cast<std::size_t>(std::min(screen_.active_seat, seats - 1));
@@ -143,8 +144,7 @@ void App::want() {
     const auto& now = screen_.seats[0].solved;
     const bool makes_sense = now && screen_.seats[0].current && !now->error;
     // What rules speak of first, on both seats; then what helps; then the rest of the strip.
-    const bool judges =
-        library_.rules != nullptr && makes_sense && (options_.solves_ahead || screen_.document.look.advice);
+    const bool judges = library_.rules != nullptr && makes_sense && (ahead || screen_.document.look.advice);
     if (judges)
       for (int i = 0; i < seats; ++i)
         for (const std::string& name : library_.rules->positions())
@@ -153,7 +153,7 @@ void App::want() {
       list.push_back({.choice = subject.seat[0], .advice = true});
       keys.push_back(advice_key(keys_[0]));
     }
-    if (options_.solves_ahead && makes_sense)
+    if (ahead && makes_sense)
       for (const std::string& name : stance::position_names()) add(0, *stance::position_named(name), Care::full, false);
   }
   if (keys == wanted_keys_) return;
@@ -192,6 +192,7 @@ void App::frame() {
   take_scan();
   play();
   choose_shown();
+  take_shelf();
   Ui ui(theme_, record_);
   screen_.dragging = false;
   screen_.can_undo = history_.can_undo();
@@ -226,7 +227,7 @@ bool App::settled() const {
   const Subject& subject = screen_.document.subject;
   for (int i = 0; i < subject.seats(); ++i)
     if (!screen_.seats[static_cast<std::size_t>(i)].current) return false;
-  return !screen_.work.busy && solver_.idle() && !scan_ && scans_waiting_.empty();
+  return !screen_.work.busy && solver_.idle() && !scan_ && scans_waiting_.empty() && !shelf_ && !shelf_waiting_;
 }
 
 bool App::restless() const { return screen_.playing || screen_.dragging || screen_.view_moving || exporting_.valid(); }

@@ -6,6 +6,7 @@
 #include <functional>
 #include <future>
 #include <memory>
+#include <optional>
 #include <string>
 #include <unordered_map>
 #include <utility>
@@ -78,6 +79,11 @@ class App {
   int seat_for_files() const { return screen_.document.subject.side_by_side ? screen_.active_seat : 0; }
   bool drop(const std::filesystem::path& file, int seat);
   void put(Opened opened, const std::filesystem::path& file, int seat);
+  void open_shelf(const std::filesystem::path& file);
+  void start_shelf();
+  void take_shelf();
+  void do_shelf(const Asked& asked);
+  void put_on(int item);
   void start_scan(ScanWish wish);
   void take_scan();
   void save(const std::filesystem::path& file);
@@ -97,6 +103,10 @@ class App {
   std::function<void()> wake_;
   std::unique_ptr<ScanJob> scan_;
   std::vector<ScanWish> scans_waiting_;
+  std::shared_ptr<ShelfMemory> shelf_memory_;
+  std::string shelf_basis_;  ///< of the constants that shelf_memory_ is of
+  std::unique_ptr<ShelfJob> shelf_;
+  std::optional<std::filesystem::path> shelf_waiting_;  ///< for the feet to be solved
   std::unique_ptr<ViewArea> view_;
   std::unordered_map<std::string, std::shared_ptr<const Solved>> answers_;
   std::vector<std::string> answer_order_;

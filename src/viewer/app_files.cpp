@@ -82,6 +82,7 @@ void App::put(Opened opened, const fs::path& file, int seat) {
                                        [](const auto& a, const auto& b) { return a.text == b.text; }),
                            screen_.messages.end());
   }
+  if (std::holds_alternative<OpenedStock>(opened)) return open_shelf(file);
   if (!subject.side_by_side) subject.seat[1] = subject.seat[0];
   screen_.picked.reset();
   frame_new_ = screen_.framed_by_itself && !std::holds_alternative<OpenedSession>(opened);
@@ -214,6 +215,7 @@ void App::do_asked() {
     screen_.messages.clear();
   }
   do_tries(asked);
+  do_shelf(asked);
   if (asked.cancel && screen_.work.busy) {
     solver_.cancel();
     cancelled_ = true;

@@ -76,7 +76,8 @@ void App::lay_out(Ui& ui) {
   const float least = line + (heights ? ImGui::GetFrameHeightWithSpacing() : 0);
   const float strip = roomy ? std::max(least, heights_.strip) : 0;
   // Where both do not fit, one at a time; where not even one fits beside the view, it covers it.
-  const float findings_width = theme_.px(screen_.document.subject.side_by_side ? 384 : 312);
+  const bool shelf = screen_.shelf && screen_.show_shelf;
+  const float findings_width = theme_.px(shelf || screen_.document.subject.side_by_side ? 384 : 312);
   const bool shows_numbers = wide ? screen_.show_numbers && !look.client : chosen(Sheet::numbers);
   const bool fits = size.x >= theme_.px(680) && high && screen_.sheet == Sheet::view;
   const bool shows_findings = wide || fits ? screen_.show_findings && !look.client : chosen(Sheet::findings);
@@ -99,7 +100,7 @@ void App::lay_out(Ui& ui) {
       "top", {0, 0, size.x, top}, ink::panel, pad, [&] { top_panel(ui, screen_), measured(heights_.top); }, still);
   panel("numbers_panel", {0, top, numbers, all.h}, ink::panel, pad, [&] { numbers_panel(ui, screen_); });
   panel("findings_panel", {size.x - findings, top, findings, all.h}, ink::panel, pad,
-        [&] { findings_panel(ui, screen_); });
+        [&] { shelf ? shelf_panel(ui, screen_) : findings_panel(ui, screen_); });
   panel(
       "look_panel", {all.x, all.y, all.w, bar}, ink::stage, {unit, unit},
       [&] { look_bar(ui, screen_), measured(heights_.look); }, still);
@@ -156,6 +157,11 @@ void App::write_state(Ui& ui) {
   }
   state["messages"] = io::Json::array();
   for (const Message& message : screen_.messages) state["messages"].push_back(message.text);
+  if (screen_.shelf)
+    state["shelf"] = {{"running", !screen_.shelf->answer && !screen_.shelf->cancelled},
+                      {"fraction", screen_.shelf->so_far.fraction},
+                      {"first", screen_.shelf->so_far.first},
+                      {"put_on", screen_.shelf->put_on}};
   state["session"] = screen_.session_file;
   state["unsaved"] = screen_.unsaved;
 }

@@ -11,6 +11,7 @@
 #include "aplomb/report/pdf.h"
 #include "aplomb/report/rows.h"
 #include "aplomb/report/sequence.h"
+#include "aplomb/shop/pages.h"
 #include "client_words.h"
 
 namespace aplomb::viewer {
@@ -58,7 +59,37 @@ io::Result<std::string> write_client(const Solved& solved, const std::filesystem
   return "Written: " + file;
 }
 
+io::Result<std::string> write_shelf(const ShelfExport& what, const std::filesystem::path& stem,
+                                    const std::filesystem::path& shaders) {
+  shop::Telling telling;
+  telling.inputs = &what.answer->inputs;
+  telling.comparison = &what.answer->comparison;
+  telling.left_name = what.first_foot, telling.right_name = what.second_foot;
+  telling.version = what.version;
+  telling.date = today();
+  const bool client = what.page == ShelfPage::client;
+  report::FittingPage page = client ? shop::client_page(telling) : shop::workshop_page(telling);
+  if (client && what.pictured) {
+    page.scene = &what.pictured->frames.back().scene;
+    page.caption = fmt::format(
+        "The {} foot in this pair, {}, from the inner side. Numbers on the bar are the pressure "
+        "on the skin; darker is more. An estimate.",
+        page.scene->side == foot::Side::left ? "left" : "right",
+        report::position_words(stance::name(what.pictured->position)));
+  }
+  const std::string file = stem.string() + (client ? "-client.pdf" : "-workshop.pdf");
+  if (const auto done = report::write_fitting_page(page, report::Paper::a4, file, shaders); !done)
+    return tl::unexpected(done.error());
+  return "Written: " + file;
+}
+
 }  // namespace
+
+std::future<io::Result<std::string>> start_shelf_export(ShelfExport what, const std::filesystem::path& stem,
+                                                        const std::filesystem::path& shaders) {
+  return std::async(std::launch::async,
+                    [what = std::move(what), stem, shaders] { return write_shelf(what, stem, shaders); });
+}
 
 std::future<io::Result<std::string>> start_client_export(std::shared_ptr<const Solved> solved,
                                                          const std::filesystem::path& stem,

@@ -6,6 +6,7 @@
 #include <future>
 #include <memory>
 
+#include "shelf_job.h"
 #include "solve_job.h"
 
 namespace aplomb::viewer {
@@ -19,5 +20,16 @@ std::future<io::Result<std::string>> start_client_export(std::shared_ptr<const S
 std::future<io::Result<std::string>> start_export(std::shared_ptr<const Solved> solved,
                                                   const std::filesystem::path& stem,
                                                   const std::filesystem::path& shaders);
+
+/// What a page of a shelf is made of.
+struct ShelfExport {
+  std::shared_ptr<const ShelfAnswer> answer;
+  ShelfPage page = ShelfPage::workshop;
+  std::shared_ptr<const Solved> pictured;  ///< null: no picture
+  std::string first_foot, second_foot, version;
+};
+/// Writes STEM-workshop.pdf or STEM-client.pdf.
+std::future<io::Result<std::string>> start_shelf_export(ShelfExport what, const std::filesystem::path& stem,
+                                                        const std::filesystem::path& shaders);
 
 }  // namespace aplomb::viewer

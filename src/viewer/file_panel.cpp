@@ -35,7 +35,7 @@ void FilePanel::go(const fs::path& to) {
     std::error_code ignored;
     const bool is_folder = it->is_directory(ignored);
     const std::string ending = it->path().extension().string();
-    if (is_folder || ending == ".toml" || ending == ".json") entries.push_back({entry, is_folder});
+    if (is_folder || ending == ".toml" || ending == ".json" || ending == ".csv") entries.push_back({entry, is_folder});
   }
   std::sort(entries.begin(), entries.end(), [](const FolderEntry& a, const FolderEntry& b) {
     return a.folder != b.folder ? a.folder : a.name < b.name;

@@ -43,6 +43,8 @@ void take_escape(Screen& screen) {
     screen.show_help = false;
   else if (screen.scan)
     screen.asked.cancel_scan = true;
+  else if (screen.shelf && !screen.shelf->answer && !screen.shelf->cancelled)
+    screen.asked.cancel_shelf = true;
   else if (!screen.messages.empty())
     screen.messages.pop_back();
   else if (screen.picked)
@@ -69,6 +71,7 @@ void take_view_keys(Screen& screen) {
   if (pressed('F')) screen.asked.frame_all = true;
   if (pressed('B')) look.bones = !look.bones;
   if (pressed('A')) look.advice = !look.advice;
+  if (pressed('K') && screen.shelf) screen.show_shelf ^= true;
   if (pressed('M')) look.marks = !look.marks;
   if (pressed('C')) look.client = !look.client;
   if (pressed('I')) look.inches = !look.inches;

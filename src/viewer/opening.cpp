@@ -28,7 +28,9 @@ io::Error unknown_kind(const std::filesystem::path& file, const std::string& for
   return {.file = file.string(),
           .field = "format",
           .message = format.empty() ? "this file does not say what it is" : fmt::format("\"{}\" is not known", format),
-          .remedy = "open a scan, a card or a shoe (.toml), a foot file (.foot.json) or a session (.json)"};
+          .remedy =
+              "open a scan, a card or a shoe (.toml), a foot file (.foot.json), a session (.json) or a stock (.toml, "
+              ".csv)"};
 }
 
 }  // namespace
@@ -53,6 +55,7 @@ io::Result<Opened> open_file(const std::filesystem::path& file) {
     if (const auto checked = card_of(source); !checked) return tl::unexpected(checked.error());
     return OpenedFoot{source};
   }
+  if (format == "aplomb-stock" || (format.empty() && text->starts_with("label,"))) return OpenedStock{file};
   if (format == "aplomb-foot") return OpenedFoot{source};
   return io::fail(unknown_kind(file, format));
 }

@@ -20,13 +20,17 @@ struct OpenedSession {
   Document document;
   std::filesystem::path file;
 };
-using Opened = std::variant<OpenedFoot, OpenedShoe, OpenedSession>;
+/// Told by its head alone; a ShelfJob reads it whole.
+struct OpenedStock {
+  std::filesystem::path file;
+};
+using Opened = std::variant<OpenedFoot, OpenedShoe, OpenedSession, OpenedStock>;
 
 /// Whether a file is named as a scan; those are not for open_file() but for a ScanJob.
 bool is_scan(const std::filesystem::path& file);
 
-/// Cards and shoes (.toml), foot files and sessions (.json), told apart by what they say they are; read whole and
-/// checked. Errors (bad_input): missing, of another kind, or what their readers refuse.
+/// Cards, shoes and stock (.toml), stock (.csv), foot files and sessions (.json), told apart by what they say they are;
+/// read whole and checked. Errors (bad_input): missing, of another kind, or what their readers refuse.
 io::Result<Opened> open_file(const std::filesystem::path& file);
 
 }  // namespace aplomb::viewer

@@ -40,7 +40,7 @@ void show_title(Ui& ui, const Screen& screen) {
 
 void top_panel(Ui& ui, Screen& screen) {
   Asked& asked = screen.asked;
-  if (ui.button("open", "Open", "A card, a foot file, a shoe or a session; or drop it on the window. Ctrl+O"))
+  if (ui.button("open", "Open", "A card, a foot file, a shoe, a stock or a session; or drop it on the window. Ctrl+O"))
     asked.open = true;
   ui.flow("Save *");
   if (ui.button("save", screen.unsaved ? "Save *" : "Save", "The session: everything on this screen. Ctrl+S"))
@@ -75,6 +75,12 @@ void top_panel(Ui& ui, Screen& screen) {
                 {.selected = subject.side_by_side})) {
     subject.side_by_side = !subject.side_by_side;
     screen.active_seat = subject.side_by_side ? 1 : 0;
+  }
+  if (screen.shelf) {
+    ui.flow("Shelf");
+    if (ui.button("shelf", "Shelf", "The stock that is open: which pair first, and why. K",
+                  {.selected = screen.show_shelf}))
+      screen.show_shelf = !screen.show_shelf;
   }
   ui.flow("For the client");
   Look& look = screen.document.look;

@@ -17,6 +17,7 @@
 #include "marks.h"
 #include "pick.h"
 #include "scan_job.h"
+#include "shelf_job.h"
 #include "solve_job.h"
 #include "solver_thread.h"
 #include "widgets.h"
@@ -38,6 +39,9 @@ struct Asked {
   bool keep_try = false, leave_try = false;
   std::optional<ScanWish> scan{};  ///< to be fitted, with an answer to what was asked
   bool cancel_scan = false;
+  bool cancel_shelf = false, resume_shelf = false;
+  std::optional<int> put_on{};      ///< item of the shelf
+  std::optional<ShelfPage> page{};  ///< to be written
 };
 
 /// What a scan does not tell by itself.
@@ -58,6 +62,16 @@ struct ScanShown {
   std::string name;
   double fraction = 0;
   std::string what;
+};
+
+/// A shelf that is compared, or was.
+struct ShelfShown {
+  std::string name;                           ///< of the stock's file
+  ShelfSoFar so_far;                          ///< while there is no answer
+  std::shared_ptr<const ShelfAnswer> answer;  ///< null until it is whole
+  bool cancelled = false;
+  std::filesystem::path file;  ///< to go on with when cancelled
+  int put_on = -1;             ///< item whose pair is in the view
 };
 
 /// One seat as it is shown.
@@ -89,6 +103,8 @@ struct Screen {
   std::shared_ptr<const Solved> advice;  ///< for the first seat as it stands; null until it is solved
   std::string trying;                    ///< the change that the second seat shows, in words; empty: none
   std::optional<ScanShown> scan;         ///< being fitted
+  std::optional<ShelfShown> shelf;       ///< a stock is open
+  bool show_shelf = false;               ///< in the place of the findings
   Work work;
   std::vector<Message> messages;  ///< newest last; a few
   std::optional<Pick> picked;
@@ -125,6 +141,8 @@ std::string in_units(const std::string& value, bool inches);
 void top_panel(Ui& ui, Screen& screen);
 void numbers_panel(Ui& ui, Screen& screen);
 void findings_panel(Ui& ui, Screen& screen);
+/// Pre: there is a shelf.
+void shelf_panel(Ui& ui, Screen& screen);
 /// What the rules say of it; what would help, with a try of each.
 void verdicts(Ui& ui, const Screen& screen);
 void what_helps(Ui& ui, Screen& screen);

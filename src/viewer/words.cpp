@@ -126,6 +126,7 @@ const std::vector<Shortcut>& shortcuts() {
       {"M", "marks"},
       {"D", "side by side"},
       {"A", "what helps: changes made, solved and offered"},
+      {"K", "the shelf, when a stock is open"},
       {"C", "page for the client"},
       {"I", "millimetres, inches"},
       {"Ctrl+O", "open"},

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
+#include <set>
+#include <sstream>
 
 #include "../report/schema.h"
 #include "program.h"
@@ -56,11 +58,16 @@ struct Shop : Workplace {
 
 TEST_CASE("Two feet against three shoes: table, JSON by its schema, pages on A4 and Letter", "[app]") {
   const Shop shop;
-  const Outcome a4 = shop.run(with_feet({"--json", "a.json", "--client", "c.pdf", "--workshop", "w.pdf"}));
+  const Outcome a4 = shop.run(with_feet({"-v", "--json", "a.json", "--client", "c.pdf", "--workshop", "w.pdf"}));
   INFO(a4.err);
   REQUIRE(a4.exit_code == 0);
   CHECK_THAT(a4.out, Contains("Bring out first: ") && Contains("What to try") && Contains("never a clearance"));
+  // Meanwhile what leads is said, and that it is provisional.
+  CHECK_THAT(a4.err, Contains("First ranking after") && Contains("provisional, by measure and on-box: "));
   const json answer = json::parse(shop.read("a.json"));
+  CHECK(answer["first_ranking"].size() == 3);
+  CHECK(answer["ranking"][0]["left_at"].is_null());
+  CHECK(answer["ranking"][2]["complete"] == true);  // three shoes are all among the few of the first round
   CHECK(aplomb::report::test::schema_fault("comparison.schema.json", answer) == "");
   CHECK(answer["difference"]["larger"] == "right");
   CHECK(answer["ranking"].size() == 3);
@@ -154,6 +161,16 @@ TEST_CASE("An interrupted comparison leaves its answers, and goes on from them",
   const std::string kept = shop.read("answers");
   const auto lines = std::count(kept.begin(), kept.end(), '\n');
   CHECK(lines >= 2);
+  const std::size_t whole_lines = kept.rfind('\n') + 1;
   REQUIRE(shop.run(with_feet({"--no-advice", "--resume", "answers", "--json", "b.json"})).exit_code == 0);
   CHECK(json::parse(shop.read("b.json"))["ranking"].size() == 3);
+  // What was kept stays, and nothing that it holds was solved again: the first answers on the box are there from
+  // before.
+  const std::string more = shop.read("answers");
+  CHECK(more.substr(0, whole_lines) == kept.substr(0, whole_lines));
+  CHECK_THAT(kept, Contains("/on-box\""));
+  std::set<std::string> keys;
+  std::istringstream rows(more);
+  std::string row;
+  for (std::getline(rows, row); std::getline(rows, row);) CHECK(keys.insert(json::parse(row)["key"]).second);
 }

@@ -41,6 +41,12 @@ TEST_CASE("broken files are refused in one line", "[opening]") {
   refused(folder.path);
   refused(write("empty.toml", ""));
   refused(write("noise.toml", std::string("\0\1\2\377 noise", 10)));
+  // A stock by its head; rows are read when it is compared.
+  const auto stock = open_file(meshes / "stock/sample.csv");
+  REQUIRE(stock);
+  CHECK(std::holds_alternative<OpenedStock>(*stock));
+  CHECK(open_file(write("stock.toml", "format = \"aplomb-stock\"\nformat_version = 1\n")));
+  refused(write("table.csv", "name,price\na,1\n"));
   CHECK(is_scan("her scan.PLY"));  // not for open_file(): see test_scan_job.cpp
   CHECK_FALSE(is_scan("her card.toml"));
   const io::Error shoe = refused(

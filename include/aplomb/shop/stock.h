@@ -16,6 +16,7 @@ namespace aplomb::shop {
 struct StockItem {
   std::string label;   ///< the shop's own; unique
   std::string design;  ///< names a shoe file
+  std::string file;    ///< that shoe file, as found
   int length_mm = 0;   ///< Mondopoint (ISO 9407): of the foot that it is to fit, in steps of 5 mm
   int breadth_mm = 0;
   double shank_mm = 0;  ///< thickness of the full stack; 0: the design's own

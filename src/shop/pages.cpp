@@ -1,6 +1,6 @@
 // Words and rows of the two pages. Every number comes from the comparison or from the shoe as it is worn.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "compare_pages.h"
+#include "aplomb/shop/pages.h"
 
 #include <fmt/format.h>
 
@@ -9,26 +9,22 @@
 
 #include "aplomb/shoe/sizes.h"
 
-namespace aplomb::app {
+namespace aplomb::shop {
 
 namespace {
-
-using shop::Advice;
-using shop::Offer;
-using shop::Telling;
 
 /// The pair of feet by side, with what the comparison says of each.
 struct Side {
   const char* name;
-  const shop::Wearer* bare;
-  shop::Wearer worn;      ///< with the padding of the smaller foot
+  const Wearer* bare;
+  Wearer worn;            ///< with the padding of the smaller foot
   std::size_t index = 0;  ///< 0 the larger foot, 1 the smaller
 };
 
 std::vector<Side> sides_of(const Telling& t) {
   std::vector<Side> sides;
   for (const bool right : {false, true}) {
-    const shop::Wearer& bare = right ? t.inputs->right : t.inputs->left;
+    const Wearer& bare = right ? t.inputs->right : t.inputs->left;
     Side side{right ? "right" : "left", &bare, bare, right == t.comparison->difference.right_is_larger ? 0U : 1U};
     if (side.index == 1) side.worn.layers = t.comparison->smaller_layers;
     sides.push_back(std::move(side));
@@ -36,7 +32,7 @@ std::vector<Side> sides_of(const Telling& t) {
   return sides;
 }
 
-const shop::StockItem& best_item(const Telling& t) {
+const StockItem& best_item(const Telling& t) {
   return t.inputs->stock.items[static_cast<std::size_t>(t.comparison->pairs.ranking.front().item)];
 }
 
@@ -56,9 +52,9 @@ std::string measured(const foot::Foot& foot, const char* key) {
 }
 
 std::vector<std::string> choice(const Telling& t) {
-  const shop::Comparison& c = *t.comparison;
+  const Comparison& c = *t.comparison;
   std::vector<std::string> lines = {
-      fmt::format("Try this pair first: {} ({}).", best_item(t).label, shop::item_words(best_item(t)))};
+      fmt::format("Try this pair first: {} ({}).", best_item(t).label, item_words(best_item(t)))};
   if (!c.tied_with_best.empty())
     lines.push_back(fmt::format("{} more {} as good on paper; how they feel decides between them.",
                                 c.tied_with_best.size(), c.tied_with_best.size() == 1 ? "pair is" : "pairs are"));
@@ -74,25 +70,47 @@ std::vector<std::string> choice(const Telling& t) {
   return lines;
 }
 
-/// What is seen in that shoe, each thing once, in the rules' plain words.
+/// What is said of one foot or of both, each thing once.
+class OfFeet {
+ public:
+  void add(const std::string& words, const char* side) {
+    for (auto& [known, of] : said_)
+      if (known == words && of != side) {
+        of = "Both feet";
+        return;
+      }
+    said_.emplace_back(words, side);
+  }
+  std::vector<std::string> lines() const {
+    std::vector<std::string> lines;
+    for (const auto& [words, of] : said_)
+      lines.push_back(fmt::format("{}: {}.", of == "left" ? "Left foot" : of == "right" ? "Right foot" : of, words));
+    return lines;
+  }
+
+ private:
+  std::vector<std::pair<std::string, std::string>> said_;
+};
+
+/// What is seen in that shoe, in the rules' plain words.
 std::vector<std::string> what_is_seen(const Telling& t) {
-  std::vector<std::string> lines;
+  OfFeet seen;
   for (const Side& side : sides_of(t))
     if (const Advice* advice = advice_of(t, side))
       for (std::size_t i = 0; i < std::min<std::size_t>(2, advice->raised.size()); ++i)
-        lines.push_back(fmt::format("{} foot: {}.", side.name, advice->raised[i].rule->cause));
-  if (lines.empty()) lines.emplace_back("Nothing to fault was found in this pair.");
-  return lines;
+        seen.add(advice->raised[i].rule->cause, side.name);
+  const auto lines = seen.lines();
+  return lines.empty() ? std::vector<std::string>{"Nothing to fault was found in this pair."} : lines;
 }
 
 std::vector<std::string> what_helps(const Telling& t) {
-  std::vector<std::string> lines;
+  OfFeet helps;
   for (const Side& side : sides_of(t))
     if (const Advice* advice = advice_of(t, side))
       for (std::size_t i = 0; i < std::min<std::size_t>(2, advice->offers.size()); ++i)
-        lines.push_back(fmt::format("{} foot: {}.", side.name, shop::words(advice->offers[i].attempt)));
-  if (lines.empty()) lines.emplace_back("No change is needed, or none that was tried helps.");
-  return lines;
+        helps.add(words(advice->offers[i].attempt), side.name);
+  const auto lines = helps.lines();
+  return lines.empty() ? std::vector<std::string>{"No change is needed, or none that was tried helps."} : lines;
 }
 
 report::PagePart feet(const Telling& t) {
@@ -113,7 +131,7 @@ report::PagePart feet(const Telling& t) {
     return shoe::designation(shoe::mondopoint_size(foot.length_mm, foot.breadth_mm));
   };
   row("Mondopoint size", size(left), size(right));
-  const auto l = shop::traits_of(left), r = shop::traits_of(right);
+  const auto l = traits_of(left), r = traits_of(right);
   for (std::size_t i = 0; i < l.size(); ++i) row(l[i].name.c_str(), l[i].words, r[i].words);
   return part;
 }
@@ -152,21 +170,21 @@ report::PagePart order(const Telling& t) {
   std::vector<std::string> why;
   const auto sides = sides_of(t);
   for (const Side& side : sides) {
-    const shoe::ShoeParameters shelf = shop::worn(best_item(t).shoe, side.worn);
+    const shoe::ShoeParameters shelf = worn(best_item(t).shoe, side.worn);
     shoe::ShoeParameters to_order = shelf;
-    std::string words = "as on the shelf";
+    std::string said = "as on the shelf";
     if (const Advice* advice = advice_of(t, side))
       for (const Offer& offer : advice->offers) {
-        if (shop::change_named(offer.attempt.change)->reach > shop::Reach::order) continue;
-        if (const auto changed = shop::altered(shelf, offer.attempt, side.bare->foot->side)) {
+        if (change_named(offer.attempt.change)->reach > Reach::order) continue;
+        if (const auto changed = altered(shelf, offer.attempt, side.bare->foot->side)) {
           to_order = *changed;
-          words = shop::words(offer.attempt);
+          said = words(offer.attempt);
           break;
         }
       }
     part.grid.columns.push_back(fmt::format("order, {}", side.name));
     ordered.push_back(to_order);
-    why.push_back(fmt::format("{}: {}", side.name, words));
+    why.push_back(fmt::format("{}: {}", side.name, said));
   }
   for (const Dimension& d : box_dimensions()) {
     std::vector<std::string> row = {d.name, dimension(best_item(t).shoe, d.member, d.decimals)};
@@ -176,22 +194,34 @@ report::PagePart order(const Telling& t) {
     }
     part.grid.rows.push_back(std::move(row));
   }
-  part.lines = {fmt::format("{}: {}; {} {} on the shelf", best_item(t).label, shop::item_words(best_item(t)),
+  part.lines = {fmt::format("{}: {}; {} {} on the shelf", best_item(t).label, item_words(best_item(t)),
                             best_item(t).pairs, best_item(t).pairs == 1 ? "pair" : "pairs"),
                 fmt::format("To order: {}; {}. Each change was solved alone.", why[0], why[1])};
   return part;
 }
 
+/// "heel slack 14.8 becomes 10.8 mm".
+std::string before_and_after(const Offer& offer) {
+  const ValueName* name = value_named(offer.finding, offer.position == by_measure);
+  const bool share = name == nullptr || name->unit == "share";
+  const int decimals = share ? 2 : 1;
+  return fmt::format("{} {:.{}f} becomes {:.{}f}{}", name == nullptr ? offer.finding : name->words, offer.before,
+                     decimals, offer.after, decimals, share ? "" : " " + name->unit);
+}
+
 report::PagePart alterations(const Telling& t) {
   report::PagePart part{"Alterations, each solved again by itself",
                         {},
-                        {"", {"change", "foot", "because", "finding, before and after"}, {}}};
+                        {"", {"change", "foot", "because", "before and after; limit"}, {}}};
   for (const Side& side : sides_of(t))
     if (const Advice* advice = advice_of(t, side))
-      for (const Offer& offer : advice->offers)
-        part.grid.rows.push_back({shop::words(offer.attempt), side.name, offer.cause,
-                                  fmt::format("{} ({}): {:.2f} becomes {:.2f}, threshold {:g}", offer.finding,
-                                              offer.position, offer.before, offer.after, offer.threshold)});
+      for (const Offer& offer : advice->offers) {
+        const std::string change = words(offer.attempt);
+        part.grid.rows.push_back(
+            {change, side.name, offer.cause,
+             fmt::format("{}; limit {:g} ({})", before_and_after(offer), offer.threshold,
+                         offer.position == by_measure ? "measured" : report::position_words(offer.position))});
+      }
   if (part.grid.rows.empty()) part.lines.emplace_back("none");
   return part;
 }
@@ -201,11 +231,11 @@ report::PagePart ribbons(const Telling& t) {
   using P = shoe::ShoeParameters;
   std::vector<shoe::ShoeParameters> shoes;
   for (const Side& side : sides_of(t)) {
-    shoe::ShoeParameters p = shop::worn(best_item(t).shoe, side.worn);
+    shoe::ShoeParameters p = worn(best_item(t).shoe, side.worn);
     if (const Advice* advice = advice_of(t, side))
       for (const Offer& offer : advice->offers) {
-        if (shop::change_named(offer.attempt.change)->reach != shop::Reach::fitting) continue;
-        if (const auto changed = shop::altered(p, offer.attempt, side.bare->foot->side)) p = *changed;
+        if (change_named(offer.attempt.change)->reach != Reach::fitting) continue;
+        if (const auto changed = altered(p, offer.attempt, side.bare->foot->side)) p = *changed;
         break;
       }
     shoes.push_back(std::move(p));
@@ -216,7 +246,7 @@ report::PagePart ribbons(const Telling& t) {
     part.grid.rows.push_back(
         {d.name, dimension(shoes[0], d.member, d.decimals), dimension(shoes[1], d.member, d.decimals)});
   const auto layers = [](const shoe::ShoeParameters& p) {
-    return fmt::format("{}", fmt::join(shop::layer_words(p.layers), "; "));
+    return fmt::format("{}", fmt::join(layer_words(p.layers), "; "));
   };
   part.grid.rows.push_back({"laid in", layers(shoes[0]), layers(shoes[1])});
   return part;
@@ -245,7 +275,7 @@ report::FittingPage client_page(const Telling& t) {
        {"Let the shoes dry for a day between classes; damp shoes are soft and hold less.",
         "Come back when they feel soft under the arch, when toes begin to hurt, or after three months.",
         "Bring the tights and padding that are worn in class: they were counted in."}});
-  page.parts.push_back({"Cautions", shop::cautions_of(t)});
+  page.parts.push_back({"Cautions", cautions_of(t)});
   return page;
 }
 
@@ -260,11 +290,11 @@ report::FittingPage workshop_page(const Telling& t) {
   page.parts.push_back(ribbons(t));
   if (!t.comparison->lacks.empty()) {
     report::PagePart part{"What the shelf lacks", {}};
-    for (const shop::Lack& lack : t.comparison->lacks) part.lines.push_back(lack.words);
+    for (const Lack& lack : t.comparison->lacks) part.lines.push_back(lack.words);
     page.parts.push_back(std::move(part));
   }
-  page.parts.push_back({"Cautions", shop::cautions_of(t)});
+  page.parts.push_back({"Cautions", cautions_of(t)});
   return page;
 }
 
-}  // namespace aplomb::app
+}  // namespace aplomb::shop

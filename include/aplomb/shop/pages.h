@@ -5,12 +5,12 @@
 #include "aplomb/report/fitting_page.h"
 #include "aplomb/shop/tell.h"
 
-namespace aplomb::app {
+namespace aplomb::shop {
 
 /// Plain words, no trade words without need; one picture, which is the caller's to add.
-report::FittingPage client_page(const shop::Telling& telling);
+report::FittingPage client_page(const Telling& telling);
 
 /// Feet and shoe in mm, alterations foot by foot, ribbons and elastics, and what to order.
-report::FittingPage workshop_page(const shop::Telling& telling);
+report::FittingPage workshop_page(const Telling& telling);
 
-}  // namespace aplomb::app
+}  // namespace aplomb::shop

@@ -1,0 +1,143 @@
+// The shelf: which pair to bring out first, why, what to try on it, what is lacking.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "aplomb/report/rows.h"
+#include "aplomb/shop/tell.h"
+#include "screen.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+constexpr std::size_t rows_shown = 8;
+
+/// Reasons of both feet, what is said of both once.
+std::vector<std::string> reasons(const ShelfAnswer& answer, const shop::Standing& one, std::size_t most) {
+  const bool right_first = answer.comparison.difference.right_is_larger;
+  std::vector<std::pair<std::string, std::string>> said;  // words, foot
+  for (std::size_t w = 0; w < one.answers.size(); ++w) {
+    const char* side = (w == 0) == right_first ? "Right" : "Left";
+    const auto all = shop::raised(answer.inputs.rules, one.answers[w]);
+    for (std::size_t i = 0; i < std::min(most, all.size()); ++i) {
+      const std::string& cause = all[i].rule->cause;
+      const auto same = std::find_if(said.begin(), said.end(), [&](const auto& s) { return s.first == cause; });
+      if (same == said.end())
+        said.emplace_back(cause, side);
+      else if (same->second != side)
+        same->second = "Both feet";
+    }
+  }
+  std::vector<std::string> lines;
+  for (const auto& [words, foot] : said) lines.push_back(fmt::format("{}: {}", foot, words));
+  return lines;
+}
+
+std::string points(const shop::Standing& one) {
+  if (one.complete) return fmt::format("{:.2f} points", one.cost);
+  return fmt::format("at least {:.2f} points, left {}", one.cost,
+                     one.solved ? "after " + report::position_words(one.left_at) : "by measure");
+}
+
+void row(Ui& ui, Screen& screen, std::size_t place) {
+  const ShelfAnswer& answer = *screen.shelf->answer;
+  const shop::Standing& one = answer.comparison.pairs.ranking[place];
+  const shop::StockItem& item = answer.inputs.stock.items[static_cast<std::size_t>(one.item)];
+  const std::string id = fmt::format("shelf.{}", place + 1);
+  const bool on = screen.shelf->put_on == one.item;
+  if (ui.button(id + ".put_on", on ? "Is on" : "Put on",
+                "Puts this pair, in its size and with what she wears, on the feet in the view.", {.selected = on}))
+    screen.asked.put_on = one.item;
+  ImGui::SameLine();
+  ImGui::BeginGroup();
+  const float width = ImGui::GetContentRegionAvail().x;
+  ui.words(id, fmt::format("{}   {}", shop::place_words(answer.comparison, place), item.label), ui.theme.strong,
+           ink::text, width);
+  ui.words(id + ".size", shop::item_words(item) + "; " + points(one), ui.theme.small, ink::quiet, width);
+  ui.explain("Points: what the rules of the house find fault with, added up. Fewer are better, for these feet only.");
+  int number = 0;
+  for (const std::string& line : reasons(answer, one, place == 0 ? 4 : 1))
+    ui.words(fmt::format("{}.reason.{}", id, ++number), line, ui.theme.small, ink::text, width);
+  ImGui::EndGroup();
+  ImGui::Dummy({0, 0.25f * ui.theme.unit});
+}
+
+void running(Ui& ui, Screen& screen) {
+  const ShelfShown& shelf = *screen.shelf;
+  ui.words("shelf.progress", fmt::format("{:.0f} %: {}", 100 * shelf.so_far.fraction, shelf.so_far.what), ui.theme.body,
+           ink::quiet);
+  ImGui::ProgressBar(static_cast<float>(shelf.so_far.fraction), {ImGui::GetContentRegionAvail().x, ui.theme.unit}, "");
+  if (ui.button("shelf.cancel", "Cancel", "Stops; what is solved is kept, and going on starts from there. Esc"))
+    screen.asked.cancel_shelf = true;
+  if (shelf.so_far.first.empty()) return;
+  ui.title("So far, provisional");
+  int number = 0;
+  for (const std::string& label : shelf.so_far.first)
+    ui.words(fmt::format("shelf.first.{}", ++number), label, ui.theme.strong);
+}
+
+void whole(Ui& ui, Screen& screen) {
+  const ShelfAnswer& answer = *screen.shelf->answer;
+  const shop::Comparison& c = answer.comparison;
+  const auto words = [&](const std::string& id, const std::string& text) {
+    ui.words(id, text, ui.theme.small, ink::text, ImGui::GetContentRegionAvail().x);
+  };
+  words("shelf.feet", answer.mirrored
+                          ? "Only one foot is open: the other is taken to be its mirror image. Open both feet "
+                            "side by side to fit both."
+                          : c.difference.words);
+  if (!c.difference.even)
+    for (const std::string& layer : shop::layer_words(c.smaller_layers))
+      words("", fmt::format("{} foot wears {}", c.difference.right_is_larger ? "left" : "right", layer));
+  if (ui.button("shelf.workshop", "Workshop page", "Dimensions, alterations, ribbons and an order sheet as a PDF."))
+    screen.asked.page = ShelfPage::workshop;
+  ui.flow("Client page");
+  if (ui.button("shelf.client", "Client page",
+                "The same in plain words as a PDF; put the first pair on for a picture."))
+    screen.asked.page = ShelfPage::client;
+  ui.title("Bring out first");
+  const auto& ranking = c.pairs.ranking;
+  for (std::size_t place = 0; place < std::min(rows_shown, ranking.size()); ++place) row(ui, screen, place);
+  words("shelf.rejected", fmt::format("{} shoes; {} rejected by measure, {} before every position was solved",
+                                      ranking.size(), c.pairs.never_solved, c.pairs.not_complete));
+  if (c.split)
+    words("shelf.split", fmt::format("A split pair would be {} and {}.",
+                                     answer.inputs.stock.items[static_cast<std::size_t>(c.split->larger_item)].label,
+                                     answer.inputs.stock.items[static_cast<std::size_t>(c.split->smaller_item)].label));
+  ui.title("What to try on the first");
+  int number = 0;
+  for (std::size_t w = 0; w < c.advice.size(); ++w)
+    for (const shop::Offer& offer : c.advice[w].offers)
+      words(fmt::format("shelf.offer.{}", ++number),
+            fmt::format("{}: {}; {}", (w == 0) == c.difference.right_is_larger ? "Right" : "Left",
+                        shop::words(offer.attempt), what_it_does(offer)));
+  if (number == 0) words("shelf.offer.none", "Nothing, or nothing that was solved helps.");
+  if (c.lacks.empty()) return;
+  ui.title("What the shelf lacks");
+  number = 0;
+  for (const shop::Lack& lack : c.lacks) words(fmt::format("shelf.lack.{}", ++number), lack.words);
+}
+
+}  // namespace
+
+void shelf_panel(Ui& ui, Screen& screen) {
+  const ShelfShown& shelf = *screen.shelf;
+  ui.words("shelf.title", "The shelf: " + shelf.name, ui.theme.title, ink::text, ImGui::GetContentRegionAvail().x);
+  if (ui.button("shelf.back", "Back to the findings", "The button Shelf on top brings it back. K"))
+    screen.show_shelf = false;
+  ImGui::BeginChild("shelf", {0, 0}, false, ImGuiWindowFlags_AlwaysVerticalScrollbar | ImGuiWindowFlags_NavFlattened);
+  if (shelf.answer) {
+    whole(ui, screen);
+  } else if (shelf.cancelled) {
+    ui.words("shelf.cancelled", "Stopped. What was solved is kept.", ui.theme.body);
+    if (ui.button("shelf.resume", "Go on", "From where it stopped.", {.strong = true}))
+      screen.asked.resume_shelf = true;
+  } else {
+    running(ui, screen);
+  }
+  ImGui::EndChild();
+}
+
+}  // namespace aplomb::viewer

@@ -4,7 +4,6 @@
 #include "aplomb/geometry/nearest.h"
 
 #include <algorithm>
-#include <numeric>
 
 namespace aplomb::geometry {
 
@@ -14,12 +13,15 @@ constexpr int leaf_size = 12;
 
 }  // namespace
 
-NearestPoints::NearestPoints(const std::vector<Vec3>& points) : points_(points) {
-  index_.resize(points_.size());
-  std::iota(index_.begin(), index_.end(), 0);
-  nodes_.reserve(points_.size() / 4 + 2);
-  if (!points_.empty()) build(0, static_cast<int>(points_.size()));
-  for (std::size_t i = 0; i < points.size(); ++i) points_[i] = points[index_[i]];
+NearestPoints::NearestPoints(const std::vector<Vec3>& points) {
+  // Points and their places are sorted together: asking for them one by one costs more than moving them.
+  std::vector<Entry> entries(points.size());
+  for (std::size_t i = 0; i < points.size(); ++i) entries[i] = {points[i], static_cast<int>(i)};
+  nodes_.reserve(points.size() / 4 + 2);
+  if (!entries.empty()) build(entries, 0, static_cast<int>(entries.size()));
+  points_.reserve(points.size());
+  index_.reserve(points.size());
+  for (const Entry& entry : entries) points_.push_back(entry.point), index_.push_back(entry.index);
 }
 
 NearestPoints::NearestPoints(const Eigen::Matrix3Xd& points)
@@ -29,27 +31,28 @@ NearestPoints::NearestPoints(const Eigen::Matrix3Xd& points)
         return list;
       }()) {}
 
-void NearestPoints::build(int first, int last) {
+void NearestPoints::build(std::vector<Entry>& entries, int first, int last) {
   const auto me = nodes_.size();
   nodes_.push_back({.split = 0, .axis = -1, .first = first, .last = last});
   if (last - first <= leaf_size) return;
-  Vec3 low = points_[index_[first]], high = low;
+  Vec3 low = entries[first].point, high = low;
   for (int i = first + 1; i < last; ++i) {
-    const Vec3& p = points_[index_[i]];
+    const Vec3& p = entries[i].point;
     low = low.cwiseMin(p);
     high = high.cwiseMax(p);
   }
   int axis = 0;
   if (!((high - low).maxCoeff(&axis) > 0)) return;  // all in one place
   const int middle = first + (last - first) / 2;
-  std::nth_element(index_.begin() + first, index_.begin() + middle, index_.begin() + last, [&](int a, int b) {
-    const double x = points_[a][axis], y = points_[b][axis];
-    return x < y || (x == y && a < b);
-  });
-  const double split = points_[index_[middle]][axis];
-  build(first, middle);
+  std::nth_element(entries.begin() + first, entries.begin() + middle, entries.begin() + last,
+                   [axis](const Entry& a, const Entry& b) {
+                     const double x = a.point[axis], y = b.point[axis];
+                     return x < y || (x == y && a.index < b.index);
+                   });
+  const double split = entries[middle].point[axis];
+  build(entries, first, middle);
   const auto second = static_cast<std::int32_t>(nodes_.size());
-  build(middle, last);
+  build(entries, middle, last);
   nodes_[me] = {.split = split, .axis = axis, .first = 0, .last = second};
 }
 

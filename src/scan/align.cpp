@@ -7,6 +7,7 @@
 
 #include "aplomb/foot/build.h"
 #include "aplomb/foot/loading.h"
+#include "in_parts.h"
 
 namespace aplomb::scan {
 
@@ -92,27 +93,37 @@ SizeTerms size_terms(const foot::ShapeModel& model, const foot::Prior& prior, fo
 }
 
 std::vector<Match> matches_of(const MovingSurface& surface, const Cloud& cloud, const geometry::Isometry& T_foot_scan,
-                              double reach_mm, double least_cosine) {
+                              double reach_mm, double least_cosine, int threads) {
   std::vector<Match> matches(cloud.points.size());
-  for (std::size_t i = 0; i < cloud.points.size(); ++i) {
-    const Vec3 x = T_foot_scan * cloud.points[i];
-    matches[i].point = static_cast<int>(i);
-    matches[i].hit =
-        surface.nearest(x, T_foot_scan.linear() * cloud.normals[i], cloud.oriented, reach_mm, least_cosine);
-    if (matches[i].hit.face >= 0) matches[i].gap_mm = matches[i].hit.normal.dot(x - matches[i].hit.point);
-  }
+  in_parts(cloud.points.size(), threads, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t i = begin; i < end; ++i) {
+      const Vec3 x = T_foot_scan * cloud.points[i];
+      matches[i].point = static_cast<int>(i);
+      matches[i].hit =
+          surface.nearest(x, T_foot_scan.linear() * cloud.normals[i], cloud.oriented, reach_mm, least_cosine);
+      if (matches[i].hit.face >= 0) matches[i].gap_mm = matches[i].hit.normal.dot(x - matches[i].hit.point);
+    }
+  });
   return matches;
 }
 
 std::vector<BackMatch> back_matches(const MovingSurface& surface, const Cloud& cloud,
                                     const geometry::NearestPoints& tree, const geometry::Isometry& T_foot_scan,
-                                    double reach_mm, int stride) {
+                                    double reach_mm, int stride, int threads) {
   std::vector<BackMatch> out;
   const geometry::Isometry T_scan_foot = T_foot_scan.inverse();
+  std::vector<geometry::Neighbour> nearest(static_cast<std::size_t>((surface.vertices().cols() + stride - 1) / stride));
+  in_parts(nearest.size(), threads, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t i = begin; i < end; ++i) {
+      const auto v = static_cast<Eigen::Index>(i) * stride;
+      if (surface.is_rim(v)) continue;
+      nearest[i] = tree.nearest(T_scan_foot * Vec3(surface.vertices().col(v)), reach_mm * reach_mm);
+    }
+  });
   for (Eigen::Index v = 0; v < surface.vertices().cols(); v += stride) {
     if (surface.is_rim(v)) continue;
     const Vec3 n = surface.normals().col(v);
-    const auto near = tree.nearest(T_scan_foot * Vec3(surface.vertices().col(v)), reach_mm * reach_mm);
+    const geometry::Neighbour& near = nearest[static_cast<std::size_t>(v / stride)];
     if (near.index < 0) continue;
     Vec3 normal = T_foot_scan.linear() * cloud.normals[near.index];
     if (!cloud.oriented && normal.dot(n) < 0) normal = -normal;
@@ -139,30 +150,36 @@ AlignEvidence align(MovingSurface& surface, const foot::ShapeModel& model, const
       const double way = stage.steps > 1 ? step / (stage.steps - 1.0) : 1;
       const double reach = stage.reach_from_mm * std::pow(stage.reach_to_mm / stage.reach_from_mm, way);
       surface.set(at.look);
-      auto matches = matches_of(surface, cloud, at.T_foot_scan, 3 * reach, stage.least_cosine);
+      const auto matches = matches_of(surface, cloud, at.T_foot_scan, 3 * reach, stage.least_cosine, stage.threads);
 
       Eigen::Matrix<double, Eigen::Dynamic, count, Eigen::RowMajor> J(matches.size(), count);
       Eigen::VectorXd r(matches.size());
-      Eigen::Index rows = 0;
       std::size_t beyond = 0;
       std::vector<double> gaps;
       evidence.matches.clear();
       for (const Match& match : matches) {
         if (match.hit.face < 0) continue;
-        const Vec3 x = at.T_foot_scan * cloud.points[match.point];
         if (surface.at_rim(match.hit)) {
           ++beyond;
           continue;
         }
         evidence.matches.push_back(match);
         gaps.push_back(std::abs(match.gap_mm));
-        const double w = std::sqrt(robust(match.gap_mm, reach));
-        const Vec3& n = match.hit.normal;
-        J.row(rows).head<3>() = w * x.cross(n).transpose();
-        J.row(rows).segment<3>(3) = w * n.transpose();
-        J.row(rows).tail<look_count>() = -w * surface.slope(match.hit, n);
-        r[rows++] = w * match.gap_mm;
       }
+      const auto rows = static_cast<Eigen::Index>(evidence.matches.size());
+      in_parts(evidence.matches.size(), stage.threads, [&](std::size_t begin, std::size_t end) {
+        for (std::size_t i = begin; i < end; ++i) {
+          const Match& match = evidence.matches[i];
+          const auto row = static_cast<Eigen::Index>(i);
+          const double w = std::sqrt(robust(match.gap_mm, reach));
+          const Vec3& n = match.hit.normal;
+          const Vec3 x = at.T_foot_scan * cloud.points[match.point];
+          J.row(row).head<3>() = w * x.cross(n).transpose();
+          J.row(row).segment<3>(3) = w * n.transpose();
+          J.row(row).tail<look_count>() = -w * surface.slope(match.hit, n);
+          r[row] = w * match.gap_mm;
+        }
+      });
       evidence.matched_share =
           static_cast<double>(rows) / std::max(1.0, static_cast<double>(cloud.points.size() - beyond));
       if (rows < 50) {
@@ -179,7 +196,7 @@ AlignEvidence align(MovingSurface& surface, const foot::ShapeModel& model, const
       A.triangularView<Eigen::StrictlyUpper>() = A.transpose();
       Eigen::Matrix<double, count, 1> g = weight * J.topRows(rows).transpose() * r.head(rows);
       if (stage.back_share > 0) {
-        const auto back = back_matches(surface, cloud, tree, at.T_foot_scan, 3 * reach, back_stride);
+        const auto back = back_matches(surface, cloud, tree, at.T_foot_scan, 3 * reach, back_stride, stage.threads);
         const double share =
             back.empty() ? 0 : weight * stage.back_share * static_cast<double>(rows) / static_cast<double>(back.size());
         Eigen::Matrix<double, Eigen::Dynamic, count, Eigen::RowMajor> B(back.size(), count);

@@ -66,6 +66,7 @@ struct AlignStage {
   bool shape = true;                           ///< false: pose alone
   double least_cosine = 0.3;
   double back_share = 0;  ///< weight of the way back, skin to scan, against the way there
+  int threads = 1;        ///< that share the work; the answer is the same for any number
 };
 
 /// What the last step rested on.
@@ -94,10 +95,10 @@ struct BackMatch {
 /// aside.
 std::vector<BackMatch> back_matches(const MovingSurface& surface, const Cloud& cloud,
                                     const geometry::NearestPoints& tree, const geometry::Isometry& T_foot_scan,
-                                    double reach_mm, int stride);
+                                    double reach_mm, int stride, int threads = 1);
 
 /// The matches of all points at `at`; the surface has been set.
 std::vector<Match> matches_of(const MovingSurface& surface, const Cloud& cloud, const geometry::Isometry& T_foot_scan,
-                              double reach_mm, double least_cosine);
+                              double reach_mm, double least_cosine, int threads = 1);
 
 }  // namespace aplomb::scan

@@ -16,7 +16,8 @@ namespace {
 
 using geometry::Mat3;
 
-constexpr double plane_share = 0.12;       // of all points, to be looked at as a floor
+constexpr double plane_share = 0.12;       // of all there is, to be looked at as a floor
+constexpr double even_share = 0.01;        // of the scan's extent: cells in which points are counted once
 constexpr double tolerance_share = 0.004;  // of the scan's extent: half the thickness of a floor
 constexpr double near_share = 0.06;        // of the largest part's extent: as near as a toe is to its foot
 constexpr double crumb_share = 0.08;       // of the largest part
@@ -27,6 +28,29 @@ double extent_of(const std::vector<Vec3>& points) {
   return (high - low).norm();
 }
 
+using Cell = std::uint64_t;
+Cell cell_at(int i, int j, int k = 0) {
+  const auto part = [](int n) { return static_cast<Cell>(n + (1 << 20)) & 0x1fffff; };
+  return part(i) << 42 | part(j) << 21 | part(k);
+}
+
+/// One of the points in each cell: a crumpled net has many to a square millimetre where another has one, and a floor is
+/// told by how much room it takes.
+std::vector<Vec3> one_a_cell(const std::vector<Vec3>& points, double cell) {
+  std::unordered_set<Cell> taken;
+  std::vector<Vec3> out;
+  const Vec3 origin = points.front();
+  for (const Vec3& p : points) {
+    const Vec3 at = (p - origin) / cell;
+    if (taken
+            .insert(cell_at(static_cast<int>(std::floor(at.x())), static_cast<int>(std::floor(at.y())),
+                            static_cast<int>(std::floor(at.z()))))
+            .second)
+      out.push_back(p);
+  }
+  return out;
+}
+
 /// The plane with the most of the points within `tolerance`, by random triples, then by least squares.
 struct Plane {
   Vec3 normal = Vec3::UnitZ();
@@ -34,10 +58,10 @@ struct Plane {
   std::size_t count = 0;
 };
 
-Plane best_plane(const std::vector<Vec3>& points, double tolerance, std::uint64_t seed) {
+Plane best_plane(const std::vector<Vec3>& points, const std::vector<Vec3>& even, double tolerance, std::uint64_t seed) {
   std::vector<Vec3> few;
-  const std::size_t step = std::max<std::size_t>(1, points.size() / 2000);
-  for (std::size_t i = 0; i < points.size(); i += step) few.push_back(points[i]);
+  const std::size_t step = std::max<std::size_t>(1, even.size() / 2000);
+  for (std::size_t i = 0; i < even.size(); i += step) few.push_back(even[i]);
   std::mt19937_64 random(seed);
   Plane best;
   for (int trial = 0; trial < 300; ++trial) {
@@ -62,12 +86,6 @@ Plane best_plane(const std::vector<Vec3>& points, double tolerance, std::uint64_
     best = {solver.eigenvectors().col(0), solver.eigenvectors().col(0).dot(mean), count};
   }
   return best;
-}
-
-using Cell = std::uint64_t;
-Cell cell_at(int i, int j, int k = 0) {
-  const auto part = [](int n) { return static_cast<Cell>(n + (1 << 20)) & 0x1fffff; };
-  return part(i) << 42 | part(j) << 21 | part(k);
 }
 
 /// Share of the plane's cells over which, and beside which, there is nothing else.
@@ -101,8 +119,12 @@ Cloud picked(const Cloud& cloud, const std::vector<int>& at) {
 /// Takes a floor away when there is one; what is left lies on its upper side.
 std::optional<Floor> take_floor(Cloud& cloud, std::uint64_t seed, double bare_floor, double& bare_share) {
   const double extent = extent_of(cloud.points), tolerance = tolerance_share * extent;
-  const Plane plane = best_plane(cloud.points, tolerance, seed);
-  if (static_cast<double>(plane.count) < plane_share * static_cast<double>(cloud.points.size())) return std::nullopt;
+  const std::vector<Vec3> even = one_a_cell(cloud.points, even_share * extent);
+  const Plane plane = best_plane(cloud.points, even, tolerance, seed);
+  const auto flat = std::count_if(even.begin(), even.end(), [&](const Vec3& p) {
+    return std::abs(plane.normal.dot(p) - plane.offset) < tolerance;
+  });
+  if (static_cast<double>(flat) < plane_share * static_cast<double>(even.size())) return std::nullopt;
   bare_share = overhang(cloud.points, plane, tolerance, 0.02 * extent);
   if (bare_share < bare_floor) return std::nullopt;
   std::vector<double> off;

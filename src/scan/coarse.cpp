@@ -10,6 +10,8 @@
 #include <array>
 #include <cmath>
 
+#include "in_parts.h"
+
 namespace aplomb::scan {
 
 namespace {
@@ -206,15 +208,14 @@ bool alike(const Placement& a, const Placement& b) {
 
 }  // namespace
 
-std::vector<Placement> coarse_placements(const foot::ShapeModel& model, const Cloud& cloud, int keep) {
+std::vector<Placement> coarse_placements(const foot::ShapeModel& model, const Cloud& cloud, int keep, int threads) {
   const Target target = target_of(model);
   std::vector<Vec3> low;
   for (const Vec3& p : target.points)
     if (p.z() < low_cut_mm) low.push_back(p);
   const std::array<Axes, 2> model_axes{axes_of(target.points), axes_of(low)};
   const std::vector<Mat3> turns = cube_turns();
-  std::vector<Placement> out;
-  for (const bool mirror : {false, true}) {
+  const auto placed = [&](bool mirror) {
     const Walker walker(target, cloud, mirror);
     const Axes scan_axes = axes_of(walker.points());
     std::vector<Placement> tried;
@@ -236,8 +237,14 @@ std::vector<Placement> coarse_placements(const foot::ShapeModel& model, const Cl
       kept.push_back(placement);
       if (static_cast<int>(kept.size()) == keep) break;
     }
-    out.insert(out.end(), kept.begin(), kept.end());
-  }
+    return kept;
+  };
+  std::array<std::vector<Placement>, 2> sides;
+  in_parts(2, std::min(threads, 2), [&](std::size_t begin, std::size_t end) {
+    for (std::size_t side = begin; side < end; ++side) sides[side] = placed(side == 1);
+  });
+  std::vector<Placement> out;
+  for (const auto& kept : sides) out.insert(out.end(), kept.begin(), kept.end());
   std::stable_sort(out.begin(), out.end(),
                    [](const Placement& a, const Placement& b) { return a.score_mm < b.score_mm; });
   return out;

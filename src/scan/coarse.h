@@ -22,6 +22,6 @@ struct Placement {
 inline Vec3 mirrored(const Vec3& p, bool mirror) { return mirror ? Vec3(p.x(), -p.y(), p.z()) : p; }
 
 /// The `keep` best placements of each side, best first. `cloud`: some 400 points, spread evenly, with normals.
-std::vector<Placement> coarse_placements(const foot::ShapeModel& model, const Cloud& cloud, int keep);
+std::vector<Placement> coarse_placements(const foot::ShapeModel& model, const Cloud& cloud, int keep, int threads);
 
 }  // namespace aplomb::scan

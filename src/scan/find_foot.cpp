@@ -124,7 +124,7 @@ BothSides find_foot(const foot::ShapeModel& model, const foot::Prior& prior, con
   const Cloud few = with_plane_normals(cloud, tree, spread(cloud.points, 400), 16);
   const Cloud some = with_plane_normals(cloud, tree, spread(cloud.points, 1500), 16);
   BothSides best;
-  const std::vector<Placement> placements = coarse_placements(model, few, tried_per_side);
+  const std::vector<Placement> placements = coarse_placements(model, few, tried_per_side, options.threads);
   const auto follow_side = [&](bool left, Candidate& out) {
     for (const Placement& placement : placements) {
       if (placement.mirrored != left) continue;

@@ -10,10 +10,12 @@
 #include <limits>
 #include <thread>
 
+#include "apart.h"
 #include "aplomb/foot/build.h"
 #include "aplomb/foot/loading.h"
 #include "aplomb/geometry/exact.h"
 #include "clean.h"
+#include "doubt.h"
 #include "find_foot.h"
 #include "follow.h"
 #include "free_form.h"
@@ -34,6 +36,9 @@ constexpr int normal_neighbours = 16;
 constexpr double side_told = 0.8;
 /// Without weight, when that leaves this share of the squared gaps that standing leaves [C].
 constexpr double unloaded_told = 0.8;
+
+/// What was cut in two may have been anything: of a half more has to be shown, and closer [C], tests/scan/no_feet.cpp.
+constexpr double half_seen_share = 0.5, half_misfit_mm = 1.4;
 
 const char* const no_foot_remedy = "give a scan of one bare foot, cut above the ankle, or a card (.toml)";
 
@@ -95,38 +100,17 @@ io::Result<Unit> choose_unit(const Candidate& candidate, const RawScan& scan, co
                              unit_names[static_cast<int>(units[1])])});
 }
 
-}  // namespace
-
-const char* const unit_names[4] = {"mm", "cm", "m", "inch"};
-
-double mm_per(Unit unit) {
-  constexpr double mm[] = {1, 10, 1000, 25.4};
-  return mm[static_cast<int>(unit)];
+io::Result<ScanFit> stopped() {
+  return io::fail({.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "nothing was written"});
 }
 
-io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model, const foot::Prior& prior,
-                             const ScanOptions& options, const io::Progress& progress) {
-  const auto stopped = [&] {
-    return io::fail({.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "nothing was written"});
-  };
-  if (options.card)
-    for (int number = foot::toe_bend; number < foot::breadth_relaxed; ++number)
-      if (options.card->numbers[number])
-        return tl::unexpected(foot::card_error(*options.card, number,
-                                               "does not go with a scan, which shows the toes as they lie",
-                                               "leave bend and lift out of the card beside a scan"));
-  progress(0.05, "cleaning the scan");
-  const Cloud whole = sample(scan.mesh, sampled, options.seed);
-  CleanScan cleaned;
-  if (whole.points.size() >= 200) cleaned = clean(whole, options.seed);
-  if (cleaned.parts.empty())
-    return io::fail({.file = scan.file, .message = "has no surface that could be a foot", .remedy = no_foot_remedy});
-  if (progress.cancelled()) return stopped();
-
+/// The foot in the first of the parts. `whole`: the scan with its floor, where it may still be a floor.
+io::Result<ScanFit> fit_part(const RawScan& scan, const Cloud* whole, CleanScan cleaned, const foot::ShapeModel& model,
+                             const foot::Prior& prior, const ScanOptions& options, const io::Progress& progress) {
   progress(0.15, "looking for the foot");
   BothSides both = find_foot(model, prior, cleaned.parts.front(), options);
-  if (!cleaned.floor && cleaned.bare_share > maybe_floor) {
-    CleanScan other = clean(whole, options.seed, maybe_floor);
+  if (whole != nullptr && !cleaned.floor && cleaned.bare_share > maybe_floor) {
+    CleanScan other = clean(*whole, options.seed, maybe_floor);
     if (!other.parts.empty() && other.floor) {
       const BothSides there = find_foot(model, prior, other.parts.front(), options);
       if (nearest_mm(there) < nearest_mm(both)) {
@@ -168,7 +152,10 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
     floor = Ground{.up = mirrored(cleaned.floor->up, candidate.side == Side::left),
                    .middle = on_floor(*cleaned.floor, all.points, mm_per(used), candidate.side == Side::left)};
   Aligned best, hanging;
-  const auto follow = [&](Load load, Aligned& out) { out = followed_under(load, candidate, cloud, model, prior, {}); };
+  const int shared = options.load ? options.threads : 1;
+  const auto follow = [&](Load load, Aligned& out) {
+    out = followed_under(load, candidate, cloud, model, prior, {}, shared);
+  };
   std::thread other;
   if (!options.load && options.threads > 1)
     other = std::thread([&] { follow(Load::none, hanging); });
@@ -178,7 +165,7 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
   if (other.joinable()) other.join();
   if (hanging.evidence.sound && (!best.evidence.sound || hanging.cost < unloaded_told * best.cost))
     best = std::move(hanging);
-  settle(best, all, model, prior, {}, floor);
+  settle(best, all, model, prior, {}, floor, options.threads);
   if (progress.cancelled()) return stopped();
 
   progress(0.8, "judging it");
@@ -188,10 +175,14 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
     if (!told.number.empty()) {
       // One problem: the scan's points, the card's numbers and the prior.
       Candidate again = best.candidate;
-      best = followed_under(best.load, again, cloud, model, prior, told);
-      settle(best, all, model, prior, told, floor);
+      best = followed_under(best.load, again, cloud, model, prior, told, options.threads);
+      settle(best, all, model, prior, told, floor, options.threads);
     }
   }
+  if (!best.evidence.sound || best.cloud.points.empty())
+    return io::fail({.file = scan.file,
+                     .message = "is no foot: nothing in it could be followed by a foot's shape",
+                     .remedy = no_foot_remedy});
   MovingSurface surface(model, best.load);
   surface.set(best.candidate.at.look);
   Closeness forth = scan_to_skin(surface, best.cloud, best.candidate.at);
@@ -205,6 +196,7 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
   if (!unit) return tl::unexpected(unit.error());
   if (!chosen) return tl::unexpected(chosen.error());
 
+  if (progress.cancelled()) return stopped();
   progress(0.9, "making the foot");
   ScanFit fit;
   fit.found.sole = !best.closed && shows_sole(surface, back);
@@ -219,8 +211,17 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
   Eigen::VectorXd offset_mm;
   if (best.misfits) {
     const double noise = point_noise(all.points, geometry::NearestPoints(all.points));
+    FieldDoubt doubt;
+    foot::Sizes sizes;
+    const auto numbers_of = [&](const Eigen::Matrix3Xd& direction) {
+      return slope_by_offset(model, best.candidate.at.look.shape, surface.straight(), surface.body(), direction, sizes);
+    };
     offset_mm = free_form(surface, best.candidate.at.look, best.cloud, best.candidate.at.T_foot_scan, best.shown.edges,
-                          noise, best.spread.misfit_mm);
+                          noise, best.spread.misfit_mm, options.threads, numbers_of, &doubt);
+    doubt.covariance *= std::pow(best.field_mm / best.spread.misfit_mm, 2);
+    if (doubt.covariance.size() > 0)
+      known.covariance =
+          covariance_with_field(known.covariance, sizes, doubt, surface.outward_by_shape(), best.shown.sizes);
     if (progress.cancelled()) return stopped();
   }
   fit.foot = grown(offset_mm);
@@ -274,6 +275,48 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
   for (const Vec3& p : best.cloud.points) fit.points_F.push_back(best.candidate.at.T_foot_scan * p);
   fit.skin_F.faces = surface.faces();
   for (Eigen::Index v = 0; v < surface.vertices().cols(); ++v) fit.skin_F.vertices.push_back(surface.vertices().col(v));
+  return fit;
+}
+
+}  // namespace
+
+const char* const unit_names[4] = {"mm", "cm", "m", "inch"};
+
+double mm_per(Unit unit) {
+  constexpr double mm[] = {1, 10, 1000, 25.4};
+  return mm[static_cast<int>(unit)];
+}
+
+io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model, const foot::Prior& prior,
+                             const ScanOptions& options, const io::Progress& progress) {
+  if (options.card)
+    for (int number = foot::toe_bend; number < foot::breadth_relaxed; ++number)
+      if (options.card->numbers[number])
+        return tl::unexpected(foot::card_error(*options.card, number,
+                                               "does not go with a scan, which shows the toes as they lie",
+                                               "leave bend and lift out of the card beside a scan"));
+  progress(0.05, "cleaning the scan");
+  const Cloud whole = sample(scan.mesh, sampled, options.seed);
+  CleanScan cleaned;
+  if (whole.points.size() >= 200) cleaned = clean(whole, options.seed);
+  if (cleaned.parts.empty())
+    return io::fail({.file = scan.file, .message = "has no surface that could be a foot", .remedy = no_foot_remedy});
+  if (progress.cancelled()) return stopped();
+
+  auto fit = fit_part(scan, &whole, cleaned, model, prior, options, progress);
+  if (fit || fit.error().kind != io::ErrorKind::bad_input) return fit;
+  // Two feet close together hang together as points.
+  auto two = apart(cleaned.parts.front());
+  if (!two) return fit;
+  cleaned.parts.front() = std::move(two->first);
+  cleaned.parts.insert(cleaned.parts.begin() + 1, std::move(two->second));
+  for (int i = 0; i < 2; ++i) {
+    auto again = fit_part(scan, nullptr, cleaned, model, prior, options, progress);
+    if (again ? again->found.seen_share > half_seen_share && again->found.misfit_mm < half_misfit_mm
+              : again.error().kind == io::ErrorKind::cancelled)
+      return again;
+    std::swap(cleaned.parts[0], cleaned.parts[1]);
+  }
   return fit;
 }
 

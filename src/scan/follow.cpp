@@ -18,6 +18,12 @@ using foot::Load;
 /// What a point is worth beside its neighbours: their errors are partly one [C], tests/scan/test_known_truth.cpp.
 constexpr double own_share = 0.6;
 constexpr double least_noise_mm = 0.05;
+/// What the shape cannot follow hangs together over more than a patch: as Matern's field of free_form.cpp does over
+/// 4 pi / kappa^2 = 980 mm2, against the 225 mm2 of a patch.
+constexpr double patches_together = 4.4;
+/// Nor is all of it left: a shape of 27 numbers takes up much of a field that has some 50 independent patches [C],
+/// known feet with lumps of known size.
+constexpr double absorbed = 1.35;
 /// A foot of the shape model itself leaves less than this when fitted, or than this share of its noise [C].
 constexpr double plain_misfit_mm = 0.4, plain_misfit_noises = 0.6;
 /// Half the sum of squares of the dimensions against what is usual, beyond which a fit has gone astray: a foot in ten
@@ -41,7 +47,7 @@ KnownSizes together(const KnownSizes& a, const KnownSizes& b) {
 }  // namespace
 
 Aligned followed_under(Load load, const Candidate& from, const Cloud& cloud, const foot::ShapeModel& model,
-                       const foot::Prior& prior, const KnownSizes& card) {
+                       const foot::Prior& prior, const KnownSizes& card, int threads) {
   Aligned out;
   out.candidate = from;
   out.load = load;
@@ -50,6 +56,7 @@ Aligned followed_under(Load load, const Candidate& from, const Cloud& cloud, con
   std::vector<AlignStage> stages = {
       {.steps = 6, .reach_from_mm = 6, .reach_to_mm = 3, .noise_mm = 1, .effective_points = 2000},
       {.steps = 6, .reach_from_mm = 3, .reach_to_mm = 2, .noise_mm = 0.5, .effective_points = 8000}};
+  for (AlignStage& stage : stages) stage.threads = threads;
   out.evidence = align(surface, model, prior, load, out.cloud, card, stages, out.candidate.at);
   if (!out.evidence.sound || out.evidence.prior_cost > strained) {
     // Toes that the scan shows as one piece let the skin slide on past them unseen.
@@ -65,19 +72,20 @@ Aligned followed_under(Load load, const Candidate& from, const Cloud& cloud, con
 }
 
 void settle(Aligned& out, const Cloud& all, const foot::ShapeModel& model, const foot::Prior& prior,
-            const KnownSizes& card, const std::optional<Ground>& floor) {
+            const KnownSizes& card, const std::optional<Ground>& floor, int threads) {
   if (!out.evidence.sound) return;
   const Load load = out.load;
   MovingSurface surface(model, load);
   surface.set(out.candidate.at.look);
   // Once more as noisy as it is, which the covariance then tells.
   out.spread = spread_of(out.evidence.matches, out.cloud);
-  const double noise = std::hypot(std::max(least_noise_mm, out.spread.noise_mm) / std::sqrt(own_share),
-                                  std::sqrt(out.spread.points_per_patch) * out.spread.misfit_mm);
-  const double reach = std::max(1.0, 3 * out.evidence.spread_mm);
   // What the shape cannot follow must not cost length and breadth, which the scan shows plainly.
   const bool misfits = out.spread.misfit_mm > std::max(plain_misfit_mm, plain_misfit_noises * out.spread.noise_mm);
   out.misfits = misfits;
+  out.field_mm = absorbed * out.spread.misfit_mm;
+  const double point_noise_mm = std::max(least_noise_mm, out.spread.noise_mm) / std::sqrt(own_share);
+  const double noise = std::hypot(point_noise_mm, std::sqrt(out.spread.points_per_patch) * out.spread.misfit_mm);
+  const double reach = std::max(1.0, 3 * out.evidence.spread_mm);
   // The way back is for a foot that the shape cannot follow, where skin may stand out past the scan unseen.
   if (misfits)
     align(surface, model, prior, load, out.cloud, card,
@@ -86,7 +94,8 @@ void settle(Aligned& out, const Cloud& all, const foot::ShapeModel& model, const
             .reach_to_mm = 3,
             .noise_mm = 1,
             .effective_points = 2000,
-            .back_share = 0.5}},
+            .back_share = 0.5,
+            .threads = threads}},
           out.candidate.at);
   // Nor must it tilt the foot: a standing foot stands on the plane that it rests on.
   const double length = foot::template_length_mm * std::exp(out.candidate.at.look.shape[0]);
@@ -94,26 +103,36 @@ void settle(Aligned& out, const Cloud& all, const foot::ShapeModel& model, const
     out.ground = rest_plane(all, out.candidate.at.T_foot_scan, length);
     if (floor && near_floor(*floor, out.candidate.at.T_foot_scan)) out.ground = floor;
   }
-  const auto walk = [&](int steps) {
+  const auto walk = [&](int steps, double noise_mm) {
     out.evidence = align(surface, model, prior, load, out.cloud, together(out.shown.sizes, card),
                          {{.steps = steps,
                            .reach_from_mm = reach,
                            .reach_to_mm = reach,
-                           .noise_mm = noise,
+                           .noise_mm = noise_mm,
                            .effective_points = static_cast<double>(out.cloud.points.size()),
-                           .back_share = misfits ? 0.5 : 0}},
+                           .back_share = misfits ? 0.5 : 0,
+                           .threads = threads}},
                          out.candidate.at, out.ground);
   };
   for (int round = 0; misfits && round < 3; ++round) {
     out.shown = shown_sizes(model, surface, all, out.candidate.at.T_foot_scan);
-    walk(4);
+    walk(4, noise);
     if (!out.evidence.sound) return;
     if (round == 0 && out.ground && closed_by_ground(all, out.candidate.at.T_foot_scan, length)) {
       out.closed = true;
       out.cloud = without_ground(out.cloud, out.candidate.at.T_foot_scan, length);
     }
   }
-  if (!misfits) walk(3);
+  if (!misfits) {
+    walk(3, noise);
+    return;
+  }
+  // How sure the shape is, where what it cannot follow hangs together; where it lies is better told by the points.
+  const Alignment found = out.candidate.at;
+  const double prior_cost = out.evidence.prior_cost;
+  walk(1, std::hypot(point_noise_mm, std::sqrt(patches_together * out.spread.points_per_patch) * out.field_mm));
+  out.candidate.at = found;
+  out.evidence.prior_cost = prior_cost;
 }
 
 Eigen::MatrixXd shape_covariance(const AlignEvidence& evidence) {

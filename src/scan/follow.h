@@ -22,17 +22,18 @@ struct Aligned {
   std::optional<Ground> ground;
   bool closed = false;   // by a ground in place of a sole
   bool misfits = false;  // beyond what noise explains
+  double field_mm = 0;   // SD of the skin off every shape, where it misfits
   double cost = 0;
 };
 
 /// The shape followed under a load, as far as the points alone say it; `cost` then compares loads.
 Aligned followed_under(foot::Load load, const Candidate& from, const Cloud& cloud, const foot::ShapeModel& model,
-                       const foot::Prior& prior, const KnownSizes& card);
+                       const foot::Prior& prior, const KnownSizes& card, int threads);
 
 /// What remains: noise and misfit told apart, a ground under it, length and breadth as shown. `all` holds every point
 /// of the part, to find its outermost ones; `floor`, where one was taken away, is what a standing foot stands on.
 void settle(Aligned& out, const Cloud& all, const foot::ShapeModel& model, const foot::Prior& prior,
-            const KnownSizes& card, const std::optional<Ground>& floor);
+            const KnownSizes& card, const std::optional<Ground>& floor, int threads);
 
 /// Of the shape parameters.
 Eigen::MatrixXd shape_covariance(const AlignEvidence& evidence);

@@ -110,7 +110,9 @@ Room room_of(const MovingSurface& surface, const Eigen::Matrix3Xd& n) {
 
 Eigen::VectorXd free_form(MovingSurface& surface, const Look& look, const Cloud& cloud,
                           const geometry::Isometry& T_foot_scan, const std::vector<Edge>& edges, double noise_mm,
-                          double misfit_mm) {
+                          double misfit_mm, int threads,
+                          const std::function<Eigen::MatrixXd(const Eigen::Matrix3Xd&)>& numbers_of,
+                          FieldDoubt* doubt) {
   surface.set(look);
   const Eigen::Index n = surface.vertices().cols();
   // Of the leg as the scan has it, though offsets are added before it is bent: what it turns them by is small.
@@ -122,6 +124,7 @@ Eigen::VectorXd free_form(MovingSurface& surface, const Look& look, const Cloud&
   const geometry::NearestPoints tree(cloud.points);
   Eigen::VectorXd offset = Eigen::VectorXd::Zero(n);
   Eigen::SimplicialLLT<Sparse> solver;
+  Sparse data(n, n);
   for (const double reach : reach_mm) {
     std::vector<Triplet> rows;
     Eigen::VectorXd goal = Eigen::VectorXd::Zero(n);
@@ -139,7 +142,7 @@ Eigen::VectorXd free_form(MovingSurface& surface, const Look& look, const Cloud&
       const double q = gap / reach;
       return 1 / ((1 + q * q) * (1 + q * q));
     };
-    for (const Match& match : matches_of(surface, cloud, T_foot_scan, 2 * reach, 0.4)) {
+    for (const Match& match : matches_of(surface, cloud, T_foot_scan, 2 * reach, 0.4, threads)) {
       if (match.hit.face < 0 || surface.at_rim(match.hit)) continue;
       std::array<std::pair<int, double>, 3> share;
       for (int k = 0; k < 3; ++k) {
@@ -148,7 +151,7 @@ Eigen::VectorXd free_form(MovingSurface& surface, const Look& look, const Cloud&
       }
       add(share, 3, match.gap_mm, weight * counts(match.gap_mm));
     }
-    for (const BackMatch& back : back_matches(surface, cloud, tree, T_foot_scan, 2 * reach, 1)) {
+    for (const BackMatch& back : back_matches(surface, cloud, tree, T_foot_scan, 2 * reach, 1, threads)) {
       const double along = std::max(0.3, back.normal_F.dot(direction.col(back.vertex)));
       add({{{static_cast<int>(back.vertex), along}, {0, 0}, {0, 0}}}, 1, -back.gap_mm,
           weight / 2 * counts(back.gap_mm));
@@ -166,13 +169,17 @@ Eigen::VectorXd free_form(MovingSurface& surface, const Look& look, const Cloud&
         add({{{v, along}, {0, 0}, {0, 0}}}, 1, past, 1 / (edge_sd_mm * edge_sd_mm));
       }
     }
-    Sparse data(n, n);
     data.setFromTriplets(rows.begin(), rows.end());
     const Sparse A = precision + data;
     solver.compute(A);
     if (solver.info() != Eigen::Success) break;
     offset = solver.solve(goal).cwiseMin(room.out).cwiseMax(-room.in);
     surface.set(look, offset);
+  }
+  if (doubt != nullptr && solver.info() == Eigen::Success) {
+    const Eigen::MatrixXd slope = numbers_of(direction), carried = solver.solve(slope);
+    doubt->covariance = slope.transpose() * carried;
+    doubt->made_up = data * carried;
   }
   // Files keep so many digits.
   for (double& mm : offset) mm = std::round(1000 * mm) / 1000;

@@ -113,6 +113,7 @@ void MovingSurface::set(const Look& look, const Eigen::VectorXd& offset_mm) {
     for (Eigen::Index v = 0; v < normals_.cols(); ++v) normals_.col(v).normalize();
   };
   if (offset_mm.size() > 0) vertices_ += foot::offset_directions(vertices_, faces_) * offset_mm.asDiagonal();
+  straight_ = vertices_;
   const Vec3 turn = look.leg[0] * axis_[0] + look.leg[1] * axis_[1];
   const double angle = turn.norm();
   if (angle > 1e-12)
@@ -180,6 +181,13 @@ Eigen::Matrix<double, 1, look_count> MovingSurface::slope(const Hit& hit, const 
   Eigen::Matrix<double, 1, look_count> row = Eigen::Matrix<double, 1, look_count>::Zero();
   for (int k = 0; k < 3; ++k) row += hit.barycentric[k] * slope_at(faces_[hit.face][k], direction);
   return row;
+}
+
+Eigen::MatrixXd MovingSurface::outward_by_shape() const {
+  Eigen::MatrixXd out(vertices_.cols(), int{foot::shape_count});
+  for (Eigen::Index v = 0; v < vertices_.cols(); ++v)
+    out.row(v) = slope_at(v, normals_.col(v)).head<foot::shape_count>();
+  return out;
 }
 
 bool MovingSurface::at_rim(const Hit& hit) const {

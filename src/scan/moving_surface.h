@@ -41,7 +41,8 @@ class MovingSurface {
 
   const Eigen::Matrix3Xd& vertices() const { return vertices_; }
   const Eigen::Matrix3Xd& normals() const { return normals_; }
-  const foot::Body& body() const { return body_; }  ///< leg straight, no offset
+  const foot::Body& body() const { return body_; }                ///< leg straight, no offset
+  const Eigen::Matrix3Xd& straight() const { return straight_; }  ///< skin with its offset, leg straight
   const std::vector<std::array<int, 3>>& faces() const { return faces_; }
 
   /// The nearest place on the skin within `reach_mm`, of those whose normal agrees with `normal` by more than
@@ -53,6 +54,9 @@ class MovingSurface {
 
   /// The same of a vertex.
   Eigen::Matrix<double, 1, look_count> slope_at(Eigen::Index vertex, const Vec3& direction) const;
+
+  /// d skin / d shape at every vertex, along its normal: V x shape.
+  Eigen::MatrixXd outward_by_shape() const;
 
   bool is_rim(Eigen::Index vertex) const { return rim_[vertex]; }
 
@@ -73,7 +77,7 @@ class MovingSurface {
   Eigen::Matrix3Xd relief_;  // unloaded heel pad at the template's size; zero under load
   Look look_;
   foot::Body body_;
-  Eigen::Matrix3Xd vertices_, normals_, face_normals_;
+  Eigen::Matrix3Xd vertices_, straight_, normals_, face_normals_;
   geometry::NearestPoints tree_;
   Vec3 ankle_ = Vec3::Zero(), axis_[2];
 };

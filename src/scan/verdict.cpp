@@ -18,6 +18,8 @@ namespace {
 /// A foot that the template has followed leaves no more than these [C]: feet drawn, real and modelled by an artist on
 /// the one side, things that are no feet on the other (tests/scan/test_no_foot.cpp).
 constexpr double most_mean_mm = 2.4, most_far_share = 0.25, least_seen_share = 0.35;
+/// Where the shape follows what is shown to within the points' own noise, less of a foot will do [C].
+constexpr double least_followed_share = 0.2, followed_misfit_mm = 0.3, followed_mean_noises = 1.2;
 /// A part alone is told for a foot's only when it follows one closely; noise is no matter [C].
 constexpr double well_seen_share = 0.5, most_misfit_mm = 0.9;
 /// Half the sum of squares of 26 dimensions against what is usual: a foot in ten thousand has 32; a foot whose skin the
@@ -40,8 +42,38 @@ Closeness closeness_of(std::vector<double> gaps, std::size_t far) {
 
 /// Of so many points of a foot one lies past its edge by chance [guess]; sparse points reach it only just.
 constexpr std::size_t points_past_edge = 30000;
-/// The farthest of the points round an edge that is left strays outward by about so many SDs of their noise [guess].
-constexpr double edge_noises = 2;
+/// Radius of a foot's ends, mm, in the mean of both ways [guess]: tip of a toe; heel and sides of the forefoot.
+constexpr double toe_radius_mm = 8, side_radius_mm = 25;
+/// Noise of a net hangs together from point to point: an edge is known to this share of it [C], known feet of noisy
+/// nets.
+constexpr double noise_doubt = 0.6;
+
+/// Standard normal loss: the mean of what a standard normal number is above x.
+double normal_loss(double x) {
+  return std::exp(-x * x / 2) / std::sqrt(2 * geometry::pi) - x * std::erfc(x / std::sqrt(2.0)) / 2;
+}
+
+/// How far past a round edge the point lies beyond which `expected` points are expected, where `per_mm` points lie to
+/// every mm of depth under the edge and err by `noise_mm`: < 0 where sparse points do not reach it.
+double past_edge_mm(double per_mm, double noise_mm, double expected) {
+  const double noise = std::max(noise_mm, 1e-3);
+  // per_mm * noise * normal_loss(past / noise) = expected; the loss falls all the way.
+  double low = -expected / per_mm - 6 * noise, high = 6 * noise;
+  for (int step = 0; step < 50; ++step) {
+    const double middle = (low + high) / 2;
+    (per_mm * noise * normal_loss(middle / noise) > expected ? low : high) = middle;
+  }
+  return (low + high) / 2;
+}
+
+double area_below(const MovingSurface& surface, double z_mm) {
+  double area = 0;
+  for (const auto& [a, b, c] : surface.faces()) {
+    const Vec3 p = surface.vertices().col(a), q = surface.vertices().col(b), r = surface.vertices().col(c);
+    if (p.z() < z_mm) area += (q - p).cross(r - p).norm() / 2;
+  }
+  return area;
+}
 
 }  // namespace
 
@@ -137,9 +169,12 @@ double point_noise(const std::vector<Vec3>& points, const geometry::NearestPoint
     off.push_back(size * std::sqrt((height - quadric * fit).squaredNorm() / (neighbours - unknowns)));
   }
   if (off.empty()) return 0;
-  const auto middle = off.begin() + static_cast<std::ptrdiff_t>(off.size() / 2);
+  // Where points are sparse the quadric spans a toe, and form looks like noise: the flatter places tell. A quarter of
+  // estimates with 12 degrees of freedom lie below this share of what they estimate.
+  constexpr double of_noise = 0.839;
+  const auto middle = off.begin() + static_cast<std::ptrdiff_t>(off.size() / 4);
   std::nth_element(off.begin(), middle, off.end());
-  return *middle;
+  return *middle / of_noise;
 }
 
 GapSpread spread_of(const std::vector<Match>& matches, const Cloud& cloud) {
@@ -185,7 +220,7 @@ GapSpread spread_of(const std::vector<Match>& matches, const Cloud& cloud) {
 ShownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surface, const Cloud& all,
                        const geometry::Isometry& T_foot_scan) {
   constexpr double below_mm = 60, from_skin_mm = 12;
-  constexpr double sd_mm = 0.3;  // sampling and the turn of the foot's axis [guess]
+  constexpr double sd_mm = 0.3;  // the turn of the foot's axis, and where a fit puts it [guess]
   std::vector<Vec3> points;
   for (std::size_t i = 0; i < all.points.size(); ++i) {
     const Vec3 x = T_foot_scan * all.points[i];
@@ -208,16 +243,26 @@ ShownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surfa
     return d.norm() < reach_mm || (d.norm() < from_skin_mm && std::abs(d.dot(n)) > 0.75 * d.norm());
   };
   const double noise_mm = point_noise(points, tree);
-  // So many points lie past the edge by noise and chance; the edge is where they begin.
+  const double per_mm2 = static_cast<double>(points.size()) / area_below(surface, below_mm);
+  struct Reach {
+    double mm = 0, variance = 0;
+  };
+  // Many points pass the edge by noise, sparse ones do not reach it: both are told by how many there are.
   const auto edge = [&](const Vec3& direction, double x_from, double x_to) {
     std::vector<double> reach;
     for (const Vec3& p : points)
       if (p.x() >= x_from && p.x() <= x_to) reach.push_back(direction.dot(p));
     const std::size_t k = std::min<std::size_t>(reach.size() - 1, points.size() / points_past_edge);
     std::nth_element(reach.begin(), reach.begin() + static_cast<std::ptrdiff_t>(k), reach.end(), std::greater<>());
-    return reach[k] - edge_noises * noise_mm;
+    const double per_mm = per_mm2 * 2 * geometry::pi * (direction.x() > 0.5 ? toe_radius_mm : side_radius_mm);
+    const double expected = static_cast<double>(k) + 0.7, spread = std::sqrt(static_cast<double>(k) + 1);
+    const double past = past_edge_mm(per_mm, noise_mm, expected);
+    // What one SD more or fewer points make of it.
+    const double sd = past - past_edge_mm(per_mm, noise_mm, expected + spread), of_noise = noise_doubt * noise_mm;
+    return Reach{reach[k] - past, sd * sd + of_noise * of_noise};
   };
   std::vector<std::pair<int, double>> found;
+  std::vector<double> sds;
   const auto add = [&](int number, const std::vector<int>& vertices, const Vec3& direction) {
     const auto outermost = [&](double sign) {
       return *std::max_element(vertices.begin(), vertices.end(), [&](int a, int b) {
@@ -231,10 +276,11 @@ ShownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surfa
       x_to = std::max(x_to, surface.vertices()(0, v));
     }
     if (number == foot::foot_length) x_from -= from_skin_mm, x_to += from_skin_mm;
-    const double far = edge(direction, x_from, x_to), near = edge(-direction, x_from, x_to);
-    found.emplace_back(number, far + near);
-    out.edges.push_back({direction, far, vertices});
-    out.edges.push_back({-direction, near, vertices});
+    const Reach far = edge(direction, x_from, x_to), near = edge(-direction, x_from, x_to);
+    found.emplace_back(number, far.mm + near.mm);
+    sds.push_back(std::sqrt(sd_mm * sd_mm + far.variance + near.variance));
+    out.edges.push_back({direction, far.mm, vertices});
+    out.edges.push_back({-direction, near.mm, vertices});
   };
   add(foot::foot_length, model.sites->foot_vertices, Vec3::UnitX());
   add(foot::foot_breadth, model.sites->forefoot_vertices, Vec3::UnitY());
@@ -243,7 +289,7 @@ ShownSizes shown_sizes(const foot::ShapeModel& model, const MovingSurface& surfa
     known.value[static_cast<Eigen::Index>(known.number.size())] = value;
     known.number.push_back(number);
   }
-  known.sd = Eigen::VectorXd::Constant(known.value.size(), sd_mm);
+  known.sd = Eigen::Map<const Eigen::VectorXd>(sds.data(), static_cast<Eigen::Index>(sds.size()));
   return out;
 }
 
@@ -284,7 +330,9 @@ std::optional<std::string> no_foot(const Closeness& forth, const BackWay& back, 
   const double noise = evidence.spread_mm;
   if (forth.mean > std::max(most_mean_mm, noise))
     return fmt::format("it lies {:.1f} mm off the nearest foot, in the mean", forth.mean);
-  if (back.seen_share < least_seen_share) return fmt::format("it shows {:.0f} % of a foot", 100 * back.seen_share);
+  const bool followed = misfit_mm < followed_misfit_mm && forth.mean < followed_mean_noises * std::max(0.1, noise);
+  if (back.seen_share < (followed ? least_followed_share : least_seen_share))
+    return fmt::format("it shows {:.0f} % of a foot", 100 * back.seen_share);
   if (back.seen_share < well_seen_share && misfit_mm > most_misfit_mm)
     return fmt::format("it shows {:.0f} % of a foot, and that only roughly ({:.1f} mm)", 100 * back.seen_share,
                        misfit_mm);

@@ -49,6 +49,21 @@ std::vector<Vec3> surface_points(const std::vector<Vec3>& vertices, const std::v
   return points;
 }
 
+/// A smooth random field over the skin, SD 1, nearly independent 25 mm apart: waves of random length and direction
+/// (Rahimi and Recht 2007).
+std::vector<double> lumps(const std::vector<Vec3>& at, std::uint64_t seed) {
+  constexpr int waves = 80;
+  constexpr double length_mm = 12;
+  std::mt19937_64 random(seed * 6151 + 3);
+  std::vector<double> field(at.size(), 0);
+  for (int k = 0; k < waves; ++k) {
+    const Vec3 wave = Vec3(normal(random), normal(random), normal(random)) / length_mm;
+    const double phase = 2 * geometry::pi * uniform(random);
+    for (std::size_t v = 0; v < at.size(); ++v) field[v] += std::sqrt(2.0 / waves) * std::cos(wave.dot(at[v]) + phase);
+  }
+  return field;
+}
+
 }  // namespace
 
 Synthetic make_synthetic(const Recipe& recipe) {
@@ -57,6 +72,14 @@ Synthetic make_synthetic(const Recipe& recipe) {
   foot::RandomOptions options;
   const auto& model = source_data::model();
   out.truth = source_data::need(foot::random_foot(model, source_data::prior(), recipe.seed, options));
+  if (recipe.lumps_mm > 0) {
+    foot::Build build = foot::build_of(out.truth);
+    build.skin_offset_mm = lumps(out.truth.skin.vertices_F, recipe.seed);
+    for (double& mm : build.skin_offset_mm) mm *= recipe.lumps_mm;
+    const foot::Side side = out.truth.side;
+    out.truth = foot::build_foot(model, build);
+    out.truth.side = side;
+  }
   out.as_scanned = foot::foot_under(model, foot::build_of(out.truth), recipe.load);
   const auto& skin = out.as_scanned.skin;
 

@@ -26,6 +26,7 @@ struct Recipe {
   bool flipped = false;  ///< all faces turned inside out
   bool floor = false, second_foot = false;
   bool turned = true;
+  double lumps_mm = 0;  ///< SD of skin off every shape of the model, over some 25 mm
 };
 
 /// What a scanner would have given, and what it was given from.

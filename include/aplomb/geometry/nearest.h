@@ -40,7 +40,11 @@ class NearestPoints {
     int axis = -1;                     // -1: a leaf
     std::int32_t first = 0, last = 0;  // points of a leaf; second child of an inner node in `last`
   };
-  void build(int first, int last);
+  struct Entry {
+    Vec3 point;
+    int index = 0;
+  };
+  void build(std::vector<Entry>& entries, int first, int last);
   /// take(place, squared distance) for every point nearer than what limit() says by then.
   template <typename Limit, typename Take>
   void visit(const Vec3& to, const Limit& limit, const Take& take) const;

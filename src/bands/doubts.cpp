@@ -118,12 +118,6 @@ io::Result<void> check_runs(int runs) {
                    .remedy = "leave it out for 128, or give 256 for surer bands"});
 }
 
-void solve_quickly(contact::SolveOptions& solve) {
-  solve.load_steps = 4;
-  solve.residual_tolerance = 1e-4;
-  solve.tolerance_on_the_way = 1e-3;
-}
-
 MatrixXd standard_points(const std::vector<Law>& laws, int count, std::uint64_t seed) {
   MatrixXd points = design(count, static_cast<int>(laws.size()), seed);
   for (Index k = 0; k < points.cols(); ++k)
@@ -233,18 +227,20 @@ io::Result<findings::Doubts> doubts(std::shared_ptr<const foot::Foot> foot, std:
   if (const auto good = check_runs(options.runs); !good) return tl::unexpected(good.error());
   stance::StandOptions stand = options.stand;
   stand.solve.settle = false;
-  if (!options.full_care) solve_quickly(stand.solve);
+  std::optional<findings::Findings> quick;
+  if (!options.full_care) {
+    stand.solve = contact::quick_options(nullptr);
+    const auto stance = stance::stand(foot, shoe, stand, {.report = {}, .cancel = progress.cancel});
+    if (!stance) return tl::unexpected(stance.error());
+    quick = findings::assess(*stance);
+    // Every run is a small change of this one.
+    stand.solve.beside = stance->solved;
+  }
   const auto inputs = Inputs::make(foot, shoe, model, stand, options.ranges);
   if (!inputs) return tl::unexpected(inputs.error());
   const MatrixXd standard = standard_points(inputs->laws(), options.runs, options.seed);
   const auto runs = stand_runs(*inputs, standard, options.threads, progress);
   if (!runs) return tl::unexpected(runs.error());
-  std::optional<findings::Findings> quick;
-  if (!options.full_care) {
-    const auto stance = stance::stand(foot, shoe, stand, {.report = {}, .cancel = progress.cancel});
-    if (!stance) return tl::unexpected(stance.error());
-    quick = findings::assess(*stance);
-  }
   return doubts_of(*inputs, standard, *runs, answer, quick ? &*quick : nullptr, options.seed, options.threads);
 }
 

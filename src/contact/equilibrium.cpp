@@ -8,6 +8,7 @@
 
 #include "ahead.h"
 #include "aplomb/contact/system.h"
+#include "beside.h"
 #include "newton.h"
 #include "stride.h"
 
@@ -62,7 +63,7 @@ void describe(System& system, const Problem& problem, double load_factor, Fricti
 
 /// Walks the load from `from` to `to` in `steps`, halving a step that does not balance. Returns false with a reason.
 bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps,
-          FrictionMode mode, const SolveOptions& options, const io::Progress& progress,
+          FrictionMode mode, const SolveOptions& options, const io::Progress& progress, const Beside& beside,
           std::vector<Waypoint>* way = nullptr) {
   const double regular = (to - from) / steps;
   double done = from, size = regular;
@@ -73,7 +74,8 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
     if (std::abs(size) > std::abs(to - done)) size = to - done;
     const double target = done + size;
     const bool last = std::abs(to - target) <= 1e-12;
-    const auto guess = ahead.at(problem, place(target));
+    auto guess = beside.loaded(state.q, done, target);
+    if (!guess) guess = ahead.at(problem, place(target));
     const Step step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, guess);
     if (step.cancelled) return false;
     if (!step.converged) {
@@ -98,7 +100,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
 /// At the full load: brings the line of force to where it shall pass, by the aims, in strides of a few millimetres.
 /// Stops where an aim comes to its end or no balance is found further on; the state stays balanced all the way.
 void steer(System& system, const Problem& problem, Equilibrium& state, FrictionMode mode, const SolveOptions& options,
-           const io::Progress& progress) {
+           const io::Progress& progress, const Beside& beside) {
   constexpr double stride_mm = 4, smallest = 1.0 / 8.0;
   const std::size_t count = problem.steering.size();
   auto off_now = [&] {
@@ -120,6 +122,16 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
   const auto place = [](double done) { return Eigen::VectorXd::Constant(1, done); };
   double done = 0, size = regular;
   bool close = true;  // to the full tolerance
+  if (const auto guess = beside.steered(state.q)) {
+    lines_at(1);
+    Step step;
+    if (balance_near(system, problem, state.q, *guess, 1, mode, options.residual_tolerance, options, progress,
+                     Aims::found, step)) {
+      system.accept(state.q, mode);
+      done = 1;
+    }
+    state.iterations += step.iterations;
+  }
   Ahead ahead;
   ahead.passed(state.q, aims_of(system, problem), place(0));
   while (done < 1 && count > 0) {
@@ -152,7 +164,8 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
 
 /// From a balance at the full load to the next aims, in halved strides where that is too far. False with a reason.
 bool follow_aims(System& system, const Problem& problem, Equilibrium& state, const std::vector<double>& to,
-                 Ahead& ahead, FrictionMode mode, const SolveOptions& options, const io::Progress& progress) {
+                 Ahead& ahead, const std::optional<Ahead::Guess>& beside, FrictionMode mode,
+                 const SolveOptions& options, const io::Progress& progress) {
   constexpr double smallest = 1.0 / 64.0;
   const std::vector<double> from = aims_of(system, problem);
   double done = 0, size = 1;
@@ -163,8 +176,8 @@ bool follow_aims(System& system, const Problem& problem, Equilibrium& state, con
       place[static_cast<Eigen::Index>(s)] = from[s] + next * (to[s] - from[s]);
       system.set_aim(static_cast<int>(s), place[static_cast<Eigen::Index>(s)]);
     }
-    const Step step =
-        stride(system, problem, state, 1, mode, next >= 1, options, progress, Aims::fixed, ahead.at(problem, place));
+    const auto guess = beside && done == 0 && next == 1 ? beside : ahead.at(problem, place);
+    const Step step = stride(system, problem, state, 1, mode, next >= 1, options, progress, Aims::fixed, guess);
     if (step.cancelled) return false;
     if (!step.converged) {
       size /= 2;
@@ -181,33 +194,47 @@ bool follow_aims(System& system, const Problem& problem, Equilibrium& state, con
   return true;
 }
 
+/// Seating comes from far away: one long descent, allowed many capped steps, then Newton.
+Step descend(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor,
+             const SolveOptions& options, const io::Progress& progress) {
+  const NewtonReport down = minimise(system, problem, q, load_factor, problem.load_N, FrictionMode::none, hand_over,
+                                     12 * options.max_iterations, options, progress);
+  Step step{down.converged, down.cancelled, down.iterations};
+  if (!down.converged) return step;
+  const Eigen::VectorXd kept = q;
+  NewtonReport close = newton(system, problem, q, load_factor, problem.load_N, FrictionMode::none,
+                              options.residual_tolerance, options.max_iterations, options, progress, Aims::fixed);
+  step.iterations += close.iterations;
+  if (!close.converged && !close.cancelled) {
+    q = kept;
+    close = minimise(system, problem, q, load_factor, problem.load_N, FrictionMode::none, options.residual_tolerance,
+                     4 * options.max_iterations, options, progress);
+    step.iterations += close.iterations;
+  }
+  step.converged = close.converged, step.cancelled = close.cancelled;
+  return step;
+}
+
 Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorXd& q_start, double load_factor,
-                    const SolveOptions& options, const io::Progress& progress) {
+                    const SolveOptions& options, const io::Progress& progress, const Beside& beside) {
   Equilibrium state;
   state.q = q_start;
   state.load_N = load_factor * problem.load_N;
   progress(0, "seating");
-  // Seating comes from far away: one long descent, allowed many capped steps, then Newton.
-  NewtonReport down = minimise(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none, hand_over,
-                               12 * options.max_iterations, options, progress);
-  state.iterations = down.iterations;
-  if (down.converged) {
-    const Eigen::VectorXd kept = state.q;
-    NewtonReport close = newton(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none,
-                                options.residual_tolerance, options.max_iterations, options, progress, Aims::fixed);
-    state.iterations += close.iterations;
-    if (!close.converged && !close.cancelled) {
-      state.q = kept;
-      close = minimise(system, problem, state.q, load_factor, problem.load_N, FrictionMode::none,
-                       options.residual_tolerance, 4 * options.max_iterations, options, progress);
-      state.iterations += close.iterations;
-    }
-    down = close;
+  Step step;
+  const auto guess = beside.seat();
+  if (!guess || (!balance_near(system, problem, state.q, *guess, load_factor, FrictionMode::none,
+                               options.residual_tolerance, options, progress, Aims::fixed, step) &&
+                 !step.cancelled)) {
+    const int before = step.iterations;
+    step = descend(system, problem, state.q, load_factor, options, progress);
+    step.iterations += before;
   }
-  state.converged = down.converged;
-  if (down.cancelled)
+  state.iterations = step.iterations;
+  state.converged = step.converged;
+  if (step.cancelled)
     state.reason = "cancelled";
-  else if (!down.converged)
+  else if (!step.converged)
     state.reason =
         "the foot finds no seat in the shoe at " + std::to_string(static_cast<int>(std::lround(state.load_N))) + " N";
   describe(system, problem, load_factor, FrictionMode::none, state);
@@ -217,10 +244,19 @@ Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorX
 
 }  // namespace
 
+SolveOptions quick_options(std::shared_ptr<const LoadPath> beside) {
+  // As many load steps as ever: with fewer, friction points another way, which moves depths by up to a millimetre.
+  SolveOptions options;
+  options.residual_tolerance = 1e-4;  // what a converged answer must meet at the least
+  options.tolerance_on_the_way = 1e-3;
+  options.beside = std::move(beside);
+  return options;
+}
+
 Equilibrium seat(const Problem& problem, const Eigen::VectorXd& q_start, double load_N, const SolveOptions& options,
                  const io::Progress& progress) {
   System system(problem);
-  return seat_in(system, problem, q_start, load_N / problem.load_N, options, progress);
+  return seat_in(system, problem, q_start, load_N / problem.load_N, options, progress, {problem, nullptr});
 }
 
 LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const SolveOptions& options,
@@ -228,7 +264,8 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   System system(problem);
   LoadPath path;
   const double seat_factor = std::min(1.0, options.seat_load_N / problem.load_N);
-  path.seat = seat_in(system, problem, q_start, seat_factor, options, progress);
+  const Beside beside(problem, options.beside.get());
+  path.seat = seat_in(system, problem, q_start, seat_factor, options, progress, beside);
   path.loaded.q = path.seat.q;
   if (!path.seat.converged) {
     path.loaded.reason = path.seat.reason;
@@ -237,9 +274,9 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   const FrictionMode mode = options.friction ? FrictionMode::exact : FrictionMode::none;
   system.reset_friction(path.seat.q);
   path.loaded.converged = walk(system, problem, path.loaded, seat_factor, 1.0, std::max(1, options.load_steps), mode,
-                               options, progress, &path.way);
+                               options, progress, beside, &path.way);
   if (!path.loaded.converged) return path;
-  steer(system, problem, path.loaded, mode, options, progress);
+  steer(system, problem, path.loaded, mode, options, progress, beside);
   path.loaded.converged = path.loaded.reason.empty();
   describe(system, problem, 1.0, mode, path.loaded);
   path.loaded.stable = is_stable(system, problem, path.loaded.q, 1.0, mode);
@@ -252,7 +289,8 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
     Equilibrium next = path.further.empty() ? path.loaded : path.further.back();
     if (!next.converged) break;
     next.iterations = next.load_steps = 0;
-    next.converged = follow_aims(system, problem, next, aims, ahead, mode, options, progress);
+    next.converged = follow_aims(system, problem, next, aims, ahead, beside.further(next.q, path.further.size()), mode,
+                                 options, progress);
     describe(system, problem, 1.0, mode, next);
     next.stable = next.converged && is_stable(system, problem, next.q, 1.0, mode);
     path.further.push_back(std::move(next));
@@ -263,11 +301,12 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
     Equilibrium settled = path.loaded;
     settled.load_steps = settled.iterations = 0;
     const int foot_unknowns = linkage_unknowns(problem);
+    const Beside alone(problem, nullptr);
     double moved = 1;
     for (int cycle = 0; cycle < 12 && moved >= 0.02; ++cycle) {
       const Eigen::VectorXd at_full = settled.q;
-      settled.converged = walk(system, problem, settled, 1.0, 0.7, 2, mode, options, progress) &&
-                          walk(system, problem, settled, 0.7, 1.0, 2, mode, options, progress);
+      settled.converged = walk(system, problem, settled, 1.0, 0.7, 2, mode, options, progress, alone) &&
+                          walk(system, problem, settled, 0.7, 1.0, 2, mode, options, progress, alone);
       if (!settled.converged) break;
       moved = 0;
       for (int i = 0; i < foot_unknowns; ++i)

@@ -77,8 +77,8 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
   return step;
 }
 
-/// Balances q near a guess by Newton alone; false, and q as it was, where that does not end near it or ends on a
-/// hilltop.
+}  // namespace
+
 bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, const Ahead::Guess& guess,
                   double load_factor, FrictionMode mode, double tolerance, const SolveOptions& options,
                   const io::Progress& progress, Aims find, Step& step) {
@@ -101,8 +101,6 @@ bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, co
   step.converged = true;
   return true;
 }
-
-}  // namespace
 
 std::vector<double> aims_of(const System& system, const Problem& problem) {
   std::vector<double> aims;

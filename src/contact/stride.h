@@ -18,6 +18,12 @@ struct Step {
 std::vector<double> aims_of(const System& system, const Problem& problem);
 void set_aims(System& system, const std::vector<double>& aims);
 
+/// Balances q near a guess by Newton alone; false, and q and aims as they were, where that does not end near it or ends
+/// on a hilltop. `mode` none or exact.
+bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, const Ahead::Guess& guess,
+                  double load_factor, FrictionMode mode, double tolerance, const SolveOptions& options,
+                  const io::Progress& progress, Aims find, Step& step);
+
 /// Balances at `load_factor` from where the state is; the state moves only when a balance is found. The `last` one of a
 /// way is found to the full tolerance.
 Step stride(System& system, const Problem& problem, Equilibrium& state, double load_factor, FrictionMode mode,

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <vector>
 
+#include "aplomb/geometry/nearest.h"
 #include "parts.h"
 
 namespace aplomb::findings {
@@ -21,24 +22,32 @@ void find_pressure(const PosedFoot& rest, Findings& out) {
   }
   // Peak = largest mean over a disc of 50 mm^2 of skin: the loaded points near a centre, out to the radius at which the
   // skin gathered reaches that area, the last point counted in part.
+  std::vector<geometry::Vec3> places;
+  places.reserve(n);
+  for (const contact::SkinPoint& point : points) places.push_back(point.position_rest);
+  const geometry::NearestPoints tree(places);
+  std::vector<geometry::Neighbour> near;
+  const auto carried_about = [&](std::size_t i) {
+    constexpr double far_mm = 12;
+    double gathered = 0, carried = 0;
+    std::size_t next = 0;
+    for (int count = 64; gathered < peak_area_mm2 && next < n; count *= 4) {
+      tree.nearest(places[i], count, near);
+      for (; next < near.size() && gathered < peak_area_mm2; ++next) {
+        if (near[next].squared_distance >= far_mm * far_mm) return carried;
+        const auto j = static_cast<std::size_t>(near[next].index);
+        if (points[j].normal_rest.dot(points[i].normal_rest) <= 0) continue;  // the other side of a toe
+        const double part = std::min(1.0, (peak_area_mm2 - gathered) / points[j].area_mm2);
+        gathered += part * points[j].area_mm2;
+        carried += part * force[j];
+      }
+    }
+    return carried;
+  };
   std::array<double, static_cast<std::size_t>(foot::Region::count)> peak{};
-  std::vector<std::pair<double, int>> near;
   for (std::size_t i = 0; i < n; ++i) {
     if (force[i] <= 0) continue;
-    near.clear();
-    for (std::size_t j = 0; j < n; ++j) {
-      const double d2 = (points[j].position_rest - points[i].position_rest).squaredNorm();
-      if (d2 < 12.0 * 12.0 && points[j].normal_rest.dot(points[i].normal_rest) > 0)
-        near.emplace_back(d2, static_cast<int>(j));
-    }
-    std::sort(near.begin(), near.end());
-    double gathered = 0, carried = 0;
-    for (const auto& [d2, j] : near) {
-      const double part = std::min(1.0, (peak_area_mm2 - gathered) / points[j].area_mm2);
-      if (part <= 0) break;
-      gathered += part * points[j].area_mm2;
-      carried += part * force[j];
-    }
+    const double carried = carried_about(i);
     const std::size_t region = static_cast<std::size_t>(stance.foot->contact_points[i].region);
     const double mean_kPa = carried / peak_area_mm2 * kPa_per_MPa;
     peak[region] = std::max(peak[region], mean_kPa);

@@ -3,12 +3,13 @@
 #include "foot_linkage.h"
 
 #include <fmt/format.h>
-#include "aplomb/foot/build.h"
 
 #include <algorithm>
 #include <cmath>
 
+#include "aplomb/foot/build.h"
 #include "aplomb/stance/stand.h"
+#include "falling.h"
 
 namespace aplomb::stance {
 
@@ -212,12 +213,8 @@ Aim lined_up(const foot::Foot& foot, const contact::Linkage& linkage, const Cons
     const Vec3 to_tip = tibia * (T[tip.bone] * tip.position_F) - ankle_centre;
     return std::cos(aim.spin) * to_tip.y() + std::sin(aim.spin) * to_tip.x();
   };
-  // The offset falls steadily with eversion: halving finds where it vanishes, or ends at what she has.
-  double low = -0.5, high = 1;
-  for (int step = 0; step < 40; ++step) {
-    const double middle = (low + high) / 2;
-    (offset_at(middle) > 0 ? low : high) = middle;
-  }
+  // The offset falls steadily with eversion.
+  offset_at(falls_to_zero(offset_at, -0.5, 1));
   return aim;
 }
 
@@ -225,14 +222,13 @@ double ankle_over_toe(const foot::Foot& foot, const contact::Linkage& linkage, c
   const foot::Landmark& tip = foot.landmarks.at("bonetip2");
   const auto tibia = linkage.T_world_rest.inverse();
   const double ankle_x = foot.landmarks.at("ankle_centre").position_F.x();
-  double low = 0, high = pointing_range(foot, constants).ankle;
-  for (int step = 0; step < 30; ++step) {
-    const double middle = (low + high) / 2;
-    const Aim aim = lined_up(foot, linkage, constants, middle);
-    const auto T = contact::pose(linkage, pointed_posture(foot, constants, aim, linkage.dof_count)).T_world_link;
-    ((tibia * (T[tip.bone] * tip.position_F)).x() > ankle_x ? low : high) = middle;
-  }
-  return high;
+  return falls_to_zero(
+      [&](double ankle) {
+        const Aim aim = lined_up(foot, linkage, constants, ankle);
+        const auto T = contact::pose(linkage, pointed_posture(foot, constants, aim, linkage.dof_count)).T_world_link;
+        return (tibia * (T[tip.bone] * tip.position_F)).x() - ankle_x;
+      },
+      0, pointing_range(foot, constants).ankle);
 }
 
 std::vector<JointSpring> pointe_springs(const foot::Foot& foot, const Constants& c, const Aim& aim) {

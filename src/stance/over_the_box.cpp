@@ -23,6 +23,7 @@ std::optional<Stance::Needed> needed_to_get_over(const Stance& stance, const Eig
     if (steer.locked_dof == U::tilt_y) steer.max = far_rad;
   contact::SolveOptions solve = options.solve;
   solve.settle = false;
+  solve.beside = nullptr;  // that of a foot which does not get over
   const contact::LoadPath path = contact::solve(problem, start, solve, progress);
   if (!path.loaded.converged) return std::nullopt;
   for (std::size_t s = 0; s < problem.steering.size(); ++s)

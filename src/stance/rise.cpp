@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "aplomb/contact/skin.h"
+#include "falling.h"
 #include "flat.h"
 #include "shoe_problem.h"
 
@@ -60,14 +61,13 @@ double ankle_over_ball(const contact::Linkage& linkage, const foot::Foot& foot, 
                        const Ground& ground, Aim aim, int dof_count) {
   const foot::JointAxis& mtp = joint(foot, "MTP2");
   const Vec3 centre = foot.landmarks.at("ankle_centre").position_F;
-  double low = 0, high = pointing_range(foot, constants).ankle;
-  for (int step = 0; step < 30; ++step) {
-    aim.ankle = (low + high) / 2;
-    const auto T = contact::pose(linkage, risen_posture(foot, constants, aim, dof_count)).T_world_link;
-    const double ahead = ground.forward_S().dot(T[foot::tibia] * centre - T[foot::ray1] * mtp.centre_F);
-    (ahead < 0 ? low : high) = aim.ankle;
-  }
-  return high;
+  return falls_to_zero(
+      [&](double ankle) {
+        aim.ankle = ankle;
+        const auto T = contact::pose(linkage, risen_posture(foot, constants, aim, dof_count)).T_world_link;
+        return ground.forward_S().dot(T[foot::ray1] * mtp.centre_F - T[foot::tibia] * centre);
+      },
+      0, pointing_range(foot, constants).ankle);
 }
 
 }  // namespace

@@ -52,8 +52,10 @@ bool heel_down(const Stance& stance) {
 
 }  // namespace
 
-io::Result<Stance> roll_down(const FootPtr& foot, const ShoePtr& shoe, const StandOptions& options, double load_N,
+io::Result<Stance> roll_down(const FootPtr& foot, const ShoePtr& shoe, const StandOptions& given, double load_N,
                              const io::Progress& progress) {
+  StandOptions options = given;
+  options.solve.beside = nullptr;  // several paths here
   const double edge_mm = shoe->parameters.platform_height_mm / 2 - edge_inset_mm;
   std::vector<Stance> way;
   const auto stand_on = [&](const Ground& ground, double at_mm, OnFloor on_floor) -> io::Result<void> {
@@ -96,6 +98,7 @@ io::Result<Stance> roll_down(const FootPtr& foot, const ShoePtr& shoe, const Sta
     if (stance.ground.pitch == first->ground.pitch) stance.on_floor = heel_down(stance) ? OnFloor::sole : OnFloor::box;
 
   Stance out = way.back();
+  out.solved = nullptr;
   out.way_down = std::move(way);
   return out;
 }

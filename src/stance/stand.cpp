@@ -140,6 +140,7 @@ io::Result<Stance> solve_setup(const FootPtr& foot, const ShoePtr& shoe, Setup s
   stance.hold = {aim.ankle * deg_per_rad, aim.subtalar * deg_per_rad,
                  pointing_range(*foot, options.constants).ankle * deg_per_rad, at_limit};
   stance.problem = problem;
+  stance.solved = std::make_shared<const contact::LoadPath>(path);
   stance.path = std::move(path);
   if (stance.path.loaded.converged) stance.centre_of_pressure = centre_of_pressure(*problem, stance.path.loaded);
   stance.foot = foot;

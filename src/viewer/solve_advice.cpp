@@ -57,7 +57,7 @@ void Solver::advise(const Request& request, const Ready& ready, const io::Progre
     like.care = Care::full;
     like.band = false;
     const auto stance = stance::stand(foot, std::make_shared<const shoe::Shoe>(*shoe),
-                                      stand_options(like, ready.constants), options.progress);
+                                      stand_options(like, ready.constants, nullptr), options.progress);
     if (!stance) return tl::unexpected(stance.error());
     const findings::Findings findings = findings::assess(*stance);
     const std::lock_guard lock(mutex);

@@ -89,17 +89,16 @@ void add_frames(const stance::Stance& stance, Solved& out) {
 
 }  // namespace
 
-stance::StandOptions stand_options(const Request& request, const stance::Constants& constants) {
+stance::StandOptions stand_options(const Request& request, const stance::Constants& constants,
+                                   std::shared_ptr<const contact::LoadPath> beside) {
   stance::StandOptions options;
   options.position = request.position;
   if (request.position != stance::Position::on_box) options.load_N = request.choice.load_N;
   options.constants = constants;
-  options.solve.settle = request.band && request.care == Care::full;
-  if (request.care == Care::quick) {
-    options.solve.load_steps = 4;
-    options.solve.residual_tolerance = 1e-4;  // what a converged answer must meet at the least
-    options.solve.tolerance_on_the_way = 1e-3;
-  }
+  if (request.care == Care::quick)
+    options.solve = contact::quick_options(std::move(beside));
+  else
+    options.solve.settle = request.band;
   return options;
 }
 
@@ -191,18 +190,25 @@ io::Result<Solver::Ready> Solver::ready(const Request& request, const io::Progre
   return ready;
 }
 
+/// Answers that may stand beside one another: only numbers differ.
+std::string Solver::beside_key(const Request& request) {
+  return fmt::format("{}\n{}\n{}", request.choice.foot.file, request.choice.shoe.file, stance::name(request.position));
+}
+
 void Solver::stand(const Request& request, const Ready& ready, const io::Progress& progress, Solved& out) {
   const auto shoe = shoe::make_shoe(ready.parameters);
   if (!shoe) {
     out.error = shoe.error();
     return;
   }
+  auto& before = before_[beside_key(request)];
   const auto stance = stance::stand(ready.foot, std::make_shared<const shoe::Shoe>(*shoe),
-                                    stand_options(request, ready.constants), progress);
+                                    stand_options(request, ready.constants, before), progress);
   if (!stance) {
     out.error = stance.error();
     return;
   }
+  if (stance->rest().converged) before = stance->solved;
   findings::Findings& findings = out.findings;
   findings = findings::assess(*stance);
   findings.foot_name = name_with_changes(request.choice.foot);

@@ -21,7 +21,7 @@
 
 namespace aplomb::viewer {
 
-/// Quick answers come while a number is dragged: fewer load steps, looser balance; no friction band.
+/// Quick answers come while a number is dragged: looser balance, beside the answer before; no friction band.
 enum class Care { quick, full };
 
 /// One state to draw. On the way down there are several, each as solved.
@@ -82,16 +82,20 @@ class Solver {
   void stand(const Request& request, const Ready& ready, const io::Progress& progress, Solved& out);
   void advise(const Request& request, const Ready& ready, const io::Progress& progress, Solved& out);
 
+  static std::string beside_key(const Request& request);
   void remember(const Ready& ready, const shoe::ShoeParameters& shoe, stance::Position position,
                 const findings::Findings& findings);
 
   Library library_;
   std::vector<std::pair<Source, std::shared_ptr<const foot::Foot>>> feet_;
+  /// By foot file, shoe file and position, the last path that balanced: beside it the next quick answer is looked for.
+  std::map<std::string, std::shared_ptr<const contact::LoadPath>> before_;
   std::map<std::string, shop::Solved> remembered_;  ///< by basis, shoe and position
 };
 
-/// How the command line stands a foot by default; fewer load steps where the answer is to be quick.
-stance::StandOptions stand_options(const Request& request, const stance::Constants& constants);
+/// How the command line stands a foot by default; contact::quick_options() where the answer is to be quick.
+stance::StandOptions stand_options(const Request& request, const stance::Constants& constants,
+                                   std::shared_ptr<const contact::LoadPath> beside);
 
 /// The card in a source with the changes in it. Errors: as parse_card(), and what contradicts in the changed numbers.
 io::Result<foot::Card> card_of(const Source& source);

@@ -102,7 +102,7 @@ TEST_CASE("Runs that do not balance or lack a number are counted, not dropped", 
 
 TEST_CASE("Runs are the same bits for any number of threads", "[bands][doubts]") {
   stance::StandOptions stand;
-  solve_quickly(stand.solve);
+  stand.solve = contact::quick_options(nullptr);
   const Inputs inputs = need(Inputs::make(card_foot(), sample_shoe(), model(), stand, usual_ranges()));
   const Eigen::MatrixXd standard = standard_points(inputs.laws(), 4, 1);
   const Runs one = need(stand_runs(inputs, standard, 1)), three = need(stand_runs(inputs, standard, 3));

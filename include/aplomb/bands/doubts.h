@@ -21,16 +21,13 @@ struct DoubtOptions {
   int runs = 128;  ///< least_runs .. most_runs; powers of 2 fill the inputs most evenly
   std::uint64_t seed = 1;
   int threads = 0;         ///< 0: one for each core; the bands do not depend on it
-  bool full_care = false;  ///< solve runs as carefully as the answer; else as while a number is dragged in the window
+  bool full_care = false;  ///< solve runs as carefully as the answer; else by contact::quick_options()
   std::vector<GuessRange> ranges = usual_ranges();
   stance::StandOptions stand;  ///< position, load, constants: as for the answer
 };
 
 /// Errors (bad_input): fewer than least_runs or more than most_runs.
 io::Result<void> check_runs(int runs);
-
-/// As a number is dragged in the window: fewer load steps, residuals just small enough to count as converged.
-void solve_quickly(contact::SolveOptions& solve);
 
 /// Findings of every run; nothing where foot, shoe or stand could not be made.
 using Runs = std::vector<std::optional<findings::Findings>>;

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -9,6 +10,8 @@
 #include "aplomb/io/progress.h"
 
 namespace aplomb::contact {
+
+struct LoadPath;
 
 struct SolveOptions {
   double seat_load_N = 10;  ///< frictionless seating load along the full load's direction
@@ -20,7 +23,15 @@ struct SolveOptions {
   int max_iterations = 40;             ///< per load step, before it is halved
   double step_cap_mm = 2;
   double step_cap_rad = 0.05;
+  /// The path of a problem much like this one, solved with as many load steps: its balances are where this one's are
+  /// looked for first. Quicker, to the same tolerances; but which of several balances is found, and the last digits,
+  /// then hang on it. May be null.
+  std::shared_ptr<const LoadPath> beside;
 };
+
+/// Of answers shown while a number is dragged, `beside` the path of the one before, and of runs by the hundred beside
+/// one: looser balance, the same load steps. May be null, which takes longer.
+SolveOptions quick_options(std::shared_ptr<const LoadPath> beside);
 
 /// One point that touches, at the solution.
 struct ContactState {

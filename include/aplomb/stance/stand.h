@@ -89,6 +89,7 @@ struct Stance {
   Hold hold;
   std::shared_ptr<const contact::Problem> problem;
   contact::LoadPath path;
+  std::shared_ptr<const contact::LoadPath> solved;  ///< whole, for SolveOptions::beside of the next; null in roll-down
   geometry::Vec2 centre_of_pressure = geometry::Vec2::Zero();  ///< in S, x-y at z = 0, at the loaded state
   double solve_ms = 0;
 

@@ -1,0 +1,53 @@
+// From each balance to the next as the neighbour went; see beside.h.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "beside.h"
+
+#include <cmath>
+
+namespace aplomb::contact {
+
+Beside::Beside(const Problem& problem, const LoadPath* path) : problem_(problem) {
+  if (path == nullptr || !path->loaded.converged) return;
+  if (path->loaded.q.size() != problem.dof_count || path->loaded.aim.size() != problem.steering.size()) return;
+  path_ = path;
+}
+
+const Eigen::VectorXd* Beside::at(double factor) const {
+  constexpr double same = 1e-9;
+  const double full_N = path_->loaded.load_N;
+  if (std::abs(path_->seat.load_N / full_N - factor) < same) return &path_->seat.q;
+  for (const Waypoint& point : path_->way)
+    if (std::abs(point.load_N / full_N - factor) < same) return &point.q;
+  return nullptr;
+}
+
+Ahead::Guess Beside::guess(const Eigen::VectorXd& q, const Eigen::VectorXd& from, const Eigen::VectorXd& to) const {
+  return {q + to - from, path_->loaded.aim, way_mm(problem_, from, to)};
+}
+
+std::optional<Ahead::Guess> Beside::seat() const {
+  if (path_ == nullptr) return std::nullopt;
+  constexpr double near_mm = 2;
+  return Ahead::Guess{path_->seat.q, path_->loaded.aim, near_mm};
+}
+
+std::optional<Ahead::Guess> Beside::loaded(const Eigen::VectorXd& q, double done, double target) const {
+  if (path_ == nullptr) return std::nullopt;
+  const Eigen::VectorXd *from = at(done), *to = at(target);
+  if (from == nullptr || to == nullptr) return std::nullopt;
+  return guess(q, *from, *to);
+}
+
+std::optional<Ahead::Guess> Beside::steered(const Eigen::VectorXd& q) const {
+  if (path_ == nullptr || problem_.steering.empty()) return std::nullopt;
+  const Eigen::VectorXd* from = at(1);
+  if (from == nullptr) return std::nullopt;
+  return guess(q, *from, path_->loaded.q);
+}
+
+std::optional<Ahead::Guess> Beside::further(const Eigen::VectorXd& q, std::size_t k) const {
+  if (path_ == nullptr || k >= path_->further.size() || !path_->further[k].converged) return std::nullopt;
+  return guess(q, (k == 0 ? path_->loaded : path_->further[k - 1]).q, path_->further[k].q);
+}
+
+}  // namespace aplomb::contact

@@ -63,6 +63,14 @@ TEST_CASE("what an offer promises is what the shoe so changed does", "[advice]")
   auto library = load_library(meshes, {}, "test");
   REQUIRE(library);
   REQUIRE(library->rules);
+  // On the box and on full pointe, a tenth of the time of all six positions: what is offered is held against a stand in
+  // its own position, and the sample's offers are of these.
+  auto rules = std::make_shared<shop::Rules>(*library->rules);
+  std::erase_if(rules->rules, [](const shop::Rule& rule) {
+    const std::string& position = rule.condition.position;
+    return position != shop::by_measure && position != "on-box" && position != "full-pointe-two";
+  });
+  library->rules = rules;
   Solver solver(*library);
   const Choice choice{source("feet/sample.toml"), source("shoes/tapered.toml")};
   const Solved advised = solver.solve({.choice = choice, .advice = true}, {});

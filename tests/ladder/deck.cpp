@@ -89,6 +89,13 @@ std::string contact_pair(const std::string& slave, const std::string& master, do
   return out + fmt::format("*CONTACT PAIR,INTERACTION=I{0},TYPE=SURFACE TO SURFACE\n{0},{1}", slave, master);
 }
 
+double pressure_under(const Printed& printed, int element, const std::vector<int>& points, const Vec3& n) {
+  const std::vector<geometry::Mat3>& stress = printed.stress_MPa.at(element);
+  double sum = 0;
+  for (const int point : points) sum -= n.dot(stress.at(static_cast<std::size_t>(point)) * n);
+  return sum / static_cast<double>(points.size());
+}
+
 bool has_ccx() { return std::system("command -v ccx >/dev/null 2>&1") == 0; }
 
 namespace {
@@ -98,20 +105,17 @@ double last_number(const std::string& line) { return std::stod(line.substr(line.
 /// The tables of a .dat file: a title, an empty line, rows, an empty line.
 void read_tables(const std::string& path, Printed& out) {
   std::ifstream file(path);
-  std::map<int, std::pair<double, int>> pressed;
   for (std::string title, line; std::getline(file, title);) {
     const auto starts = [&](const char* words) { return title.rfind(words, 0) == 0; };
-    const bool force = starts(" total force"), moved = starts(" displacements"), pressure = starts(" contact stress"),
-               stress = starts(" stresses");
-    if (!force && !moved && !pressure && !stress) continue;
+    const bool force = starts(" total force"), moved = starts(" displacements"), stress = starts(" stresses");
+    if (!force && !moved && !stress) continue;
     const double time = last_number(title);
-    if (pressure) pressed.clear();
     if (stress) out.stress_MPa.clear();
     std::getline(file, line);
     while (std::getline(file, line) && line.find_first_not_of(' ') != std::string::npos) {
       std::istringstream row(line);
       Vec3 v = Vec3::Zero();
-      int number = 0, face = 0;
+      int number = 0;
       if (force) {
         row >> v.x() >> v.y() >> v.z();
         const auto from = title.find("for set ") + 8;
@@ -119,23 +123,17 @@ void read_tables(const std::string& path, Printed& out) {
       } else if (moved) {
         row >> number >> v.x() >> v.y() >> v.z();
         out.displacement_mm[number] = v;
-      } else if (stress) {
-        row >> number >> face;  // and integration point
-        if (face > 4) continue;
+      } else {
+        int point = 0;
         double xx = 0, yy = 0, zz = 0, xy = 0, xz = 0, yz = 0;
-        row >> xx >> yy >> zz >> xy >> xz >> yz;
+        row >> number >> point >> xx >> yy >> zz >> xy >> xz >> yz;
         geometry::Mat3 sigma;
         sigma << xx, xy, xz, xy, yy, yz, xz, yz, zz;
-        out.stress_MPa.try_emplace(number, geometry::Mat3::Zero()).first->second += sigma / 4;
-      } else {
-        row >> number >> face >> v.x();
-        pressed[number].first += v.x();
-        ++pressed[number].second;
+        out.stress_MPa[number].push_back(sigma);
       }
     }
     out.last_time = time;
   }
-  for (const auto& [element, sum] : pressed) out.pressure_MPa[element] = sum.first / sum.second;
 }
 
 }  // namespace

@@ -75,7 +75,7 @@ std::string neo_hookean(const std::string& name, double E_MPa, double nu);
 std::string contact_pair(const std::string& slave, const std::string& master, double penalty_MPa_per_mm,
                          double friction = 0);
 
-/// What one run printed (*NODE PRINT, *CONTACT PRINT), by time of the step.
+/// What one run printed (*NODE PRINT, *EL PRINT), by time of the step.
 struct Printed {
   bool finished = false;
   std::string complaint;  ///< what ccx said when it did not finish
@@ -83,10 +83,12 @@ struct Printed {
   double last_time = 0;
   std::map<std::string, std::map<double, Vec3>> total_force_N;  ///< by node set; of a whole ring or of what was meshed
   std::map<int, Vec3> displacement_mm;                          ///< by node, last time
-  std::map<int, double> pressure_MPa;  ///< by slave element, mean of its points that touch, last time
-  /// By element, mean of its first four points (in bricks of 8 points those next to the first face), last time.
-  std::map<int, geometry::Mat3> stress_MPa;
+  std::map<int, std::vector<geometry::Mat3>> stress_MPa;        ///< by element and integration point, last time
 };
+
+/// Pressure just under a face of normal n, mean over its integration points (from 0). Single points of contact jump
+/// about by half (penalty on faces of second order); the stress beside them is what they amount to.
+double pressure_under(const Printed& printed, int element, const std::vector<int>& points, const Vec3& n);
 
 bool has_ccx();
 /// In a folder of its own that goes away; on `threads` threads.

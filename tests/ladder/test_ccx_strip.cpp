@@ -78,8 +78,10 @@ double tip_by_rod(double P_N, int count) {
                            .path = {{contact::BandPoint::On::rod, count, Vec3::Zero()},
                                     {contact::BandPoint::On::world, 0, {away, 0, size * length}}},
                            .tension_N = P_N * size * size});
-  const contact::LoadPath path =
-      contact::solve(problem, Eigen::VectorXd::Zero(1 + count), {.seat_load_N = 0.5 * size, .step_cap_mm = 2 * size});
+  contact::SolveOptions options;
+  options.seat_load_N = 0.5 * size;
+  options.step_cap_mm = 2 * size;
+  const contact::LoadPath path = contact::solve(problem, Eigen::VectorXd::Zero(1 + count), options);
   CHECK(path.loaded.converged);
   if (!path.loaded.converged) {
     WARN(path.loaded.reason);

@@ -156,9 +156,10 @@ OurToe ours(const Toe& toe) {
   for (const SkinFace& face : toe.skin) skin.push_back(face.point);
   contact::rigs::add_skin(problem, skin, &floor, 0);
   problem.surfaces.push_back({&wall, 0, problem.surfaces[0].points, {}});
+  contact::SolveOptions options;
+  options.seat_load_N = 0.02 * toe.force_N;
   const auto started = std::chrono::steady_clock::now();
-  const contact::LoadPath path =
-      contact::solve(problem, Eigen::VectorXd::Constant(1, -0.1), {.seat_load_N = 0.02 * toe.force_N});
+  const contact::LoadPath path = contact::solve(problem, Eigen::VectorXd::Constant(1, -0.1), options);
   OurToe out;
   out.milliseconds = 1e3 * std::chrono::duration<double>(std::chrono::steady_clock::now() - started).count();
   REQUIRE(path.loaded.converged);

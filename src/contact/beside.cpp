@@ -2,13 +2,20 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "beside.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace aplomb::contact {
 
+namespace {
+constexpr double near_mm = 2;  // within this of where the neighbour points a balance is the one looked for
+}
+
 Beside::Beside(const Problem& problem, const LoadPath* path) : problem_(problem) {
-  if (path == nullptr || !path->loaded.converged) return;
-  if (path->loaded.q.size() != problem.dof_count || path->loaded.aim.size() != problem.steering.size()) return;
+  if (path == nullptr || !path->seat.converged || path->seat.q.size() != problem.dof_count) return;
+  seat_ = &path->seat.q;
+  if (!path->loaded.converged || path->loaded.q.size() != problem.dof_count) return;
+  if (path->loaded.aim.size() != problem.steering.size()) return;
   path_ = path;
 }
 
@@ -22,13 +29,12 @@ const Eigen::VectorXd* Beside::at(double factor) const {
 }
 
 Ahead::Guess Beside::guess(const Eigen::VectorXd& q, const Eigen::VectorXd& from, const Eigen::VectorXd& to) const {
-  return {q + to - from, path_->loaded.aim, way_mm(problem_, from, to)};
+  return {q + to - from, path_->loaded.aim, std::max(near_mm, way_mm(problem_, from, to))};
 }
 
 std::optional<Ahead::Guess> Beside::seat() const {
-  if (path_ == nullptr) return std::nullopt;
-  constexpr double near_mm = 2;
-  return Ahead::Guess{path_->seat.q, path_->loaded.aim, near_mm};
+  if (seat_ == nullptr) return std::nullopt;
+  return Ahead::Guess{*seat_, {}, near_mm};
 }
 
 std::optional<Ahead::Guess> Beside::loaded(const Eigen::VectorXd& q, double done, double target) const {

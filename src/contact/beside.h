@@ -11,7 +11,8 @@ namespace aplomb::contact {
 
 class Beside {
  public:
-  /// Nothing is told where `path` is null, did not balance, or has other unknowns or aims.
+  /// Nothing is told where `path` is null or has other unknowns or aims; where it balanced in its seat only, nothing
+  /// but the seat.
   Beside(const Problem& problem, const LoadPath* path);
 
   std::optional<Ahead::Guess> seat() const;
@@ -28,6 +29,7 @@ class Beside {
   Ahead::Guess guess(const Eigen::VectorXd& q, const Eigen::VectorXd& from, const Eigen::VectorXd& to) const;
 
   const Problem& problem_;
+  const Eigen::VectorXd* seat_ = nullptr;
   const LoadPath* path_ = nullptr;
 };
 

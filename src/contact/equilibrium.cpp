@@ -11,6 +11,7 @@
 #include "beside.h"
 #include "newton.h"
 #include "stride.h"
+#include "thin.h"
 
 namespace aplomb::contact {
 
@@ -259,12 +260,35 @@ Equilibrium seat(const Problem& problem, const Eigen::VectorXd& q_start, double 
   return seat_in(system, problem, q_start, load_N / problem.load_N, options, progress, {problem, nullptr});
 }
 
+namespace {
+
+/// Where the path of the same problem with fewer points goes: whole where more follows on the load, because steps of
+/// the aims are long and point badly to the next; else its seat only, as steps of the load tell where the next one
+/// leads. Null where there are few points as it is.
+std::shared_ptr<const LoadPath> thin_path(const Problem& problem, const Eigen::VectorXd& q_start, double seat_factor,
+                                          const SolveOptions& options, const io::Progress& progress) {
+  constexpr std::size_t many = 1500;
+  if (touching_points(problem) < many) return nullptr;
+  const Problem thin = thinned(problem);
+  SolveOptions loose = quick_options(nullptr);
+  loose.seat_load_N = options.seat_load_N;
+  loose.load_steps = options.load_steps;
+  loose.friction = options.friction;
+  if (!problem.further_aims.empty()) return std::make_shared<const LoadPath>(solve(thin, q_start, loose, progress));
+  LoadPath path;
+  path.seat = seat(thin, q_start, seat_factor * problem.load_N, loose, progress);
+  return std::make_shared<const LoadPath>(std::move(path));
+}
+
+}  // namespace
+
 LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const SolveOptions& options,
                const io::Progress& progress) {
   System system(problem);
   LoadPath path;
   const double seat_factor = std::min(1.0, options.seat_load_N / problem.load_N);
-  const Beside beside(problem, options.beside.get());
+  const auto neighbour = options.beside ? options.beside : thin_path(problem, q_start, seat_factor, options, progress);
+  const Beside beside(problem, neighbour.get());
   path.seat = seat_in(system, problem, q_start, seat_factor, options, progress, beside);
   path.loaded.q = path.seat.q;
   if (!path.seat.converged) {

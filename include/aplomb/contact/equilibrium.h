@@ -19,7 +19,7 @@ struct SolveOptions {
   bool friction = true;
   bool settle = false;                 ///< afterwards cycle the load .7 F <-> F until nothing moves by more than .02 mm
   double residual_tolerance = 1e-8;    ///< forces / F, moments / (F 30 mm), rod moments / their largest term
-  double tolerance_on_the_way = 1e-5;  ///< the same, that will do before the full load
+  double tolerance_on_the_way = 1e-4;  ///< the same, that will do before the full load
   int max_iterations = 40;             ///< per load step, before it is halved
   double step_cap_mm = 2;
   double step_cap_rad = 0.05;

@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <regex>
 #include <sstream>
 
 #include "../report/schema.h"
@@ -139,8 +140,10 @@ TEST_CASE("The table says number, value, unit, band, source, and what the prior 
   const Outcome outcome = work.run({"foot", source(sample)});
   REQUIRE(outcome.exit_code == 0);
   CHECK(outcome.err.empty());
-  CHECK_THAT(outcome.out, Contains("RIGHT foot from sample.toml") && Contains("ANSUR II") && Contains("no dancers") &&
-                              Contains("5 to 95 %") && Contains("fit - card"));
+  // Notes wrap where the table ends.
+  const std::string words = std::regex_replace(outcome.out, std::regex("\\s+"), " ");
+  CHECK_THAT(words, Contains("RIGHT foot from sample.toml") && Contains("ANSUR II") && Contains("no dancers") &&
+                        Contains("5 to 95 %") && Contains("fit - card"));
   std::istringstream lines(outcome.out);
   bool length = false, arch = false;
   for (std::string line; std::getline(lines, line);) {

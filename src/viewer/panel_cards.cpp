@@ -55,9 +55,7 @@ void scan_card(Ui& ui, Screen& screen, const ViewRect& rect, float width) {
   const ScanShown& scan = *screen.scan;
   begin_card("scan", {rect.x + 0.5f * rect.w, rect.y + ui.theme.px(90)}, {0.5f, 0}, false);
   ui.words("scan.words", fmt::format("Finding the foot in {}", scan.name), ui.theme.strong, ink::text, width);
-  ImGui::PushStyleColor(ImGuiCol_PlotHistogram, ink::mark);
-  ImGui::ProgressBar(static_cast<float>(scan.fraction), {std::min(width, ui.theme.px(320)), ui.theme.px(8)}, "");
-  ImGui::PopStyleColor();
+  ui.progress(scan.fraction, std::min(width, ui.theme.px(320)));
   ui.words("scan.progress", fmt::format("{:.0f} %: {}", 100 * scan.fraction, scan.what), ui.theme.small, ink::quiet);
   if (ui.button("scan.cancel", "Cancel", "Leaves the scan; nothing changes. Esc")) screen.asked.cancel_scan = true;
   end_card();

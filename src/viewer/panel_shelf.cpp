@@ -68,7 +68,7 @@ void running(Ui& ui, Screen& screen) {
   const ShelfShown& shelf = *screen.shelf;
   ui.words("shelf.progress", fmt::format("{:.0f} %: {}", 100 * shelf.so_far.fraction, shelf.so_far.what), ui.theme.body,
            ink::quiet);
-  ImGui::ProgressBar(static_cast<float>(shelf.so_far.fraction), {ImGui::GetContentRegionAvail().x, ui.theme.unit}, "");
+  ui.progress(shelf.so_far.fraction, ImGui::GetContentRegionAvail().x);
   if (ui.button("shelf.cancel", "Cancel", "Stops; what is solved is kept, and going on starts from there. Esc"))
     screen.asked.cancel_shelf = true;
   if (shelf.so_far.first.empty()) return;

@@ -213,4 +213,10 @@ void Ui::title(const std::string& text) {
   words("", text, theme.strong, ink::mark);
 }
 
+void Ui::progress(double fraction, float width) {
+  ImGui::PushStyleColor(ImGuiCol_PlotHistogram, ink::mark);
+  ImGui::ProgressBar(static_cast<float>(fraction), {width, theme.px(8)}, "");
+  ImGui::PopStyleColor();
+}
+
 }  // namespace aplomb::viewer

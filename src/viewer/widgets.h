@@ -53,6 +53,8 @@ class Ui {
   /// A mark before words that wrap beside it.
   void judged(const std::string& id, Mark mark, const std::string& text, const std::string& hover = {});
   void title(const std::string& text);
+  /// How much of long work is done, 0 to 1; its words stand beside it.
+  void progress(double fraction, float width);
   /// Goes on in the same line when a button with these words still fits there.
   void flow(const std::string& label, float gap = 0);
   /// Writes down the last ImGui item, or a rectangle of a drawing.

@@ -126,11 +126,19 @@ TEST_CASE("a fleshy frustum in a conical box by finite elements", "[.][long][ccx
   for (const Row& row : {Row{6, 0}, Row{10, 0}, Row{15, 0.5}}) {
     CAPTURE(row.deg, row.slack_mm);
     const double deepest = 2.9, half_angle = row.deg * rad_per_deg;
-    std::array<Found, 2> found;  // rim free, rim held
+    std::array<Found, 2> found{};  // rim free, rim held
     for (const bool held : {false, true}) {
       const Found coarse = press(half_angle, row.slack_mm, held, 2, deepest),
                   fine = press(half_angle, row.slack_mm, held, 4, deepest);
-      REQUIRE((coarse.finished && fine.finished));
+      CHECK(coarse.finished);
+      CHECK(fine.finished);
+      if (!coarse.finished || !fine.finished) {
+        fmt::print(
+            "result: frustum {:.0f} deg, slack {:.1f} mm, rim of the tip's flesh {}: ccx found no balance on the {} "
+            "mesh\n",
+            row.deg, row.slack_mm, held ? "held" : "free", coarse.finished ? "finer" : "coarser");
+        continue;
+      }
       for (const auto& [load, at] : {std::pair(W / 4, &Found::at_quarter), {W, &Found::at_load}}) {
         const At c = coarse.*at, f = fine.*at, mine = ours(half_angle, row.slack_mm, load);
         fmt::print(
@@ -146,6 +154,7 @@ TEST_CASE("a fleshy frustum in a conical box by finite elements", "[.][long][ccx
     }
     // A disc of flesh whose rim is free takes 1.5 E, one that cannot move sideways 2.1 E; ours, 1.9 E, stands for flesh
     // that goes on round the tip and must lie between.
+    if (!found[0].finished || !found[1].finished) continue;
     const At mine = ours(half_angle, row.slack_mm, W / 4);
     CHECK(mine.sink_mm < found[0].at_quarter.sink_mm);
     CHECK(mine.sink_mm > found[1].at_quarter.sink_mm);

@@ -270,13 +270,14 @@ std::shared_ptr<const LoadPath> thin_path(const Problem& problem, const Eigen::V
   constexpr std::size_t many = 1500;
   if (touching_points(problem) < many) return nullptr;
   const Problem thin = thinned(problem);
+  const io::Progress quiet{.report = {}, .cancel = progress.cancel};  // else it would tell of each step twice
   SolveOptions loose = quick_options(nullptr);
   loose.seat_load_N = options.seat_load_N;
   loose.load_steps = options.load_steps;
   loose.friction = options.friction;
-  if (!problem.further_aims.empty()) return std::make_shared<const LoadPath>(solve(thin, q_start, loose, progress));
+  if (!problem.further_aims.empty()) return std::make_shared<const LoadPath>(solve(thin, q_start, loose, quiet));
   LoadPath path;
-  path.seat = seat(thin, q_start, seat_factor * problem.load_N, loose, progress);
+  path.seat = seat(thin, q_start, seat_factor * problem.load_N, loose, quiet);
   return std::make_shared<const LoadPath>(std::move(path));
 }
 

@@ -271,10 +271,11 @@ std::shared_ptr<const LoadPath> thin_path(const Problem& problem, const Eigen::V
   if (touching_points(problem) < many) return nullptr;
   const Problem thin = thinned(problem);
   const io::Progress quiet{.report = {}, .cancel = progress.cancel};  // else it would tell of each step twice
-  SolveOptions loose = quick_options(nullptr);
-  loose.seat_load_N = options.seat_load_N;
-  loose.load_steps = options.load_steps;
-  loose.friction = options.friction;
+  SolveOptions loose = options;
+  const SolveOptions quick = quick_options(nullptr);
+  loose.settle = false;
+  loose.residual_tolerance = std::max(options.residual_tolerance, quick.residual_tolerance);
+  loose.tolerance_on_the_way = std::max(options.tolerance_on_the_way, quick.tolerance_on_the_way);
   if (!problem.further_aims.empty()) return std::make_shared<const LoadPath>(solve(thin, q_start, loose, quiet));
   LoadPath path;
   path.seat = seat(thin, q_start, seat_factor * problem.load_N, loose, quiet);

@@ -141,8 +141,10 @@ TEST_CASE("Real scans are followed and measure the same", "[scan][real]") {
   plain.skin_offset_mm.clear();
   const foot::Foot shape = foot::foot_under(source_data::model(), plain, foot::Load::none);
   int bent = 0;
-  for (const auto& [a, b, c] : shape.skin.faces) {
-    const auto normal = [&](const std::vector<Vec3>& at) { return (at[b] - at[a]).cross(at[c] - at[a]).normalized(); };
+  for (const auto& face : shape.skin.faces) {
+    const auto normal = [&](const std::vector<Vec3>& at) {
+      return (at[face[1]] - at[face[0]]).cross(at[face[2]] - at[face[0]]).normalized();
+    };
     bent += normal(shape.skin.vertices_F).dot(normal(fit.foot.skin.vertices_F)) < 0.5 ? 1 : 0;
   }
   fmt::print("result: {}: {} of {} triangles turned by more than 60 degrees\n", file, bent, shape.skin.faces.size());

@@ -6,34 +6,15 @@
 #include <algorithm>
 #include <memory>
 #include <stdexcept>
-#include <string>
 
 #include "aplomb/findings/assess.h"
-#include "aplomb/foot/foot_file.h"
 #include "aplomb/stance/stand.h"
+#include "sample.h"
 
 namespace {
 
 using namespace aplomb;
-
-template <class T>
-T need(io::Result<T> result) {
-  if (!result) throw std::runtime_error(io::to_line(result.error()));
-  return std::move(*result);
-}
-
-const std::string meshes = std::string(APLOMB_SOURCE_DIR) + "/meshes/";
-
-std::shared_ptr<const foot::Foot> sample_foot() {
-  static const auto foot =
-      std::make_shared<const foot::Foot>(need(foot::load_foot(meshes + "feet/sample.toml", meshes)));
-  return foot;
-}
-
-shoe::ShoeParameters sample_shoe() {
-  static const shoe::ShoeParameters parameters = need(shoe::read_shoe(meshes + "shoes/parallel.toml"));
-  return parameters;
-}
+using namespace aplomb::bench;
 
 struct Answer {
   std::shared_ptr<const contact::LoadPath> solved;

@@ -4,30 +4,19 @@
 
 #include <Eigen/Dense>
 #include <memory>
-#include <stdexcept>
 
 #include "aplomb/contact/system.h"
-#include "aplomb/foot/foot_file.h"
 #include "aplomb/stance/stand.h"
+#include "sample.h"
 
 namespace {
 
 using namespace aplomb;
-
-template <class T>
-T need(io::Result<T> result) {
-  if (!result) throw std::runtime_error(io::to_line(result.error()));
-  return std::move(*result);
-}
+using namespace aplomb::bench;
 
 const stance::Stance& standing() {
-  static const stance::Stance stance = [] {
-    const std::string meshes = std::string(APLOMB_SOURCE_DIR) + "/meshes/";
-    auto foot = std::make_shared<const foot::Foot>(need(foot::load_foot(meshes + "feet/sample.toml", meshes)));
-    auto shoe = std::make_shared<const shoe::Shoe>(
-        need(shoe::make_shoe(need(shoe::read_shoe(meshes + "shoes/parallel.toml")))));
-    return need(stance::stand(foot, shoe, {}));
-  }();
+  static const stance::Stance stance = need(stance::stand(
+      sample_foot(), std::make_shared<const shoe::Shoe>(need(shoe::make_shoe(sample_shoe()))), stance::StandOptions{}));
   return stance;
 }
 

@@ -139,7 +139,10 @@ std::vector<Patch> greatest_patches(const Residuals& residuals, double least_mm)
   std::vector<Patch> all;
   std::vector<geometry::Neighbour> near;
   for (std::size_t i = 0; i < shown.size(); ++i) {
-    tree.nearest(shown[i], 24, near);
+    for (int count = 64;; count *= 4) {  // toes have ten times as many vertices to an area as the leg
+      tree.nearest(shown[i], count, near);
+      if (near.size() < static_cast<std::size_t>(count) || near.back().squared_distance > patch_mm * patch_mm) break;
+    }
     double sum = 0, count = 0;
     for (const auto& n : near) {
       if (n.squared_distance > patch_mm * patch_mm || normals[vertex[n.index]].dot(normals[vertex[i]]) < 0.3) continue;

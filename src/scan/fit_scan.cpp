@@ -57,7 +57,9 @@ Vec3 on_floor(const Floor& floor, const std::vector<Vec3>& points_mm, double mm_
   return middle - (up.dot(middle) - mm_per_unit * floor.height) * up;
 }
 
-io::Result<Candidate> choose_side(const BothSides& both, const RawScan& scan, const ScanOptions& options) {
+/// `part`: where both were looked for.
+io::Result<Candidate> choose_side(const BothSides& both, const Cloud& part, const RawScan& scan,
+                                  const ScanOptions& options) {
   if (options.side) {
     const Candidate& said = *options.side == Side::left ? both.left : both.right;
     if (said.found) return said;
@@ -76,7 +78,14 @@ io::Result<Candidate> choose_side(const BothSides& both, const RawScan& scan, co
   } else if (both.right.found || both.left.found) {
     return both.right.found ? both.right : both.left;
   }
-  return io::fail({.file = scan.file, .message = "no foot was found in it", .remedy = no_foot_remedy});
+  Eigen::AlignedBox3d box;
+  for (const Vec3& p : part.points) box.extend(p);
+  const Vec3 size = box.sizes();
+  return io::fail({.file = scan.file,
+                   .message = fmt::format("is no foot: what hangs together in it fills {:.4g} x {:.4g} x {:.4g} of its "
+                                          "own unit, and no foot's shape comes near it",
+                                          size.x(), size.y(), size.z()),
+                   .remedy = no_foot_remedy});
 }
 
 io::Result<Unit> choose_unit(const Candidate& candidate, const RawScan& scan, const ScanOptions& options) {
@@ -122,7 +131,7 @@ io::Result<ScanFit> fit_part(const RawScan& scan, const Cloud* whole, CleanScan 
   const Cloud& part = cleaned.parts.front();
   spdlog::info("scan: right foot {:.2f} mm off, left {:.2f} mm; unseen {:.2f}, {:.2f}", both.right.score_mm,
                both.left.score_mm, both.right.unseen_mm, both.left.unseen_mm);
-  auto chosen = choose_side(both, scan, options);
+  auto chosen = choose_side(both, part, scan, options);
   if (progress.cancelled()) return stopped();
 
   progress(0.6, "following its shape");
@@ -152,13 +161,13 @@ io::Result<ScanFit> fit_part(const RawScan& scan, const Cloud* whole, CleanScan 
     floor = Ground{.up = mirrored(cleaned.floor->up, candidate.side == Side::left),
                    .middle = on_floor(*cleaned.floor, all.points, mm_per(used), candidate.side == Side::left)};
   Aligned best, hanging;
-  const int shared = options.load ? options.threads : 1;
+  const int shared = options.load ? options.threads : std::max(1, options.threads / 2);
   const auto follow = [&](Load load, Aligned& out) {
     out = followed_under(load, candidate, cloud, model, prior, {}, shared);
   };
-  std::thread other;
+  std::jthread other;
   if (!options.load && options.threads > 1)
-    other = std::thread([&] { follow(Load::none, hanging); });
+    other = std::jthread([&] { follow(Load::none, hanging); });
   else if (!options.load)
     follow(Load::none, hanging);
   follow(options.load.value_or(Load::standing), best);
@@ -308,10 +317,12 @@ io::Result<ScanFit> fit_scan(const RawScan& scan, const foot::ShapeModel& model,
   // Two feet close together hang together as points.
   auto two = apart(cleaned.parts.front());
   if (!two) return fit;
+  progress(0.9, "telling two feet apart");
+  const io::Progress quiet{.report = {}, .cancel = progress.cancel};  // else it would begin anew for each
   cleaned.parts.front() = std::move(two->first);
   cleaned.parts.insert(cleaned.parts.begin() + 1, std::move(two->second));
   for (int i = 0; i < 2; ++i) {
-    auto again = fit_part(scan, nullptr, cleaned, model, prior, options, progress);
+    auto again = fit_part(scan, nullptr, cleaned, model, prior, options, quiet);
     if (again ? again->found.seen_share > half_seen_share && again->found.misfit_mm < half_misfit_mm
               : again.error().kind == io::ErrorKind::cancelled)
       return again;

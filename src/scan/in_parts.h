@@ -13,11 +13,10 @@ namespace aplomb::scan {
 template <class Part>
 void in_parts(std::size_t count, int threads, const Part& part) {
   const std::size_t parts = threads < 1 ? 1 : static_cast<std::size_t>(threads);
-  std::vector<std::thread> others;
+  std::vector<std::jthread> others;  // joined at the end, whatever happens
   for (std::size_t i = 1; i < parts; ++i)
     others.emplace_back([&part, count, parts, i] { part(count * i / parts, count * (i + 1) / parts); });
   part(std::size_t{0}, count / parts);
-  for (std::thread& other : others) other.join();
 }
 
 }  // namespace aplomb::scan

@@ -21,6 +21,7 @@ constexpr std::uint32_t magic = 0x46546C67, json_chunk = 0x4E4F534A, binary_chun
 
 struct Fault {
   std::string message;
+  const char* remedy = "export the scan without compression, or as PLY";
 };
 
 /// Scalars of an accessor, row by row.
@@ -116,10 +117,12 @@ void add_primitive(const Json& json, std::string_view binary, const Json& primit
   if (primitive.contains("indices")) indices.emplace(json, binary, primitive.at("indices").get<std::size_t>(), 1);
   const std::size_t corners = indices ? indices->count : points.count;
   if (scan.mesh.faces.size() + corners / (mode == 4 ? 3 : 1) > most_faces)
-    throw Fault{fmt::format("has more than the {} triangles that are read", most_faces)};
+    throw Fault{fmt::format("has more than the {} triangles that are read", most_faces),
+                "thin the scan before it is read"};
   const auto corner = [&](std::size_t i) {
-    const auto at = indices ? static_cast<std::size_t>(indices->at(i, 0)) : i;
-    if (at >= points.count) throw Fault{fmt::format("names point {} of {}", at, points.count)};
+    const double at = indices ? indices->at(i, 0) : static_cast<double>(i);
+    if (!(at >= 0 && at < static_cast<double>(points.count)))
+      throw Fault{fmt::format("names point {} of {}", at, points.count)};
     return first + static_cast<int>(at);
   };
   const bool turned = T.linear().determinant() < 0;
@@ -175,7 +178,7 @@ io::Result<RawScan> read_glb(const Source& source) {
           add_primitive(json, binary, primitive, Eigen::Affine3d::Identity(), scan);
     }
   } catch (const Fault& fault) {
-    return source.refuse(fault.message, "export the scan without compression, or as PLY");
+    return source.refuse(fault.message, fault.remedy);
   } catch (const nlohmann::json::exception& error) {
     return source.refuse(fmt::format("is no sound glTF ({})", error.what()), export_again);
   }

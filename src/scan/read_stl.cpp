@@ -51,14 +51,18 @@ io::Result<RawScan> read_words(const Source& source) {
   Lines lines(source.bytes);
   int corners = 0;
   std::size_t triangles = 0;
-  bool ended = false;
+  bool open = false, ended = false;  // in a facet; past the last
   while (const auto next = lines.next()) {
     std::string_view line = *next;
     const std::string_view what = take_word(line);
     if (what == "endsolid") ended = true;
     if (what == "facet" || what == "endfacet") {
-      triangles += what == "facet" ? 1 : 0;
-      if (corners != (what == "facet" ? 0 : 3))
+      if (open == (what == "facet"))
+        return source.refuse(open ? "has a facet within a facet" : "has an end of no facet", export_again,
+                             lines.number());
+      open = !open;
+      triangles += open ? 1 : 0;
+      if (corners != (open ? 0 : 3))
         return source.refuse(fmt::format("a triangle with {} corners", corners), export_again, lines.number());
       corners = 0;
     }
@@ -69,15 +73,15 @@ io::Result<RawScan> read_words(const Source& source) {
       if (!value) return source.refuse("has not three numbers after vertex", export_again, lines.number());
       p[k] = *value;
     }
+    if (!open) return source.refuse("has a corner outside any facet", export_again, lines.number());
     if (++corners > 3) return source.refuse("a triangle with a fourth corner", export_again, lines.number());
-    if (triangles == 0) return source.refuse("has a corner outside any facet", export_again, lines.number());
     if ((triangles - 1) % step != 0) continue;
     scan.mesh.vertices.push_back(p);
     const auto last = static_cast<int>(scan.mesh.vertices.size());
     if (corners == 3) scan.mesh.faces.push_back({last - 3, last - 2, last - 1});
   }
   if (scan.mesh.faces.empty()) return source.refuse("is a text STL without triangles", export_again);
-  if (!ended || corners != 0)
+  if (!ended || open)
     return source.refuse(fmt::format("ends in the middle, after {} triangles", triangles),
                          "copy the file again: it is cut off", lines.number());
   scan.points_in_file = (triangles + 1) / 2;

@@ -323,7 +323,6 @@ bool shows_gaps_between_toes(const foot::ShapeModel& model, const BackWay& back)
 
 std::optional<std::string> no_foot(const Closeness& forth, const BackWay& back, const AlignEvidence& evidence,
                                    double misfit_mm, double length_mm) {
-  if (!evidence.sound) return "nothing in it could be followed by a foot's shape";
   if (forth.far_share > most_far_share)
     return fmt::format("{:.0f} % of it lies farther than {:.0f} mm from the nearest foot", 100 * forth.far_share,
                        far_from_skin_mm);

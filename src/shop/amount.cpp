@@ -24,33 +24,40 @@ io::Result<std::optional<Amount>> least_amount(const Wearer& wearer, const shoe:
   const double sign = change.name == "three_quarter_shank" ? -1 : 1;
   const double furthest = sign > 0 ? change.range.max : change.range.min;
   const double nearest = sign > 0 ? change.range.min : change.range.max;
-  const int most = static_cast<int>(std::floor(std::abs(furthest - none) / step + 1e-9));
+  int most = static_cast<int>(std::floor(std::abs(furthest - none) / step + 1e-9));
   const int least = static_cast<int>(std::ceil(std::abs(nearest - none) / step - 1e-9));
   const shoe::ShoeParameters dressed = worn(shoe, wearer);
   const Wearer bare{wearer.foot, wearer.key, {}};
 
+  const auto attempt = [&](int steps) {
+    return Try{change.name, std::round((none + sign * steps * step) * 1e6) / 1e6};
+  };
+  const auto made = [&](int steps) { return altered(dressed, attempt(steps), wearer.foot->side); };
+  while (most >= least && !made(most)) --most;
+  /// Nothing where it does not balance, or cannot be made between amounts that can.
   const auto solved = [&](int steps) -> io::Result<std::optional<Amount>> {
-    Amount amount{{change.name, std::round((none + sign * steps * step) * 1e6) / 1e6}};
-    const auto changed = altered(dressed, amount.attempt, wearer.foot->side);
+    Amount amount{attempt(steps)};
+    const auto changed = made(steps);
     if (!changed) return std::optional<Amount>{};
     const auto answers = solve_all(bare, *changed, positions_of(rule), memory, options);
     if (!answers) return tl::unexpected(answers.error());
     const bool balanced = std::all_of(answers->begin(), answers->end(),
                                       [](const auto& one) { return one.second.converged && one.second.goes_in; });
-    amount.turns = balanced && find(raised(rules, *answers), &rule) == nullptr;
+    if (!balanced) return std::optional<Amount>{};
+    amount.turns = find(raised(rules, *answers), &rule) == nullptr;
     amount.after = value_in(*answers, rule.condition, 0);
     return std::optional<Amount>{amount};
   };
 
+  if (most < least) return std::optional<Amount>{};
   int too_little = least - 1;
   int steps = std::clamp(static_cast<int>(std::lround(std::abs(start.by - none) / step)), least, most);
   std::optional<Amount> most_made, enough;
   while (!enough) {
     const auto amount = solved(steps);
     if (!amount) return amount;
-    if (!*amount) break;  // cannot be made; what could be was not enough
-    most_made = *amount;
-    if ((*amount)->turns) {
+    if (*amount) most_made = *amount;
+    if (*amount && (*amount)->turns) {
       enough = *amount;
     } else {
       too_little = steps;

@@ -13,20 +13,25 @@ namespace aplomb::shop {
 
 namespace {
 
+/// A shoe that the foot does not go into avoids nothing.
 bool known_in(const Answers& answers, const Rule& rule) {
   const auto positions = positions_of(rule);
   return std::all_of(positions.begin(), positions.end(), [&](const std::string& position) {
     const auto at = answers.find(position);
-    return at != answers.end() && at->second.converged;
+    return at != answers.end() && at->second.converged && at->second.goes_in;
   });
 }
 
-/// Whether every shoe that was solved as far as this rule needs raises it.
-bool nothing_avoids(const Rule& rule, const Rules& rules, const Search& pairs, std::size_t wearer) {
-  return std::all_of(pairs.ranking.begin(), pairs.ranking.end(), [&](const Standing& one) {
+/// How many shoes were solved as far as this rule needs, when every one of them raises it; 0 where one avoids it.
+int all_raise(const Rule& rule, const Rules& rules, const Search& pairs, std::size_t wearer) {
+  int known = 0;
+  for (const Standing& one : pairs.ranking) {
     const Answers& answers = one.answers[wearer];
-    return !one.solved || !known_in(answers, rule) || find(raised(rules, answers), &rule) != nullptr;
-  });
+    if (!one.solved || !known_in(answers, rule)) continue;
+    if (find(raised(rules, answers), &rule) == nullptr) return 0;
+    ++known;
+  }
+  return known;
 }
 
 /// The first change of the rule's that is enough, with the least amount that is, and takes points off all together;
@@ -77,16 +82,19 @@ io::Result<std::vector<Lack>> lacks_of(const CompareInputs& inputs, const Search
   std::vector<Lack> lacks;
   for (std::size_t w = 0; w < wearers.size(); ++w)
     for (const Raised& one : advice[w].raised) {
-      if (one.rule->grade == Grade::good || !nothing_avoids(*one.rule, inputs.rules, pairs, w)) continue;
+      if (one.rule->grade == Grade::good) continue;
+      const int asked = all_raise(*one.rule, inputs.rules, pairs, w);
+      if (asked == 0) continue;
       Lack lack;
       lack.rule = one.rule->id;
       lack.right = wearers[w].foot->side == foot::Side::right;
       if (const auto found = find_remedy(lack, one, wearers[w], best.shoe, advice[w], inputs.rules, memory, options);
           !found)
         return tl::unexpected(found.error());
-      lack.words =
-          fmt::format("nothing on the shelf that fits by measure avoids this on the {} foot: {}; against {}, {}",
-                      lack.right ? "right" : "left", one.rule->cause, best.label, would(lack, one.rule->unit));
+      const std::string shoes = asked == 1 ? best.label + ", the only one of the shelf solved as far as this, has it"
+                                           : fmt::format("none of the {} shoes solved as far as this avoids it", asked);
+      lack.words = fmt::format("{} foot: {}; {}; against {}, {}", lack.right ? "right" : "left", one.rule->cause, shoes,
+                               best.label, would(lack, one.rule->unit));
       lacks.push_back(std::move(lack));
     }
   return lacks;

@@ -8,7 +8,7 @@
 
 namespace aplomb::shop {
 
-/// What the best pair raises and no shoe that fits by measure avoids, each with the least change that would. `advice`
+/// What the best pair raises and no shoe solved as far as that avoids, each with the least change that would. `advice`
 /// is that of the best pair, by wearer. Errors: cancelled.
 io::Result<std::vector<Lack>> lacks_of(const CompareInputs& inputs, const Search& pairs,
                                        const std::vector<Wearer>& wearers, const std::vector<Advice>& advice,

@@ -24,6 +24,8 @@ namespace {
 
 /// Feet kept: two sides by side, before and after a few changes.
 constexpr std::size_t feet_kept = 8;
+/// Paths kept: two sides by side in every position.
+constexpr std::size_t paths_kept = 16;
 
 /// A foot file's reader wants a file; the session may have nothing but its text.
 io::Result<foot::Foot> foot_from_text(const Source& source, const foot::Foot& mean) {
@@ -201,6 +203,7 @@ void Solver::stand(const Request& request, const Ready& ready, const io::Progres
     out.error = shoe.error();
     return;
   }
+  if (before_.size() >= paths_kept && !before_.contains(beside_key(request))) before_.clear();
   auto& before = before_[beside_key(request)];
   const auto stance = stance::stand(ready.foot, std::make_shared<const shoe::Shoe>(*shoe),
                                     stand_options(request, ready.constants, before), progress);

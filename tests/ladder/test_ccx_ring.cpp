@@ -88,8 +88,8 @@ namespace {
 
 struct Tube {
   bool finished = false;
-  double top_mm = 0, seconds = 0;  ///< outward at the free end, turn 0
-  std::array<double, 3> thirds_mm{};
+  double seconds = 0;
+  std::array<double, 3> thirds_mm{};  ///< outward at each third of the height, turn 0
 };
 
 /// A quarter of a tube of shells under p cos(2 turn), standing on a plate with a small hole in its middle.

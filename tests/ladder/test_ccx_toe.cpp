@@ -63,7 +63,7 @@ struct Toe {
   double sink_mm = 0, force_N = 0, floor_percent = 0;
 };
 
-/// Half a toe, `across` elements from side to side, a quarter as many through the flesh (at least two). Its bone is led
+/// Half a toe, `across` elements from side to side, a sixth as many through the flesh (at least two). Its bone is led
 /// down.
 Toe press_toe(int across, double sink_mm) {
   Deck deck;

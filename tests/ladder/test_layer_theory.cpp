@@ -10,6 +10,7 @@
 
 #include "../temporary_folder.h"
 #include "aplomb/contact/tissue.h"
+#include "aplomb/geometry/types.h"
 #include "layer_theory.h"
 
 using namespace aplomb;
@@ -17,7 +18,7 @@ using namespace aplomb::ladder;
 
 namespace {
 
-constexpr double pi = 3.14159265358979323846;
+using geometry::pi;
 
 /// What our layer says where it is straight (light touch): p = K d, F = pi K R d^2.
 struct Bias {
@@ -34,7 +35,7 @@ Bias bias_at(double nu, double a_by_h) {
 }
 
 void write_figure(const std::string& path, const std::vector<Bias>& rows) {
-  // 4 px per percent, 140 px per unit of a/h.
+  // 4.5 px per percent, 180 px per unit of a/h.
   const auto x = [](double a) { return 70 + 180 * a; };
   const auto y = [](double percent) { return 130 - 4.5 * percent; };
   std::ofstream svg(path);
@@ -95,8 +96,8 @@ TEST_CASE("ladder: a very thick layer is Hertz's half space") {
 }
 
 // One factor kappa cannot suit all sizes: at nu .40 the exact layer asks for 1.98 at a/h .5, 1.72 at 1.1 and 1.80 at 2,
-// and 1.9 was set from the two ends. In the middle force is therefore over by 10.1 %, a hair more than the 10 % aimed
-// at.
+// and 1.9 was set from the two ends. In the middle force is therefore over by 10.1 % [C], a miss of the 10 % asked for
+// that 10.2 keeps from growing.
 TEST_CASE("ladder: our tissue layer stays near the exact bonded layer") {
   std::vector<Bias> rows;
   for (int i = 2; i <= 30; ++i) rows.push_back(bias_at(.40, i / 10.0));

@@ -75,13 +75,35 @@ TEST_CASE("What is not enough at its most is told as not enough", "[amount]") {
   const auto falls = [](const FootPtr&, const shoe::ShoeParameters&, const std::string&) {
     return io::Result<Solved>(Solved{false, "falls", true, {}});
   };
-  CHECK_FALSE(amount_for(rules, falls)->turns);
+  CHECK_FALSE(amount_for(rules, falls));
   // A change that cannot be made at all: the shoe's elastic has less to give than the least step.
   auto loose = sample_shoe();
   loose.elastic_N = 0.2;
   const auto slack = rule_of("heel_slack_mm", "on-box", "<", 5, "mm", "{ change = \"elastic_looser\", by = 6 }");
   Memory memory(cover(0), "m");
   CHECK_FALSE(need(least_amount(right_sample(), loose, slack.rules[0], slack.rules[0].tries[0], slack, memory, {})));
+}
+
+TEST_CASE("More than can be made is not asked, and less than was begun with is", "[amount]") {
+  // Elastic of 4 N that holds the heel the better the looser it is, as far as the shoe has some to give.
+  const auto slack = [](double least_loosening) {
+    return [least_loosening](const FootPtr&, const shoe::ShoeParameters& shoe, const std::string&) {
+      return io::Result<Solved>(Solved{true, "", true, {{"heel_slack_mm", 5 + 4 - least_loosening - shoe.elastic_N}}});
+    };
+  };
+  auto shoe = sample_shoe();
+  shoe.elastic_N = 4;
+  for (const auto& [begun, lacking] : {std::pair{6.0, 2.3}, {1.0, 3.3}, {2.0, 3.3}}) {
+    CAPTURE(begun, lacking);
+    const auto rules = rule_of("heel_slack_mm", "on-box", "<", 5, "mm",
+                               fmt::format("{{ change = \"elastic_looser\", by = {} }}", begun));
+    Memory memory(slack(lacking), "m");
+    const auto amount =
+        need(least_amount(right_sample(), shoe, rules.rules[0], rules.rules[0].tries[0], rules, memory, {}));
+    REQUIRE(amount);
+    CHECK(amount->turns);
+    CHECK(amount->attempt.by == Approx(std::ceil(2 * lacking) / 2));
+  }
 }
 
 TEST_CASE("Factors count from one, a cut shank from its whole length, lengths by whole sizes", "[amount]") {

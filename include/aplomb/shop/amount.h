@@ -19,8 +19,8 @@ struct Amount {
 
 /// The least amount of a change that a rule tries after which the rule is no longer raised, within one amount_step():
 /// one step less does not do, or is less than Change::range has. Solved in the rule's positions only; the way from not
-/// enough to enough is taken to be one crossing. Nothing where the change cannot be made at all. Pre: the rule is
-/// raised, and names the change of `start`. Errors: cancelled.
+/// enough to enough is taken to be one crossing. Nothing where the change cannot be made at all, or nothing that can
+/// be made balances. Pre: the rule is raised, and names the change of `start`. Errors: cancelled.
 io::Result<std::optional<Amount>> least_amount(const Wearer& wearer, const shoe::ShoeParameters& shoe, const Rule& rule,
                                                const Try& start, const Rules& rules, Memory& memory,
                                                const AdviseOptions& options);

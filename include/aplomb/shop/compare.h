@@ -46,10 +46,9 @@ struct SplitPair {
   std::vector<Answers> answers;  ///< larger, smaller
 };
 
-/// What the best pair raises and no shoe that fits by measure, and was solved as far as that, avoids.
+/// What the best pair raises, and every other shoe that was solved as far as that: most are not, see search().
 struct Lack {
-  std::string
-      words;  ///< "nothing on the shelf ... avoids this on the right foot: ...; a lateral wing 4 mm longer would"
+  std::string words;  ///< "right foot: ...; none of the 3 shoes solved as far as this avoids it; against T-240, ..."
   std::string rule;
   std::optional<Offer> offer;  ///< the least change of the best pair that would, solved; see least_amount()
   bool turns = false;          ///< it is enough; else it only helps

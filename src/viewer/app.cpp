@@ -210,6 +210,7 @@ void App::frame() {
   if (frame_new_ && screen_.seats[0].current && screen_.shown(0)->shown())
     screen_.asked.frame_all = true, frame_new_ = false;
   do_asked();
+  watch_shelf();
   keep_history();
   choose_shown();  // what was asked for may be another position or another number
   judge_shown();

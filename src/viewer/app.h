@@ -15,6 +15,7 @@
 #include "library.h"
 #include "opening.h"
 #include "screen.h"
+#include "shelf_pairs.h"
 #include "solver_thread.h"
 #include "state_folder.h"
 #include "ui_state.h"
@@ -84,6 +85,8 @@ class App {
   void take_shelf();
   void do_shelf(const Asked& asked);
   void put_on(int item);
+  void watch_shelf();
+  void write_page(ShelfPage page);
   void start_scan(ScanWish wish);
   void take_scan();
   void save(const std::filesystem::path& file);
@@ -107,6 +110,7 @@ class App {
   std::string shelf_basis_;  ///< of the constants that shelf_memory_ is of
   std::unique_ptr<ShelfJob> shelf_;
   std::optional<std::filesystem::path> shelf_waiting_;  ///< for the feet to be solved
+  std::vector<PairOn> pairs_;                           ///< put on in this run, newest last
   std::unique_ptr<ViewArea> view_;
   std::unordered_map<std::string, std::shared_ptr<const Solved>> answers_;
   std::vector<std::string> answer_order_;

@@ -11,10 +11,14 @@ namespace aplomb::viewer {
 
 namespace {
 
-shop::Wearer wearer_of(const Solved& solved, const Source& source, const stance::Constants& constants) {
-  // Tights and padding of the shoe that is shown are what she wears.
-  return {solved.foot, io::content_hash(choice_key({source, {}}) + stance::constants_hash(constants)),
-          solved.parameters ? solved.parameters->layers : shoe::Layers{}};
+constexpr std::size_t most_pairs = 64;  // as far back as undo is asked for
+
+shop::Wearer wearer_of(const Solved& solved, const Choice& choice, const stance::Constants& constants,
+                       const std::vector<PairOn>& pairs) {
+  // Tights and padding of the shoe that is shown are what she wears; not what a shoe off the shelf was put on with.
+  const shoe::Layers shown = solved.parameters ? solved.parameters->layers : shoe::Layers{};
+  return {solved.foot, io::content_hash(choice_key({choice.foot, {}}) + stance::constants_hash(constants)),
+          layers_of_hers(pairs, choice.shoe, shown)};
 }
 
 /// The same foot on the other side.
@@ -57,8 +61,8 @@ void App::start_shelf() {
     const SeatView& seat = screen_.seats[static_cast<std::size_t>(i)];
     if (!seat.current || !seat.solved) return;
     if (!seat.solved->foot)
-      return give_up("The shelf needs feet that can be made: put the foot right, then open it again.");
-    feet.push_back(wearer_of(*seat.solved, subject.seat[static_cast<std::size_t>(i)].foot, constants));
+      return give_up("The shelf needs a foot and a shoe that can be made: put them right, then open it again.");
+    feet.push_back(wearer_of(*seat.solved, subject.seat[static_cast<std::size_t>(i)], constants, pairs_));
   }
   if (!feet[0].foot->mass_kg)
     return give_up("The shelf needs her weight: set Body mass under Foot, then open the stock again.");
@@ -71,6 +75,8 @@ void App::start_shelf() {
   }
   const shop::Wearer other = both ? feet[1] : mirrored(feet[0]);
   const bool first_is_right = feet[0].foot->side == foot::Side::right;
+  ShelfFeet shown = feet_on(subject);
+  for (std::size_t i = 0; i < shown.sources.size(); ++i) shown.sides.push_back(feet[i].foot->side);
   const std::string basis = stance::constants_hash(constants);
   if (!shelf_memory_ || shelf_basis_ != basis) {
     shelf_memory_ = std::make_shared<ShelfMemory>(constants, basis);
@@ -78,25 +84,32 @@ void App::start_shelf() {
   }
   shelf_ = std::make_unique<ShelfJob>(
       ShelfWish{*shelf_waiting_, first_is_right ? other : feet[0], first_is_right ? feet[0] : other, !both,
-                library_.rules, library_.data / "shoes", shelf_memory_},
+                std::move(shown), library_.rules, library_.data / "shoes", shelf_memory_},
       wake_);
   shelf_waiting_.reset();
 }
 
 void App::take_shelf() {
   start_shelf();
+  watch_shelf();
   if (!shelf_) return;
-  if (!screen_.shelf) screen_.shelf = ShelfShown{};
   if (!shelf_->ended()) {
-    screen_.shelf->so_far = shelf_->so_far();
+    if (screen_.shelf) screen_.shelf->so_far = shelf_->so_far();
     return;
   }
   auto made = shelf_->take();
   const std::filesystem::path file = shelf_->wish().stock;
   shelf_.reset();
-  if (shelf_waiting_) return;  // another was opened meanwhile
+  if (shelf_waiting_ || !screen_.shelf) return;  // another was opened meanwhile, and may have been left too
   if (made) {
-    screen_.shelf->answer = std::make_shared<const ShelfAnswer>(std::move(*made));
+    const auto answer = std::make_shared<const ShelfAnswer>(std::move(*made));
+    screen_.shelf->answer = answer;
+    // The same shelf again: a pair that is on is on still, where it would be put on the same.
+    const Subject& subject = screen_.document.subject;
+    const PairOn* on = pair_on(pairs_, subject);
+    if (on != nullptr && on->stock_hash == answer->inputs.stock.hash && same_feet(answer->feet, subject))
+      if (auto pair = pair_for(answer, on->item, subject)) pairs_.push_back(std::move(*pair));
+    watch_shelf();
   } else if (made.error().kind == io::ErrorKind::cancelled) {
     screen_.shelf->cancelled = true;
     screen_.shelf->file = file;
@@ -107,27 +120,29 @@ void App::take_shelf() {
   }
 }
 
+void App::watch_shelf() {
+  if (!screen_.shelf || !screen_.shelf->answer) return;
+  const Subject& subject = screen_.document.subject;
+  const PairOn* on = pair_on(pairs_, subject);
+  screen_.shelf->other_feet = !same_feet(screen_.shelf->answer->feet, subject);
+  const bool its = on != nullptr && !screen_.shelf->other_feet && on->of.lock() == screen_.shelf->answer;
+  screen_.shelf->put_on = its ? on->item : -1;
+}
+
 void App::put_on(int item) {
-  const auto& answer = screen_.shelf->answer;
-  const shop::StockItem& row = answer->inputs.stock.items[static_cast<std::size_t>(item)];
-  const auto text = io::read_file(row.file, {}, io::max_json_bytes);
-  if (!text) return say(text.error());
-  const auto design = shoe::parse_shoe(*text, row.file);
-  if (!design) return say(design.error());
-  Subject& subject = screen_.document.subject;
-  const shop::SizeDifference& sizes = answer->comparison.difference;
-  for (int i = 0; i < subject.seats(); ++i) {
-    const SeatView& seat = screen_.seats[static_cast<std::size_t>(i)];
-    const foot::Side side = seat.solved && seat.solved->foot ? seat.solved->foot->side : foot::Side::right;
-    shop::Wearer wearer = side == foot::Side::right ? answer->inputs.right : answer->inputs.left;
-    if (!answer->mirrored && (side == foot::Side::right) != sizes.right_is_larger)
-      wearer.layers = answer->comparison.smaller_layers;
-    Source source{row.file, *text};
-    std::tie(source.changes, source.words) = changes_between(*design, shop::worn(row.shoe, wearer));
-    subject.seat[static_cast<std::size_t>(i)].shoe = std::move(source);
+  Subject subject = screen_.document.subject;
+  if (!screen_.trying.empty()) subject.side_by_side = false;  // a try is of the shoe that was on
+  auto pair = pair_for(screen_.shelf->answer, item, subject);
+  if (!pair) return say(pair.error());
+  for (std::size_t seat = 0; seat < 2; ++seat) subject.seat[seat].shoe = pair->shoe[seat];
+  if (!subject.side_by_side) {
+    subject.seat[1] = subject.seat[0];
+    screen_.active_seat = 0;
   }
-  if (!subject.side_by_side) subject.seat[1] = subject.seat[0];
-  screen_.shelf->put_on = item;
+  screen_.trying.clear();
+  screen_.document.subject = std::move(subject);
+  pairs_.push_back(std::move(*pair));
+  if (pairs_.size() > most_pairs) pairs_.erase(pairs_.begin());
   screen_.tab = 0;
 }
 
@@ -141,23 +156,27 @@ void App::do_shelf(const Asked& asked) {
     const std::filesystem::path again = screen_.shelf->file;  // what is shown is made anew
     open_shelf(again);
   }
-  if (!screen_.shelf->answer) return;
+  if (!screen_.shelf->answer || (!asked.put_on && !asked.page)) return;
+  watch_shelf();  // hands may have changed the feet in this frame
+  if (screen_.shelf->other_feet) return say(other_feet, true);
   if (asked.put_on) put_on(*asked.put_on);
-  if (!asked.page) return;
+  if (asked.page) write_page(*asked.page);
+}
+
+void App::write_page(ShelfPage page) {
   if (exporting_.valid()) return say("A page is being made.");
   const std::filesystem::path folder = screen_.session_file.empty()
                                            ? std::filesystem::current_path()
                                            : std::filesystem::path(screen_.session_file).parent_path();
+  watch_shelf();
   const auto& answer = screen_.shelf->answer;
-  const int best = answer->comparison.pairs.ranking.front().item;
   // The client's page has a picture where the pair stands in the view.
   const auto& shown = screen_.seats[0].solved;
-  const bool pictured = screen_.shelf->put_on == best && shown && screen_.seats[0].current && shown->shown();
-  const Subject& subject = screen_.document.subject;
-  exporting_ =
-      start_shelf_export({answer, *asked.page, pictured ? shown : nullptr, subject.seat[0].foot.file,
-                          subject.seat[1].foot.file, library_.version},
-                         folder / answer->inputs.stock.items[static_cast<std::size_t>(best)].label, library_.shaders);
+  const bool pictured = screen_.shelf->put_on == answer->comparison.pairs.ranking.front().item && shown &&
+                        shown->choice == choice_key(screen_.document.subject.seat[0]) && screen_.seats[0].current &&
+                        shown->shown();
+  exporting_ = start_shelf_export({answer, page, pictured ? shown : nullptr, library_.version},
+                                  folder / page_name(*answer), library_.shaders);
 }
 
 }  // namespace aplomb::viewer

@@ -61,14 +61,8 @@ io::Result<std::string> write_client(const Solved& solved, const std::filesystem
 
 io::Result<std::string> write_shelf(const ShelfExport& what, const std::filesystem::path& stem,
                                     const std::filesystem::path& shaders) {
-  shop::Telling telling;
-  telling.inputs = &what.answer->inputs;
-  telling.comparison = &what.answer->comparison;
-  telling.left_name = what.first_foot, telling.right_name = what.second_foot;
-  telling.version = what.version;
-  telling.date = today();
   const bool client = what.page == ShelfPage::client;
-  report::FittingPage page = client ? shop::client_page(telling) : shop::workshop_page(telling);
+  report::FittingPage page = shelf_page(what);
   if (client && what.pictured) {
     page.scene = &what.pictured->frames.back().scene;
     page.caption = fmt::format(
@@ -84,6 +78,22 @@ io::Result<std::string> write_shelf(const ShelfExport& what, const std::filesyst
 }
 
 }  // namespace
+
+report::FittingPage shelf_page(const ShelfExport& what) {
+  shop::Telling telling;
+  telling.inputs = &what.answer->inputs;
+  telling.comparison = &what.answer->comparison;
+  telling.version = what.version;
+  telling.date = today();
+  report::FittingPage page = what.page == ShelfPage::client ? shop::client_page(telling) : shop::workshop_page(telling);
+  if (what.answer->mirrored) {
+    const std::string line = "Only one foot was measured; the other is taken to be its mirror image.";
+    page.subtitle += (page.subtitle.ends_with('.') ? " " : ". ") + line;
+    std::vector<std::string>& lines = page.parts.front().lines;
+    lines.insert(lines.begin(), line);
+  }
+  return page;
+}
 
 std::future<io::Result<std::string>> start_shelf_export(ShelfExport what, const std::filesystem::path& stem,
                                                         const std::filesystem::path& shaders) {

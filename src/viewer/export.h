@@ -6,6 +6,7 @@
 #include <future>
 #include <memory>
 
+#include "aplomb/report/fitting_page.h"
 #include "shelf_job.h"
 #include "solve_job.h"
 
@@ -26,8 +27,10 @@ struct ShelfExport {
   std::shared_ptr<const ShelfAnswer> answer;
   ShelfPage page = ShelfPage::workshop;
   std::shared_ptr<const Solved> pictured;  ///< null: no picture
-  std::string first_foot, second_foot, version;
+  std::string version;
 };
+/// What it says, without a picture.
+report::FittingPage shelf_page(const ShelfExport& what);
 /// Writes STEM-workshop.pdf or STEM-client.pdf.
 std::future<io::Result<std::string>> start_shelf_export(ShelfExport what, const std::filesystem::path& stem,
                                                         const std::filesystem::path& shaders);

@@ -43,14 +43,14 @@ void take_escape(Screen& screen) {
     screen.show_help = false;
   else if (screen.scan)
     screen.asked.cancel_scan = true;
-  else if (screen.shelf && !screen.shelf->answer && !screen.shelf->cancelled)
-    screen.asked.cancel_shelf = true;
   else if (!screen.messages.empty())
     screen.messages.pop_back();
   else if (screen.picked)
     screen.picked.reset();
   else if (screen.document.look.client)
     screen.document.look.client = false;
+  else if (screen.shelf_in_sight && screen.shelf && !screen.shelf->answer && !screen.shelf->cancelled)
+    screen.asked.cancel_shelf = true;
   else
     screen.asked.cancel = true;
 }

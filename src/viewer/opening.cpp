@@ -1,4 +1,4 @@
-// Told apart by the format key, not by the name: people rename files.
+// Told apart by the format key, not by the name: people rename files. Only a CSV has no such key.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "opening.h"
 
@@ -10,6 +10,7 @@
 #include "aplomb/io/files.h"
 #include "aplomb/scan/raw_scan.h"
 #include "session.h"
+#include "shop/stock_rows.h"
 #include "solve_job.h"
 
 namespace aplomb::viewer {
@@ -55,7 +56,12 @@ io::Result<Opened> open_file(const std::filesystem::path& file) {
     if (const auto checked = card_of(source); !checked) return tl::unexpected(checked.error());
     return OpenedFoot{source};
   }
-  if (format == "aplomb-stock" || (format.empty() && text->starts_with("label,"))) return OpenedStock{file};
+  // As shop::read_stock() tells them apart; what is no table of a stock is told by its line.
+  if (file.extension() == ".csv") {
+    if (const auto rows = shop::read_stock_csv(file); !rows) return tl::unexpected(rows.error());
+    return OpenedStock{file};
+  }
+  if (format == "aplomb-stock") return OpenedStock{file};
   if (format == "aplomb-foot") return OpenedFoot{source};
   return io::fail(unknown_kind(file, format));
 }

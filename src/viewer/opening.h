@@ -20,7 +20,7 @@ struct OpenedSession {
   Document document;
   std::filesystem::path file;
 };
-/// Told by its head alone; a ShelfJob reads it whole.
+/// Told by its format or its rows; a ShelfJob reads it with its designs.
 struct OpenedStock {
   std::filesystem::path file;
 };

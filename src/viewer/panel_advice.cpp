@@ -13,11 +13,6 @@ namespace {
 constexpr const char* grade_words[] = {"Good", "Change", "Not this shoe as it is"};
 constexpr Mark grade_marks[] = {Mark::good, Mark::change, Mark::unsuitable};
 
-std::string capital(std::string words) {
-  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
-  return words;
-}
-
 void list(Ui& ui, const std::string& id, const SeatView& seat) {
   for (const Verdict& verdict : seat.verdicts) {
     const auto grade = static_cast<std::size_t>(verdict.grade);
@@ -61,6 +56,11 @@ void offers(Ui& ui, Screen& screen, const shop::Advice& advice) {
 }
 
 }  // namespace
+
+std::string capital(std::string words) {
+  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
+  return words;
+}
 
 void trying(Ui& ui, Screen& screen) {
   if (screen.trying.empty() || !screen.document.subject.side_by_side) return;

@@ -7,6 +7,7 @@
 #include "aplomb/report/rows.h"
 #include "aplomb/shop/tell.h"
 #include "screen.h"
+#include "shelf_pairs.h"
 
 namespace aplomb::viewer {
 
@@ -64,6 +65,17 @@ void row(Ui& ui, Screen& screen, std::size_t place) {
   ImGui::Dummy({0, 0.25f * ui.theme.unit});
 }
 
+std::string feet_words(const ShelfAnswer& answer) {
+  if (!answer.mirrored) return capital(answer.comparison.difference.words);
+  if (answer.feet.sources.size() < 2)
+    return "Only one foot is open: the other is taken to be its mirror image. Open both feet side by side to fit both.";
+  const char* side = answer.feet.sides.front() == foot::Side::right ? "right" : "left";
+  return fmt::format(
+      "Two {0} feet are open: only the first is compared, and its mirror image is taken for the other. Open a left and "
+      "a right foot side by side to fit both.",
+      side);
+}
+
 void running(Ui& ui, Screen& screen) {
   const ShelfShown& shelf = *screen.shelf;
   ui.words("shelf.progress", fmt::format("{:.0f} %: {}", 100 * shelf.so_far.fraction, shelf.so_far.what), ui.theme.body,
@@ -84,13 +96,13 @@ void whole(Ui& ui, Screen& screen) {
   const auto words = [&](const std::string& id, const std::string& text) {
     ui.words(id, text, ui.theme.small, ink::text, ImGui::GetContentRegionAvail().x);
   };
-  words("shelf.feet", answer.mirrored
-                          ? "Only one foot is open: the other is taken to be its mirror image. Open both feet "
-                            "side by side to fit both."
-                          : c.difference.words);
+  if (screen.shelf->other_feet) words("shelf.other_feet", other_feet);
+  words("shelf.feet", feet_words(answer));
+  int number = 0;
   if (!c.difference.even)
     for (const std::string& layer : shop::layer_words(c.smaller_layers))
-      words("", fmt::format("{} foot wears {}", c.difference.right_is_larger ? "left" : "right", layer));
+      words(fmt::format("shelf.wears.{}", ++number),
+            fmt::format("{} foot wears {}", c.difference.right_is_larger ? "Left" : "Right", layer));
   if (ui.button("shelf.workshop", "Workshop page", "Dimensions, alterations, ribbons and an order sheet as a PDF."))
     screen.asked.page = ShelfPage::workshop;
   ui.flow("Client page");
@@ -107,7 +119,7 @@ void whole(Ui& ui, Screen& screen) {
                                      answer.inputs.stock.items[static_cast<std::size_t>(c.split->larger_item)].label,
                                      answer.inputs.stock.items[static_cast<std::size_t>(c.split->smaller_item)].label));
   ui.title("What to try on the first");
-  int number = 0;
+  number = 0;
   for (std::size_t w = 0; w < c.advice.size(); ++w)
     for (const shop::Offer& offer : c.advice[w].offers)
       words(fmt::format("shelf.offer.{}", ++number),
@@ -117,7 +129,7 @@ void whole(Ui& ui, Screen& screen) {
   if (c.lacks.empty()) return;
   ui.title("What the shelf lacks");
   number = 0;
-  for (const shop::Lack& lack : c.lacks) words(fmt::format("shelf.lack.{}", ++number), lack.words);
+  for (const shop::Lack& lack : c.lacks) words(fmt::format("shelf.lack.{}", ++number), capital(lack.words));
 }
 
 }  // namespace

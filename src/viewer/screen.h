@@ -71,7 +71,8 @@ struct ShelfShown {
   std::shared_ptr<const ShelfAnswer> answer;  ///< null until it is whole
   bool cancelled = false;
   std::filesystem::path file;  ///< to go on with when cancelled
-  int put_on = -1;             ///< item whose pair is in the view
+  int put_on = -1;             ///< item whose pair stands on the seats, in this frame
+  bool other_feet = false;     ///< the answer is not of the feet on the seats, in this frame
 };
 
 /// One seat as it is shown.
@@ -105,6 +106,7 @@ struct Screen {
   std::optional<ScanShown> scan;         ///< being fitted
   std::optional<ShelfShown> shelf;       ///< a stock is open
   bool show_shelf = false;               ///< in the place of the findings
+  bool shelf_in_sight = false;           ///< as the last frame found it
   Work work;
   std::vector<Message> messages;  ///< newest last; a few
   std::optional<Pick> picked;
@@ -136,6 +138,8 @@ struct Screen {
 
 /// Value of a row in the units shown: " mm" becomes " in" when asked.
 std::string in_units(const std::string& value, bool inches);
+/// As a line that begins with it.
+std::string capital(std::string words);
 
 // Panels; each fills the current ImGui window or the rectangle given.
 void top_panel(Ui& ui, Screen& screen);

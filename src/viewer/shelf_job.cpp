@@ -16,6 +16,7 @@ io::Result<ShelfAnswer> compare_shelf(const ShelfWish& wish, const io::Progress&
   if (!stock) return tl::unexpected(stock.error());
   ShelfAnswer answer;
   answer.mirrored = wish.mirrored;
+  answer.feet = wish.feet;
   answer.inputs = {wish.left, wish.right, "", std::move(*stock), *wish.rules};
   shop::CompareOptions options;
   options.search.progress = {[&](double fraction, std::string_view what) { progress(0.8 * fraction, what); },

@@ -6,12 +6,14 @@
 #include <filesystem>
 #include <functional>
 #include <future>
+#include <map>
 #include <memory>
 #include <mutex>
 #include <string>
 #include <vector>
 
 #include "aplomb/shop/compare.h"
+#include "choice.h"
 #include "library.h"
 
 namespace aplomb::viewer {
@@ -24,11 +26,19 @@ struct ShelfMemory {
   shop::Memory memory;
 };
 
+/// Whose feet a shelf is compared with, as the seats held them.
+struct ShelfFeet {
+  std::vector<Source> sources;              ///< by seat; one where both seats held the same
+  std::vector<foot::Side> sides;            ///< of each
+  std::map<std::string, double> constants;  ///< changed by hand
+};
+
 /// What is to be compared. One foot stands for both where there is only one: the other is taken to be its mirror image.
 struct ShelfWish {
   std::filesystem::path stock;
   shop::Wearer left, right;
   bool mirrored = false;
+  ShelfFeet feet;
   std::shared_ptr<const shop::Rules> rules;
   std::filesystem::path designs;  ///< folder of the designs that the stock does not declare
   std::shared_ptr<ShelfMemory> memory;
@@ -38,6 +48,7 @@ struct ShelfAnswer {
   shop::CompareInputs inputs;
   shop::Comparison comparison;
   bool mirrored = false;
+  ShelfFeet feet;
 };
 
 enum class ShelfPage { workshop, client };

@@ -4,6 +4,7 @@
 #include <fstream>
 
 #include "../temporary_folder.h"
+#include "aplomb/shop/stock.h"
 #include "viewer/opening.h"
 #include "viewer/solve_job.h"
 
@@ -41,12 +42,30 @@ TEST_CASE("broken files are refused in one line", "[opening]") {
   refused(folder.path);
   refused(write("empty.toml", ""));
   refused(write("noise.toml", std::string("\0\1\2\377 noise", 10)));
-  // A stock by its head; rows are read when it is compared.
+  // A stock by its rows; its designs are read when it is compared.
   const auto stock = open_file(meshes / "stock/sample.csv");
   REQUIRE(stock);
   CHECK(std::holds_alternative<OpenedStock>(*stock));
   CHECK(open_file(write("stock.toml", "format = \"aplomb-stock\"\nformat_version = 1\n")));
-  refused(write("table.csv", "name,price\na,1\n"));
+  // Whatever the command line takes: a byte-order mark, remarks and empty lines before the head.
+  const std::string head = "label,design,length_mm,breadth_mm,shank,pairs\n", row = "a,tapered,240,90,,1\n";
+  for (const std::string& before : {std::string("\xef\xbb\xbf"), std::string("# spring\n"), std::string("\r\n\n"),
+                                    std::string("# spring\n\n\xef\xbb\xbf")}) {
+    const auto file = write("exported.csv", before + head + row);
+    REQUIRE(shop::read_stock(file, meshes / "shoes"));
+    const auto opened = open_file(file);
+    REQUIRE(opened);
+    CHECK(std::holds_alternative<OpenedStock>(*opened));
+  }
+  // What is no stock is told by its line, in the words of the command line.
+  for (const auto& [text, line] : {std::pair{std::string("name,price\na,1\n"), 1},
+                                   {"# prices\n\nname,price\na,1\n", 3},
+                                   {head + row + "b,tapered,240\n", 3}}) {
+    const auto file = write("table.csv", text);
+    const io::Error error = refused(file);
+    CHECK(error.line == line);
+    CHECK(io::to_line(error) == io::to_line(shop::read_stock(file, meshes / "shoes").error()));
+  }
   CHECK(is_scan("her scan.PLY"));  // not for open_file(): see test_scan_job.cpp
   CHECK_FALSE(is_scan("her card.toml"));
   const io::Error shoe = refused(

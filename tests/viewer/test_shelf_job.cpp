@@ -64,7 +64,10 @@ TEST_CASE("a shelf is compared on a thread of its own as the command line compar
   }
   // Rules that were raised are still there after the answer has moved.
   for (const shop::Advice& advice : answer.comparison.advice)
-    for (const shop::Raised& one : advice.raised) CHECK(one.rule >= answer.inputs.rules.rules.data());
+    for (const shop::Raised& one : advice.raised) {
+      CHECK(one.rule >= answer.inputs.rules.rules.data());
+      CHECK(one.rule < answer.inputs.rules.rules.data() + answer.inputs.rules.rules.size());
+    }
   // Asked again, nothing is solved twice.
   const int solved = wish.memory->memory.solved();
   ShelfJob again(wish, {});
@@ -79,7 +82,8 @@ TEST_CASE("a cancelled shelf ends soon, keeps what it solved, and a stock that c
       wish_for(source_data::meshes() / "stock/sample.csv", std::make_shared<shop::Rules>(house_rules()));
   {
     ShelfJob job(wish, {});
-    while (job.so_far().first.empty()) std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    while (job.so_far().first.empty() && !job.ended()) std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    REQUIRE_FALSE(job.ended());  // else nothing is left to cancel
     const auto at = std::chrono::steady_clock::now();
     job.cancel();
     wait_for(job);

@@ -1,12 +1,15 @@
 // The shelf in the window: a stock opened through the file panel, ranked with reasons, a pair put on, a page written.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <fstream>
 #include <iostream>
 #include <regex>
 
 #include "../source_data.h"
+#include "aplomb/shop/stock.h"
 #include "desk.h"
+#include "quick_data.h"
 
 using namespace aplomb;
 using nlohmann::json;
@@ -28,27 +31,6 @@ bool answered(const json& s) {
   return true;
 }
 
-/// The program's data, with only those of the house's rules that take a tenth of a second.
-fs::path quick_data(const fs::path& folder) {
-  const fs::path data = folder / "data";
-  fs::create_directory(data);
-  for (const auto& entry : fs::directory_iterator(source_data::meshes()))
-    if (entry.path().filename() != "rules.toml") fs::create_symlink(entry.path(), data / entry.path().filename());
-  fs::create_symlink(source_data::project() / "shaders", data / "shaders");
-  std::ifstream in(source_data::meshes() / "rules.toml");
-  const std::string text{std::istreambuf_iterator<char>(in), {}};
-  std::ofstream out(data / "rules.toml");
-  out << "format = \"aplomb-rules\"\nformat_version = 1\n";
-  const std::string mark = "[[rule]]";
-  for (std::size_t at = text.find(mark); at != std::string::npos;) {
-    const std::size_t next = text.find(mark, at + 1);
-    const std::string rule = text.substr(at, next == std::string::npos ? next : next - at);
-    if (std::regex_search(rule, std::regex("\nposition = \"(measure|on-box)\""))) out << rule;
-    at = next;
-  }
-  return data;
-}
-
 }  // namespace
 
 TEST_CASE("a shelf is opened, ranked with reasons, its first pair put on, its workshop page written", "[window]") {
@@ -57,7 +39,7 @@ TEST_CASE("a shelf is opened, ranked with reasons, its first pair put on, its wo
     std::cout << "skipped: Xvfb or xdotool is not installed\n";
     return;
   }
-  const fs::path data = quick_data(desk.folder());
+  const fs::path data = test::quick_data(desk.folder());
   REQUIRE(desk.start({"--data", data.string(), "--position", "on-box"}));
   REQUIRE(desk.wait(answered));
   CHECK(find(desk.state(), "shelf") == nullptr);  // no stock, no button
@@ -85,13 +67,28 @@ TEST_CASE("a shelf is opened, ranked with reasons, its first pair put on, its wo
   desk.keep("window_shelf");
 
   // The first pair on the foot, and taken off again.
-  const std::string label = find(ranked, "shelf.1")->at("text").get<std::string>();
+  const std::string words = find(ranked, "shelf.1")->at("text").get<std::string>();
+  const auto stock = source_data::need(shop::read_stock(data / "stock/sample.csv", data / "shoes"));
+  const auto row = std::find_if(stock.items.begin(), stock.items.end(),
+                                [&](const auto& item) { return words.ends_with("   " + item.label); });
+  REQUIRE(row != stock.items.end());
+  const auto number = [&](const char* key) { return desk.item(key)["value"].get<double>(); };
+  const double length_mm = number("shoe.inner_length_mm"), breadth_mm = number("shoe.ball_breadth_mm");
+  const auto on = [](const json& s) { return s["shelf"]["put_on"].get<int>() >= 0; };
+  const auto button = [](const json& s) { return find(s, "shelf.1.put_on")->at("text").get<std::string>(); };
+  CHECK(button(ranked) == "Put on");
   desk.click("shelf.1.put_on");
-  REQUIRE(desk.wait([](const json& s) { return answered(s) && s["shelf"]["put_on"].get<int>() >= 0; }));
-  const std::string size = find(ranked, "shelf.1.size")->at("text").get<std::string>();
-  const std::string design = size.substr(0, size.find(','));
-  CHECK(desk.item("title")["text"].get<std::string>().find("sample  in  " + design) == 0);
+  REQUIRE(desk.wait([&](const json& s) { return answered(s) && on(s) && button(s) == "Is on"; }));
+  CHECK(desk.item("title")["text"].get<std::string>().find("sample  in  " + row->design) == 0);
+  CHECK(number("shoe.inner_length_mm") == Approx(row->shoe.inner_length_mm).epsilon(1e-9));
+  CHECK(number("shoe.ball_breadth_mm") == Approx(row->shoe.ball_breadth_mm).epsilon(1e-9));
   desk.keep("window_shelf_put_on");
+  desk.key("ctrl+z");
+  REQUIRE(desk.wait([&](const json& s) { return answered(s) && !on(s) && button(s) == "Put on"; }));
+  CHECK(number("shoe.inner_length_mm") == length_mm);
+  CHECK(number("shoe.ball_breadth_mm") == breadth_mm);
+  desk.key("ctrl+y");
+  REQUIRE(desk.wait([&](const json& s) { return answered(s) && on(s) && button(s) == "Is on"; }));
 
   // Its page for the workshop.
   desk.click("shelf.workshop");
@@ -109,6 +106,23 @@ TEST_CASE("a shelf is opened, ranked with reasons, its first pair put on, its wo
       written = head == "%PDF-";
     }
   CHECK(written);
+
+  // Another foot: neither put on nor printed.
+  desk.click("tab.foot");
+  REQUIRE(desk.wait([](const json& s) { return find(s, "foot.foot_length_mm") != nullptr; }));
+  desk.drag("foot.foot_length_mm", 0.5, 0.5, 20, 0);
+  REQUIRE(desk.wait([](const json& s) { return answered(s) && find(s, "shelf.other_feet") != nullptr; }));
+  CHECK(desk.item("shelf.1.put_on")["text"] == "Put on");
+  desk.click("shelf.client");
+  CHECK(desk.wait([](const json& s) {
+    for (const json& message : s["messages"])
+      if (message.get<std::string>().find("Of the feet as they were; open the stock again") != std::string::npos)
+        return true;
+    return false;
+  }));
+  desk.keep("window_shelf_other_feet");
+  desk.key("ctrl+z");
+  CHECK(desk.wait([](const json& s) { return answered(s) && find(s, "shelf.other_feet") == nullptr; }));
 
   // The findings come back, and the shelf again by its key.
   desk.click("shelf.back");

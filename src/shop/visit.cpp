@@ -19,29 +19,7 @@ std::string beside(const std::filesystem::path& visit, const std::optional<std::
   return std::filesystem::path(*named).is_absolute() ? *named : (visit.parent_path() / *named).string();
 }
 
-}  // namespace
-
-const std::vector<ReadinessQuestion>& readiness_questions() {
-  // Literature G1-G9 (readiness) and common practice; none of them decides by itself.
-  static const std::vector<ReadinessQuestion> questions = {
-      {"teacher_agrees", "Does the teacher say that she is ready?",
-       "The teacher has not said that she is ready: ask before anything is bought."},
-      {"seen_by_clinician", "Has someone in dance medicine looked at her feet and ankles?",
-       "Nobody in dance medicine has looked at her feet and ankles: a check before the first pair is advised."},
-      {"free_of_pain", "Is she free of pain in foot, ankle and shin?",
-       "She has pain: no pointe work until a clinician has looked at it."},
-      {"several_years_of_training", "Has she trained for three or four years?",
-       "Less training than is usual before pointe: the teacher decides."},
-      {"two_classes_a_week", "Does she take two classes a week or more?",
-       "One class a week is little for pointe work: the teacher decides."},
-      {"holds_single_leg_rises", "Can she rise on one leg many times, knee straight, without tiring?",
-       "Rises on one leg still tire her: strength first."},
-  };
-  return questions;
-}
-
-io::Result<Visit> read_visit(const std::filesystem::path& file) {
-  auto reader = io::TomlReader::open(file, format, "--visit");
+io::Result<Visit> visit_from(io::Result<io::TomlReader> reader, const std::filesystem::path& file) {
   if (!reader) return tl::unexpected(reader.error());
   Visit visit;
   visit.file = reader->file_name();
@@ -71,6 +49,35 @@ io::Result<Visit> read_visit(const std::filesystem::path& file) {
         "check whether the two were exchanged");
   if (const auto done = reader->finish(); !done) return tl::unexpected(done.error());
   return visit;
+}
+
+}  // namespace
+
+const std::vector<ReadinessQuestion>& readiness_questions() {
+  // Literature G1-G9 (readiness) and common practice; none of them decides by itself.
+  static const std::vector<ReadinessQuestion> questions = {
+      {"teacher_agrees", "Does the teacher say that she is ready?",
+       "The teacher has not said that she is ready: ask before anything is bought."},
+      {"seen_by_clinician", "Has someone in dance medicine looked at her feet and ankles?",
+       "Nobody in dance medicine has looked at her feet and ankles: a check before the first pair is advised."},
+      {"free_of_pain", "Is she free of pain in foot, ankle and shin?",
+       "She has pain: no pointe work until a clinician has looked at it."},
+      {"several_years_of_training", "Has she trained for three or four years?",
+       "Less training than is usual before pointe: the teacher decides."},
+      {"two_classes_a_week", "Does she take two classes a week or more?",
+       "One class a week is little for pointe work: the teacher decides."},
+      {"holds_single_leg_rises", "Can she rise on one leg many times, knee straight, without tiring?",
+       "Rises on one leg still tire her: strength first."},
+  };
+  return questions;
+}
+
+io::Result<Visit> read_visit(const std::filesystem::path& file) {
+  return visit_from(io::TomlReader::open(file, format, "--visit"), file);
+}
+
+io::Result<Visit> parse_visit(std::string_view text, const std::string& file_name) {
+  return visit_from(io::TomlReader::parse(text, file_name, format), file_name);
 }
 
 std::vector<std::string> cautions_of(const Visit& visit) {

@@ -30,6 +30,7 @@ App::App(Library library, const AppOptions& options, std::function<void()> wake)
   if (!screen_.rules) say(library_.rules_complaint, true);
   if (!options_.keeps_state) return;
   screen_.recent = state_.recent();
+  kept_letter_paper_ = screen_.letter_paper = state_.letter_paper();
   screen_.recovery = state_.left_behind().has_value();
 }
 
@@ -191,6 +192,7 @@ void App::frame() {
   take_export();
   take_scan();
   play();
+  watch_visit();
   choose_shown();
   take_shelf();
   Ui ui(theme_, record_);
@@ -211,6 +213,7 @@ void App::frame() {
     screen_.asked.frame_all = true, frame_new_ = false;
   do_asked();
   watch_shelf();
+  keep_shelf();
   keep_history();
   choose_shown();  // what was asked for may be another position or another number
   judge_shown();

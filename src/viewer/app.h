@@ -11,6 +11,7 @@
 #include <unordered_map>
 #include <utility>
 
+#include "aplomb/report/fitting_page.h"
 #include "history.h"
 #include "library.h"
 #include "opening.h"
@@ -85,12 +86,19 @@ class App {
   void take_shelf();
   void do_shelf(const Asked& asked);
   void put_on(int item);
+  void keep_pair(PairOn pair);
   void watch_shelf();
+  void keep_shelf();
+  void bring_back(Document document);
   void write_page(ShelfPage page);
+  void put_visit(OpenedVisit opened);
+  void lay_hers(int seat);
+  void watch_visit();
   void start_scan(ScanWish wish);
   void take_scan();
   void save(const std::filesystem::path& file);
   void start_exporting();
+  report::Paper paper() const { return screen_.letter_paper ? report::Paper::letter : report::Paper::a4; }
   void take_export();
   std::shared_ptr<const Solved> known(const std::string& key) const;
   std::shared_ptr<const Solved> known(const std::string& choice, stance::Position position, Care care, bool band) const;
@@ -110,7 +118,8 @@ class App {
   std::string shelf_basis_;  ///< of the constants that shelf_memory_ is of
   std::unique_ptr<ShelfJob> shelf_;
   std::optional<std::filesystem::path> shelf_waiting_;  ///< for the feet to be solved
-  std::vector<PairOn> pairs_;                           ///< put on in this run, newest last
+  std::vector<PairOn> pairs_;                           ///< put on in this run or its session, newest last
+  std::optional<Source> visit_;                         ///< that screen_.visit was read from
   std::unique_ptr<ViewArea> view_;
   std::unordered_map<std::string, std::shared_ptr<const Solved>> answers_;
   std::vector<std::string> answer_order_;
@@ -128,7 +137,7 @@ class App {
   struct {
     float top = 0, strip = 0, look = 0;
   } heights_;
-  bool client_before_ = false;
+  bool client_before_ = false, kept_letter_paper_ = false;
   std::pair<int, stance::Position> shape_before_{1, stance::Position::full_pointe_two};
   bool frame_new_ = false, theme_stale_ = true, closing_ = false, told_read_only_ = false, cancelled_ = false;
 };

@@ -22,6 +22,7 @@ constexpr auto autosave_every = std::chrono::milliseconds(1500);
 Document without_eye(Document document) {
   document.look.orbit = {};
   document.look.step = 0;
+  if (document.shelf) document.shelf->shown = false;
   return document;
 }
 
@@ -59,17 +60,27 @@ void App::put(Opened opened, const fs::path& file, int seat) {
   if (auto* foot = std::get_if<OpenedFoot>(&opened)) {
     choice.foot = std::move(foot->source);
     screen_.tab = 1;
+    watch_visit();
+    if (screen_.visit && names_foot(*screen_.visit, file)) {
+      if (screen_.visit->mass_kg) choice.foot.changes["mass_kg"] = *screen_.visit->mass_kg;
+    } else if (screen_.visit) {
+      subject.visit.reset();
+      say("The visit is closed, because a foot that is not of it was opened. Undo brings it back.");
+    }
   } else if (auto* shoe = std::get_if<OpenedShoe>(&opened)) {
     choice.shoe = std::move(shoe->source);
     screen_.tab = 0;
+    lay_hers(seat);
+  } else if (auto* visit = std::get_if<OpenedVisit>(&opened)) {
+    put_visit(std::move(*visit));
   } else if (auto* session = std::get_if<OpenedSession>(&opened)) {
-    screen_.document = std::move(session->document);
+    saved_ = without_eye(session->document);
+    bring_back(std::move(session->document));
     screen_.session_file = file.string();
     session_hash_ = io::read_file(file, {}, io::max_json_bytes).map(io::content_hash).value_or("");
-    saved_ = without_eye(screen_.document);
-    theme_stale_ = true;
-    history_.clear();
-    screen_.active_seat = 0;
+    if (const auto& shelf = screen_.document.shelf)
+      if (std::error_code code; !fs::is_regular_file(shelf->stock, code))
+        say(fmt::format("{} is gone since; open the stock where it is now.", shelf->stock));
     for (const Choice& held : screen_.document.subject.seat)
       for (const Source* source : {&held.foot, &held.shoe}) {
         std::error_code code;
@@ -175,8 +186,9 @@ void App::start_exporting() {
       screen_.session_file.empty() ? fs::current_path() : fs::path(screen_.session_file).parent_path();
   const std::string name =
       fmt::format("{}-{}-{}", subject.seat[0].foot.name(), subject.seat[0].shoe.name(), stance::name(solved->position));
-  exporting_ = screen_.document.look.client ? start_client_export(solved, folder / name, library_.shaders)
-                                            : start_export(solved, folder / name, library_.shaders);
+  exporting_ = screen_.document.look.client
+                   ? start_client_export({solved, screen_.visit, paper()}, folder / name, library_.shaders)
+                   : start_export(solved, folder / name, library_.shaders);
 }
 
 void App::take_export() {
@@ -202,6 +214,8 @@ void App::do_asked() {
     save(*asked.save_to);
     screen_.files.reset();
   }
+  if (options_.keeps_state && screen_.letter_paper != kept_letter_paper_)
+    state_.keep_letter_paper(kept_letter_paper_ = screen_.letter_paper);
   if (asked.export_all) start_exporting();
   if (asked.scan) {
     if (!screen_.messages.empty()) screen_.messages.pop_back();
@@ -225,10 +239,8 @@ void App::do_asked() {
     if (const auto file = state_.left_behind(); file && asked.recover) {
       auto recovered = state_.recover(*file);
       if (recovered) {
-        screen_.document = std::move(recovered->first);
+        bring_back(std::move(recovered->first));
         screen_.session_file = recovered->second;
-        history_.clear();
-        theme_stale_ = true;
         say("The last session is back as it was kept. Save it.");
       } else {
         say(recovered.error());

@@ -35,6 +35,8 @@ void App::open_shelf(const std::filesystem::path& file) {
   shelf_waiting_ = file;
   screen_.shelf = ShelfShown{};
   screen_.shelf->name = file.filename().string();
+  std::error_code code;
+  screen_.shelf->file = std::filesystem::absolute(file, code);
   screen_.shelf->so_far.what = "waiting for the feet";
   screen_.show_shelf = screen_.show_findings = true;
   if (options_.keeps_state) {
@@ -94,25 +96,26 @@ void App::take_shelf() {
   watch_shelf();
   if (!shelf_) return;
   if (!shelf_->ended()) {
-    if (screen_.shelf) screen_.shelf->so_far = shelf_->so_far();
+    if (screen_.shelf && !screen_.shelf->kept) screen_.shelf->so_far = shelf_->so_far();
     return;
   }
   auto made = shelf_->take();
-  const std::filesystem::path file = shelf_->wish().stock;
   shelf_.reset();
-  if (shelf_waiting_ || !screen_.shelf) return;  // another was opened meanwhile, and may have been left too
+  // Another was opened meanwhile, and may have been left too; or a session came with one of its own.
+  if (shelf_waiting_ || !screen_.shelf || screen_.shelf->kept) return;
   if (made) {
     const auto answer = std::make_shared<const ShelfAnswer>(std::move(*made));
     screen_.shelf->answer = answer;
     // The same shelf again: a pair that is on is on still, where it would be put on the same.
     const Subject& subject = screen_.document.subject;
     const PairOn* on = pair_on(pairs_, subject);
-    if (on != nullptr && on->stock_hash == answer->inputs.stock.hash && same_feet(answer->feet, subject))
-      if (auto pair = pair_for(answer, on->item, subject)) pairs_.push_back(std::move(*pair));
+    const auto items = static_cast<int>(answer->inputs.stock.items.size());
+    if (on != nullptr && on->kept.stock_hash == answer->inputs.stock.hash && on->kept.item >= 0 &&
+        on->kept.item < items && same_feet(answer->feet, subject))
+      if (auto pair = pair_for(answer, on->kept.item, subject)) pairs_.push_back(std::move(*pair));
     watch_shelf();
   } else if (made.error().kind == io::ErrorKind::cancelled) {
     screen_.shelf->cancelled = true;
-    screen_.shelf->file = file;
   } else {
     screen_.shelf.reset();
     screen_.show_shelf = false;
@@ -126,7 +129,42 @@ void App::watch_shelf() {
   const PairOn* on = pair_on(pairs_, subject);
   screen_.shelf->other_feet = !same_feet(screen_.shelf->answer->feet, subject);
   const bool its = on != nullptr && !screen_.shelf->other_feet && on->of.lock() == screen_.shelf->answer;
-  screen_.shelf->put_on = its ? on->item : -1;
+  screen_.shelf->put_on = its ? on->kept.item : -1;
+}
+
+void App::keep_shelf() {
+  Document& document = screen_.document;
+  document.shelf.reset();
+  if (const auto& shelf = screen_.shelf)
+    document.shelf =
+        KeptShelf{shelf->file.string(), shelf->answer ? first_of(*shelf->answer) : shelf->before, screen_.show_shelf};
+  const KeptPair* pair = pair_to_keep(pairs_, document.subject);
+  if (pair == nullptr)
+    document.pair.reset();
+  else if (document.pair != *pair)
+    document.pair = *pair;
+}
+
+void App::bring_back(Document document) {
+  screen_.document = std::move(document);
+  history_.clear();
+  theme_stale_ = true;
+  screen_.active_seat = 0;
+  screen_.trying.clear();
+  pairs_.clear();
+  if (screen_.document.pair)
+    if (auto pair = pair_of(*screen_.document.pair)) pairs_.push_back(std::move(*pair));
+  const auto& kept = screen_.document.shelf;
+  if (!kept) return;  // a stock that is open stays open
+  // Comparing takes both cores for minutes, and what she came for is in the view: so it waits for a hand.
+  if (shelf_) shelf_->cancel();
+  shelf_waiting_.reset();
+  screen_.shelf = ShelfShown{};
+  screen_.shelf->file = kept->stock;
+  screen_.shelf->name = screen_.shelf->file.filename().string();
+  screen_.shelf->before = kept->first;
+  screen_.shelf->cancelled = screen_.shelf->kept = true;
+  screen_.show_shelf = kept->shown;
 }
 
 void App::put_on(int item) {
@@ -134,16 +172,20 @@ void App::put_on(int item) {
   if (!screen_.trying.empty()) subject.side_by_side = false;  // a try is of the shoe that was on
   auto pair = pair_for(screen_.shelf->answer, item, subject);
   if (!pair) return say(pair.error());
-  for (std::size_t seat = 0; seat < 2; ++seat) subject.seat[seat].shoe = pair->shoe[seat];
+  for (std::size_t seat = 0; seat < 2; ++seat) subject.seat[seat].shoe = pair->kept.shoe[seat];
   if (!subject.side_by_side) {
     subject.seat[1] = subject.seat[0];
     screen_.active_seat = 0;
   }
   screen_.trying.clear();
   screen_.document.subject = std::move(subject);
-  pairs_.push_back(std::move(*pair));
-  if (pairs_.size() > most_pairs) pairs_.erase(pairs_.begin());
+  keep_pair(std::move(*pair));
   screen_.tab = 0;
+}
+
+void App::keep_pair(PairOn pair) {
+  pairs_.push_back(std::move(pair));
+  if (pairs_.size() > most_pairs) pairs_.erase(pairs_.begin());
 }
 
 void App::do_shelf(const Asked& asked) {
@@ -152,9 +194,10 @@ void App::do_shelf(const Asked& asked) {
     if (shelf_waiting_) shelf_waiting_.reset(), screen_.shelf.reset(), screen_.show_shelf = false;
   }
   if (!screen_.shelf) return;
-  if (asked.resume_shelf && screen_.shelf->cancelled) {
-    const std::filesystem::path again = screen_.shelf->file;  // what is shown is made anew
-    open_shelf(again);
+  if (asked.resume_shelf && (screen_.shelf->cancelled || screen_.shelf->answer)) {
+    const ShelfShown before = *screen_.shelf;  // what is shown is made anew
+    open_shelf(before.file);
+    screen_.shelf->before = before.answer ? first_of(*before.answer) : before.before;
   }
   if (!screen_.shelf->answer || (!asked.put_on && !asked.page)) return;
   watch_shelf();  // hands may have changed the feet in this frame
@@ -175,7 +218,7 @@ void App::write_page(ShelfPage page) {
   const bool pictured = screen_.shelf->put_on == answer->comparison.pairs.ranking.front().item && shown &&
                         shown->choice == choice_key(screen_.document.subject.seat[0]) && screen_.seats[0].current &&
                         shown->shown();
-  exporting_ = start_shelf_export({answer, page, pictured ? shown : nullptr, library_.version},
+  exporting_ = start_shelf_export({answer, page, pictured ? shown : nullptr, library_.version, screen_.visit, paper()},
                                   folder / page_name(*answer), library_.shaders);
 }
 

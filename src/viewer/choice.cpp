@@ -8,9 +8,7 @@
 
 namespace aplomb::viewer {
 
-namespace {
-
-io::Json source_json(const Source& source) {
+io::Json to_json(const Source& source) {
   io::Json json = {{"file", source.file}, {"text", source.text}, {"changes", io::Json::object()}};
   for (const auto& [key, value] : source.changes) json["changes"][key] = value;
   for (const auto& [key, word] : source.words) json["changes"][key] = word;
@@ -30,8 +28,6 @@ Source source_from(const io::Json& json) {
   return source;
 }
 
-}  // namespace
-
 std::string Source::name() const {
   std::string stem = std::filesystem::path(file).stem().string();
   if (stem.ends_with(".foot")) stem.resize(stem.size() - 5);
@@ -44,7 +40,7 @@ bool Source::is_card() const {
 }
 
 io::Json to_json(const Choice& choice) {
-  io::Json json = {{"foot", source_json(choice.foot)}, {"shoe", source_json(choice.shoe)}};
+  io::Json json = {{"foot", to_json(choice.foot)}, {"shoe", to_json(choice.shoe)}};
   if (choice.load_N) json["load_N"] = *choice.load_N;
   for (const auto& [key, value] : choice.constants) json["constants"][key] = value;
   return json;

@@ -38,8 +38,10 @@ struct Choice {
 /// Same key, same answer (for the same program and data).
 std::string choice_key(const Choice& choice);
 
+io::Json to_json(const Source& source);
 io::Json to_json(const Choice& choice);
 /// Throws what the JSON library throws; see io::guard_json().
+Source source_from(const io::Json& json);
 Choice choice_from(const io::Json& json);
 
 }  // namespace aplomb::viewer

@@ -5,6 +5,7 @@
 #include <array>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "choice.h"
 #include "orbit.h"
@@ -16,6 +17,7 @@ struct Subject {
   std::array<Choice, 2> seat;  ///< the second only side by side
   bool side_by_side = false;
   stance::Position position = stance::Position::full_pointe_two;
+  std::optional<Source> visit{};  ///< file of the visit that the feet are of
 
   bool operator==(const Subject&) const = default;
   int seats() const { return side_by_side ? 2 : 1; }
@@ -46,9 +48,30 @@ struct Look {
   bool operator==(const Look&) const = default;
 };
 
+/// A stock that is compared. Its file is read anew for every comparison: a shelf changes from day to day.
+struct KeptShelf {
+  std::string stock;               ///< whole path
+  std::vector<std::string> first;  ///< labels of the pairs that came first when it was last compared
+  bool shown = false;              ///< in the place of the findings
+
+  bool operator==(const KeptShelf&) const = default;
+};
+
+/// A pair off a shelf as it was put on the seats.
+struct KeptPair {
+  std::array<Source, 2> shoe;  ///< by seat, with all that is laid in it
+  std::array<Source, 2> hers;  ///< the same shoe with only what she wears whatever the shoe
+  int item = -1;
+  std::string stock_hash;
+
+  bool operator==(const KeptPair&) const = default;
+};
+
 struct Document {
   Subject subject;
   Look look;
+  std::optional<KeptShelf> shelf{};
+  std::optional<KeptPair> pair{};  ///< that the shoes on the seats come from; else its padding would be taken for hers
 
   bool operator==(const Document&) const = default;
 };

@@ -39,8 +39,9 @@ io::Result<std::string> write(const Solved& solved, const std::filesystem::path&
   return fmt::format("Written: {} and {}", picture, page);
 }
 
-io::Result<std::string> write_client(const Solved& solved, const std::filesystem::path& stem,
+io::Result<std::string> write_client(const ClientExport& what, const std::filesystem::path& stem,
                                      const std::filesystem::path& shaders) {
+  const Solved& solved = *what.solved;
   const findings::Scene& scene = solved.frames.back().scene;
   const std::string side = scene.side == foot::Side::left ? "left" : "right";
   report::FittingPage page{
@@ -48,13 +49,14 @@ io::Result<std::string> write_client(const Solved& solved, const std::filesystem
       .subtitle = fmt::format("Her {} foot, {}", side, report::position_words(stance::name(solved.position))),
       .date = today(),
       .version = solved.findings.version,
-      .parts = {{"What was seen", client_sentences(solved.findings)}, {"Cautions", report::cautions()}},
+      .parts = {{"What was seen", client_sentences(solved.findings)},
+                {"Cautions", what.visit ? shop::cautions_of(*what.visit) : report::cautions()}},
       .scene = &scene,
       .caption =
           "From the inner side. Numbers on the bar are the pressure on the skin; darker is "
           "more. An estimate."};
   const std::string file = stem.string() + "-client.pdf";
-  if (const auto done = report::write_fitting_page(page, report::Paper::a4, file, shaders); !done)
+  if (const auto done = report::write_fitting_page(page, what.paper, file, shaders); !done)
     return tl::unexpected(done.error());
   return "Written: " + file;
 }
@@ -72,7 +74,7 @@ io::Result<std::string> write_shelf(const ShelfExport& what, const std::filesyst
         report::position_words(stance::name(what.pictured->position)));
   }
   const std::string file = stem.string() + (client ? "-client.pdf" : "-workshop.pdf");
-  if (const auto done = report::write_fitting_page(page, report::Paper::a4, file, shaders); !done)
+  if (const auto done = report::write_fitting_page(page, what.paper, file, shaders); !done)
     return tl::unexpected(done.error());
   return "Written: " + file;
 }
@@ -83,6 +85,7 @@ report::FittingPage shelf_page(const ShelfExport& what) {
   shop::Telling telling;
   telling.inputs = &what.answer->inputs;
   telling.comparison = &what.answer->comparison;
+  telling.visit = what.visit.get();
   telling.version = what.version;
   telling.date = today();
   report::FittingPage page = what.page == ShelfPage::client ? shop::client_page(telling) : shop::workshop_page(telling);
@@ -101,11 +104,10 @@ std::future<io::Result<std::string>> start_shelf_export(ShelfExport what, const 
                     [what = std::move(what), stem, shaders] { return write_shelf(what, stem, shaders); });
 }
 
-std::future<io::Result<std::string>> start_client_export(std::shared_ptr<const Solved> solved,
-                                                         const std::filesystem::path& stem,
+std::future<io::Result<std::string>> start_client_export(ClientExport what, const std::filesystem::path& stem,
                                                          const std::filesystem::path& shaders) {
   return std::async(std::launch::async,
-                    [solved = std::move(solved), stem, shaders] { return write_client(*solved, stem, shaders); });
+                    [what = std::move(what), stem, shaders] { return write_client(what, stem, shaders); });
 }
 
 std::future<io::Result<std::string>> start_export(std::shared_ptr<const Solved> solved,

@@ -7,20 +7,26 @@
 #include <memory>
 
 #include "aplomb/report/fitting_page.h"
+#include "aplomb/shop/visit.h"
 #include "shelf_job.h"
 #include "solve_job.h"
 
 namespace aplomb::viewer {
 
-/// Writes NAME.png and NAME.pdf of what is solved; the future holds what was written or what went wrong.
-/// The page for the client instead: one picture and the three sentences of the screen, `stem` with "-client.pdf".
-std::future<io::Result<std::string>> start_client_export(std::shared_ptr<const Solved> solved,
-                                                         const std::filesystem::path& stem,
-                                                         const std::filesystem::path& shaders);
-
+/// Writes NAME.png and NAME.pdf (A4) of what is solved; the future holds what was written or what went wrong.
 std::future<io::Result<std::string>> start_export(std::shared_ptr<const Solved> solved,
                                                   const std::filesystem::path& stem,
                                                   const std::filesystem::path& shaders);
+
+/// What the page for the client of one shoe is made of.
+struct ClientExport {
+  std::shared_ptr<const Solved> solved;
+  std::shared_ptr<const shop::Visit> visit{};  ///< null: none
+  report::Paper paper = report::Paper::a4;
+};
+/// One picture, the three sentences of the screen and cautions, as `stem` with "-client.pdf".
+std::future<io::Result<std::string>> start_client_export(ClientExport what, const std::filesystem::path& stem,
+                                                         const std::filesystem::path& shaders);
 
 /// What a page of a shelf is made of.
 struct ShelfExport {
@@ -28,6 +34,8 @@ struct ShelfExport {
   ShelfPage page = ShelfPage::workshop;
   std::shared_ptr<const Solved> pictured;  ///< null: no picture
   std::string version;
+  std::shared_ptr<const shop::Visit> visit{};  ///< null: none
+  report::Paper paper = report::Paper::a4;
 };
 /// What it says, without a picture.
 report::FittingPage shelf_page(const ShelfExport& what);

@@ -30,8 +30,8 @@ io::Error unknown_kind(const std::filesystem::path& file, const std::string& for
           .field = "format",
           .message = format.empty() ? "this file does not say what it is" : fmt::format("\"{}\" is not known", format),
           .remedy =
-              "open a scan, a card or a shoe (.toml), a foot file (.foot.json), a session (.json) or a stock (.toml, "
-              ".csv)"};
+              "open a scan, a card, a shoe or a visit (.toml), a foot file (.foot.json), a session (.json) or a stock "
+              "(.toml, .csv)"};
 }
 
 }  // namespace
@@ -62,6 +62,11 @@ io::Result<Opened> open_file(const std::filesystem::path& file) {
     return OpenedStock{file};
   }
   if (format == "aplomb-stock") return OpenedStock{file};
+  if (format == "aplomb-visit") {
+    auto visit = read_visit_files(source);
+    if (!visit) return tl::unexpected(visit.error());
+    return std::move(*visit);
+  }
   if (format == "aplomb-foot") return OpenedFoot{source};
   return io::fail(unknown_kind(file, format));
 }

@@ -7,6 +7,7 @@
 
 #include "aplomb/io/error.h"
 #include "document.h"
+#include "visits.h"
 
 namespace aplomb::viewer {
 
@@ -24,13 +25,13 @@ struct OpenedSession {
 struct OpenedStock {
   std::filesystem::path file;
 };
-using Opened = std::variant<OpenedFoot, OpenedShoe, OpenedSession, OpenedStock>;
+using Opened = std::variant<OpenedFoot, OpenedShoe, OpenedSession, OpenedStock, OpenedVisit>;
 
 /// Whether a file is named as a scan; those are not for open_file() but for a ScanJob.
 bool is_scan(const std::filesystem::path& file);
 
-/// Cards, shoes and stock (.toml), stock (.csv), foot files and sessions (.json), told apart by what they say they are;
-/// read whole and checked. Errors (bad_input): missing, of another kind, or what their readers refuse.
+/// Cards, shoes, visits and stock (.toml), stock (.csv), foot files and sessions (.json), told apart by what they say
+/// they are; read whole and checked. Errors (bad_input): missing, of another kind, or what their readers refuse.
 io::Result<Opened> open_file(const std::filesystem::path& file);
 
 }  // namespace aplomb::viewer

@@ -59,7 +59,8 @@ void file_window(Ui& ui, Screen& screen) {
                    ImGuiWindowFlags_NoSavedSettings);
   FilePanel& panel = *screen.files;
   const bool saving = panel.purpose == FilePanel::Purpose::save;
-  ui.words("files.title", saving ? "Save the session" : "Open a card, a shoe, a stock or a session", ui.theme.title);
+  ui.words("files.title", saving ? "Save the session" : "Open a card, a shoe, a visit, a stock or a session",
+           ui.theme.title);
   if (!saving) recent_files(ui, screen);
   entries(ui, screen);
   if (panel.focus_name) ImGui::SetKeyboardFocusHere(), panel.focus_name = false;

@@ -135,6 +135,16 @@ void not_there(Ui& ui, const SeatView& seat) {
 
 }  // namespace
 
+void visit_words(Ui& ui, const Screen& screen) {
+  if (!screen.visit) return;
+  const shop::Visit& visit = *screen.visit;
+  ui.title("Visit: " + (visit.client.empty() ? "no name" : visit.client));
+  int number = 0;
+  for (const std::string& caution : own_cautions(visit))
+    ui.words("visit.caution." + std::to_string(++number), caution, ui.theme.body, ink::text,
+             ImGui::GetContentRegionAvail().x);
+}
+
 void findings_panel(Ui& ui, Screen& screen) {
   const SeatView& seat = screen.seats[0];
   const bool two = screen.document.subject.side_by_side;
@@ -145,6 +155,7 @@ void findings_panel(Ui& ui, Screen& screen) {
   trying(ui, screen);
   ImGui::BeginChild("findings", {0, 0}, false,
                     ImGuiWindowFlags_AlwaysVerticalScrollbar | ImGuiWindowFlags_NavFlattened);
+  visit_words(ui, screen);
   if (seat.solved && seat.current)
     for (const Fact& fact : facts(seat.solved->findings))
       ui.judged(fact.id, fact.holds ? Mark::good : Mark::unsuitable, fact.words);

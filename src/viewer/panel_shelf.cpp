@@ -90,13 +90,31 @@ void running(Ui& ui, Screen& screen) {
     ui.words(fmt::format("shelf.first.{}", ++number), label, ui.theme.strong);
 }
 
+/// Of a session: what came first then, not solved again before somebody asks.
+void kept(Ui& ui, Screen& screen) {
+  const ShelfShown& shelf = *screen.shelf;
+  if (ui.button("shelf.resume", "Compare now", "With the stock as its file is today.", {.strong = true}))
+    screen.asked.resume_shelf = true;
+  if (shelf.before.empty()) return ui.words("shelf.kept", "Not compared yet.", ui.theme.body, ink::quiet);
+  ui.words("shelf.kept", "When the session was kept, these came first:", ui.theme.body, ink::quiet,
+           ImGui::GetContentRegionAvail().x);
+  int number = 0;
+  for (const std::string& label : shelf.before)
+    ui.words(fmt::format("shelf.before.{}", ++number), label, ui.theme.strong);
+}
+
 void whole(Ui& ui, Screen& screen) {
   const ShelfAnswer& answer = *screen.shelf->answer;
   const shop::Comparison& c = answer.comparison;
   const auto words = [&](const std::string& id, const std::string& text) {
     ui.words(id, text, ui.theme.small, ink::text, ImGui::GetContentRegionAvail().x);
   };
-  if (screen.shelf->other_feet) words("shelf.other_feet", other_feet);
+  visit_words(ui, screen);
+  if (screen.shelf->other_feet) {
+    words("shelf.other_feet", other_feet);
+    if (ui.button("shelf.again", "Compare again", "With the feet that are shown.", {.strong = true}))
+      screen.asked.resume_shelf = true;
+  }
   words("shelf.feet", feet_words(answer));
   int number = 0;
   if (!c.difference.even)
@@ -142,6 +160,8 @@ void shelf_panel(Ui& ui, Screen& screen) {
   ImGui::BeginChild("shelf", {0, 0}, false, ImGuiWindowFlags_AlwaysVerticalScrollbar | ImGuiWindowFlags_NavFlattened);
   if (shelf.answer) {
     whole(ui, screen);
+  } else if (shelf.kept) {
+    kept(ui, screen);
   } else if (shelf.cancelled) {
     ui.words("shelf.cancelled", "Stopped. What was solved is kept.", ui.theme.body);
     if (ui.button("shelf.resume", "Go on", "From where it stopped.", {.strong = true}))

@@ -40,7 +40,8 @@ void show_title(Ui& ui, const Screen& screen) {
 
 void top_panel(Ui& ui, Screen& screen) {
   Asked& asked = screen.asked;
-  if (ui.button("open", "Open", "A card, a foot file, a shoe, a stock or a session; or drop it on the window. Ctrl+O"))
+  if (ui.button("open", "Open",
+                "A card, a foot file, a shoe, a visit, a stock or a session; or drop it on the window. Ctrl+O"))
     asked.open = true;
   ui.flow("Save *");
   if (ui.button("save", screen.unsaved ? "Save *" : "Save", "The session: everything on this screen. Ctrl+S"))

@@ -20,6 +20,7 @@
 #include "shelf_job.h"
 #include "solve_job.h"
 #include "solver_thread.h"
+#include "visits.h"
 #include "widgets.h"
 
 namespace aplomb::viewer {
@@ -64,15 +65,17 @@ struct ScanShown {
   std::string what;
 };
 
-/// A shelf that is compared, or was.
+/// A shelf that is compared, or was, or is to be.
 struct ShelfShown {
   std::string name;                           ///< of the stock's file
   ShelfSoFar so_far;                          ///< while there is no answer
   std::shared_ptr<const ShelfAnswer> answer;  ///< null until it is whole
   bool cancelled = false;
-  std::filesystem::path file;  ///< to go on with when cancelled
-  int put_on = -1;             ///< item whose pair stands on the seats, in this frame
-  bool other_feet = false;     ///< the answer is not of the feet on the seats, in this frame
+  bool kept = false;                ///< as a session kept it: cancelled, and not compared since
+  std::filesystem::path file;       ///< whole path, to be compared again
+  std::vector<std::string> before;  ///< labels that came first when it was last compared
+  int put_on = -1;                  ///< item whose pair stands on the seats, in this frame
+  bool other_feet = false;          ///< the answer is not of the feet on the seats, in this frame
 };
 
 /// One seat as it is shown.
@@ -100,13 +103,14 @@ struct Screen {
   stance::Constants constants;                        ///< before any change
   std::map<std::string, std::string> constant_notes;  ///< "[G] 0.3-0.8" by key, from the constants file
   std::array<SeatView, 2> seats;
-  bool rules = false;                    ///< there are rules
-  std::shared_ptr<const Solved> advice;  ///< for the first seat as it stands; null until it is solved
-  std::string trying;                    ///< the change that the second seat shows, in words; empty: none
-  std::optional<ScanShown> scan;         ///< being fitted
-  std::optional<ShelfShown> shelf;       ///< a stock is open
-  bool show_shelf = false;               ///< in the place of the findings
-  bool shelf_in_sight = false;           ///< as the last frame found it
+  bool rules = false;                        ///< there are rules
+  std::shared_ptr<const Solved> advice;      ///< for the first seat as it stands; null until it is solved
+  std::string trying;                        ///< the change that the second seat shows, in words; empty: none
+  std::optional<ScanShown> scan;             ///< being fitted
+  std::optional<ShelfShown> shelf;           ///< a stock is open
+  bool show_shelf = false;                   ///< in the place of the findings
+  std::shared_ptr<const shop::Visit> visit;  ///< that the feet are of; null: none
+  bool shelf_in_sight = false;               ///< as the last frame found it
   Work work;
   std::vector<Message> messages;  ///< newest last; a few
   std::optional<Pick> picked;
@@ -127,6 +131,7 @@ struct Screen {
   bool unsaved = false;
   std::optional<FilePanel> files;  ///< open while it is there
   std::vector<std::filesystem::path> recent;
+  bool letter_paper = false;  ///< client and workshop; else A4; of this machine, not of a session
   bool view_moving = false;
   bool framed_by_itself = false;  ///< the camera was not given: everything was put in the picture
   std::optional<std::array<geometry::Vec2, 2>> measured;  ///< on the slice, mm in its plane
@@ -147,6 +152,8 @@ void numbers_panel(Ui& ui, Screen& screen);
 void findings_panel(Ui& ui, Screen& screen);
 /// Pre: there is a shelf.
 void shelf_panel(Ui& ui, Screen& screen);
+/// Who she is, and what is to be said of her before any shoe is.
+void visit_words(Ui& ui, const Screen& screen);
 /// What the rules say of it; what would help, with a try of each.
 void verdicts(Ui& ui, const Screen& screen);
 void what_helps(Ui& ui, Screen& screen);

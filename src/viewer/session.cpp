@@ -80,6 +80,33 @@ Look look_from(const io::Json& json) {
   return look;
 }
 
+io::Json pair_json(const KeptPair& pair) {
+  io::Json json = {{"item", pair.item}, {"stock_hash", pair.stock_hash}, {"seats", io::Json::array()}};
+  for (std::size_t i = 0; i < 2; ++i)
+    json["seats"].push_back({{"shoe", to_json(pair.shoe[i])}, {"hers", to_json(pair.hers[i])}});
+  return json;
+}
+
+KeptPair pair_from(const io::Json& json) {
+  KeptPair pair;
+  pair.item = json.at("item").get<int>();
+  pair.stock_hash = json.at("stock_hash").get<std::string>();
+  for (std::size_t i = 0; i < 2; ++i) {
+    pair.shoe[i] = source_from(json.at("seats").at(i).at("shoe"));
+    pair.hers[i] = source_from(json.at("seats").at(i).at("hers"));
+  }
+  return pair;
+}
+
+io::Json shelf_json(const KeptShelf& shelf) {
+  return {{"stock", shelf.stock}, {"first", shelf.first}, {"shown", shelf.shown}};
+}
+
+KeptShelf shelf_from(const io::Json& json) {
+  return {json.at("stock").get<std::string>(), json.at("first").get<std::vector<std::string>>(),
+          json.at("shown").get<bool>()};
+}
+
 Document document_from(const io::Json& json) {
   Document document;
   Subject& subject = document.subject;
@@ -92,6 +119,9 @@ Document document_from(const io::Json& json) {
   if (!position) throw nlohmann::json::other_error::create(501, "no such position", nullptr);
   subject.position = *position;
   document.look = look_from(json.at("look"));
+  if (json.contains("visit")) subject.visit = source_from(json.at("visit"));
+  if (json.contains("shelf")) document.shelf = shelf_from(json.at("shelf"));
+  if (json.contains("pair")) document.pair = pair_from(json.at("pair"));
   return document;
 }
 
@@ -105,6 +135,9 @@ io::Json session_json(const Document& document) {
   json["seats"] = io::Json::array();
   for (int i = 0; i < 2; ++i) json["seats"].push_back(to_json(subject.seat[static_cast<std::size_t>(i)]));
   json["look"] = look_json(document.look);
+  if (subject.visit) json["visit"] = to_json(*subject.visit);
+  if (document.shelf) json["shelf"] = shelf_json(*document.shelf);
+  if (document.pair) json["pair"] = pair_json(*document.pair);
   return json;
 }
 

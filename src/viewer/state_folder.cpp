@@ -107,4 +107,14 @@ void StateFolder::add_recent(const fs::path& file) {
   (void)io::write_file(folder_ / "recent.json", io::to_text(json));  // a list that cannot be kept is only forgotten
 }
 
+bool StateFolder::letter_paper() const {
+  const auto text = io::read_file(folder_ / "paper.json");
+  return text && io::Json::parse(*text, nullptr, false) == io::Json("letter");
+}
+
+void StateFolder::keep_letter_paper(bool letter) {
+  (void)io::write_file(folder_ / "paper.json",
+                       io::to_text(io::Json(letter ? "letter" : "a4")));  // as with recent files
+}
+
 }  // namespace aplomb::viewer

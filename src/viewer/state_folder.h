@@ -1,4 +1,4 @@
-// $XDG_STATE_HOME/aplomb: autosaved sessions, one for each running program, and the recent files.
+// $XDG_STATE_HOME/aplomb: autosaved sessions, one for each running program; recent files and paper.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
@@ -29,6 +29,9 @@ class StateFolder {
 
   std::vector<std::filesystem::path> recent() const;  ///< newest first, only what is there
   void add_recent(const std::filesystem::path& file);
+
+  bool letter_paper() const;  ///< as last chosen; A4 before that
+  void keep_letter_paper(bool letter);
 
  private:
   std::filesystem::path folder_, own_;

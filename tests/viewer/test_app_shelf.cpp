@@ -1,133 +1,30 @@
 // The shelf in the program behind the window, frame by frame, without a display: its answer holds for the feet and the
 // shoe that are shown, and for no others.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <imgui.h>
-
 #include <catch2/catch.hpp>
-#include <chrono>
+#include <cstdlib>
+#include <fstream>
 #include <thread>
 
-#include "../temporary_folder.h"
 #include "aplomb/io/files.h"
-#include "quick_data.h"
-#include "viewer/app.h"
+#include "app_program.h"
 #include "viewer/changes.h"
 #include "viewer/export.h"
+#include "viewer/session.h"
 
 using namespace aplomb;
 using namespace aplomb::viewer;
 using source_data::need;
+using test::Program;
 namespace fs = std::filesystem;
 
 namespace {
 
 constexpr int escape = 256;  // as GLFW numbers it
 
-/// The program with a window's frames and nobody's hands.
-class Program {
- public:
-  Program() : data_(test::quick_data(folder.path)) {
-    ImGui::CreateContext();
-    ImGuiIO& io = ImGui::GetIO();
-    io.IniFilename = nullptr;
-    io.DisplaySize = {1280, 800};
-    io.DeltaTime = 1.0f / 60;
-    for (int key = 0; key < ImGuiKey_COUNT; ++key) io.KeyMap[key] = -1;
-    app_ = std::make_unique<App>(need(load_library(data_, {}, "test")), AppOptions{false, false}, [] {});
-    REQUIRE(app_->open_sample());
-    app_->set_position(stance::Position::on_box);
-    app_->set_theme(1);
-    screen().session_file = (folder.path / "none.json").string();  // pages go beside it
-    until([&] { return app_->settled(); });
-  }
-  Program(const Program&) = delete;
-  Program& operator=(const Program&) = delete;
-  ~Program() {
-    app_.reset();
-    ImGui::DestroyContext();
-  }
-
-  Screen& screen() { return app_->screen(); }
-  App& app() { return *app_; }
-  Choice& seat(std::size_t number) { return screen().document.subject.seat[number]; }
-  fs::path stock() const { return data_ / "stock/sample.csv"; }
-
-  void frame() {
-    ImGui::NewFrame();
-    app_->frame();
-    ImGui::Render();
-  }
-  template <class Enough>
-  void until(Enough enough, double seconds = 120) {
-    const auto start = std::chrono::steady_clock::now();
-    do {
-      frame();
-      std::this_thread::sleep_for(std::chrono::milliseconds(2));
-    } while (!enough() && std::chrono::steady_clock::now() - start < std::chrono::duration<double>(seconds));
-    REQUIRE(enough());
-  }
-  void settle() {
-    frame();
-    until([&] { return app_->settled(); });
-  }
-  std::shared_ptr<const ShelfAnswer> compare() {
-    REQUIRE(app_->drop(stock()));
-    settle();
-    for (const Message& message : screen().messages) UNSCOPED_INFO(message.text);
-    REQUIRE(screen().shelf);
-    REQUIRE(screen().shelf->answer);
-    return screen().shelf->answer;
-  }
-  void ask(const std::function<void(Asked&)>& what) {
-    ask_once(what);
-    settle();
-  }
-  void ask_once(const std::function<void(Asked&)>& what) {
-    what(screen().asked);
-    frame();
-  }
-  void put_on(int item) {
-    ask([&](Asked& asked) { asked.put_on = item; });
-  }
-  void press(int key) {
-    ImGui::GetIO().KeysDown[key] = true;
-    frame();
-    ImGui::GetIO().KeysDown[key] = false;
-    frame();
-  }
-  bool says(const std::string& words) {
-    for (const Message& message : screen().messages)
-      if (message.text.find(words) != std::string::npos) return true;
-    return false;
-  }
-  /// What a shelf's row says, as the tests of the window see it.
-  std::string words(const std::string& id) {
-    for (const auto& item : app_->record().items)
-      if (item.id == id) return item.text;
-    return "";
-  }
-  bool page_is_there(const std::string& name) {
-    until([&] { return says("Written: "); });
-    return fs::exists(folder.path / name);
-  }
-
-  const scratch::Folder folder;
-
- private:
-  fs::path data_;
-  std::unique_ptr<App> app_;
-};
-
 int best(const ShelfAnswer& answer) { return answer.comparison.pairs.ranking.front().item; }
 
 double length_mm(const Source& shoe) { return need(parameters_of(shoe)).inner_length_mm; }
-
-/// By numbers: layers that differ would be a change.
-std::size_t differing(const shoe::Layers& a, const shoe::Layers& b) {
-  shoe::ShoeParameters one, other;
-  one.layers = a, other.layers = b;
-  return changes_between(one, other).first.size();
-}
 
 }  // namespace
 
@@ -219,26 +116,74 @@ TEST_CASE("padding that a pair was put on with is not taken for hers", "[shelf]"
   REQUIRE_FALSE(first->mirrored);
   REQUIRE_FALSE(first->comparison.difference.even);
   CHECK(first->inputs.right.layers.tights.thickness_mm == 0.7);
-  REQUIRE(differing(first->comparison.smaller_layers, first->inputs.left.layers) > 0);
+  REQUIRE(test::differing(first->comparison.smaller_layers, first->inputs.left.layers) > 0);
   CHECK(program.words("shelf.wears.1").rfind("Left foot wears ", 0) == 0);
   program.put_on(best(*first));
-  CHECK(differing(need(parameters_of(program.seat(1).shoe)).layers, first->comparison.smaller_layers) == 0);
+  CHECK(test::differing(need(parameters_of(program.seat(1).shoe)).layers, first->comparison.smaller_layers) == 0);
 
   const auto second = program.compare();
-  CHECK(differing(second->inputs.left.layers, first->inputs.left.layers) == 0);
-  CHECK(differing(second->inputs.right.layers, first->inputs.right.layers) == 0);
-  CHECK(differing(second->comparison.smaller_layers, first->comparison.smaller_layers) == 0);
+  CHECK(test::differing(second->inputs.left.layers, first->inputs.left.layers) == 0);
+  CHECK(test::differing(second->inputs.right.layers, first->inputs.right.layers) == 0);
+  CHECK(test::differing(second->comparison.smaller_layers, first->comparison.smaller_layers) == 0);
   CHECK(program.screen().shelf->put_on == best(*first));  // and is on still
 
   // A number changed since, or another stack in the same shoe, makes the padding no more hers.
   program.seat(1).shoe.changes["crown_height_mm"] = need(parameters_of(program.seat(1).shoe)).crown_height_mm + 1;
   const auto third = program.compare();
-  CHECK(differing(third->inputs.left.layers, first->inputs.left.layers) == 0);
+  CHECK(test::differing(third->inputs.left.layers, first->inputs.left.layers) == 0);
   CHECK(program.screen().shelf->put_on == -1);
   // A pad that hands laid in is hers.
   program.seat(1).shoe.changes["padding.toe_tips.thickness_mm"] = 5;
   const auto fourth = program.compare();
-  CHECK(differing(fourth->inputs.left.layers, first->inputs.left.layers) > 0);
+  CHECK(test::differing(fourth->inputs.left.layers, first->inputs.left.layers) > 0);
+}
+
+TEST_CASE("a shelf comes back with its session, and is compared when somebody asks", "[shelf]") {
+  const scratch::Folder kept;
+  const fs::path file = kept.path / "hers.json", gone = kept.path / "gone.json";
+  std::shared_ptr<const ShelfAnswer> first;
+  {
+    Program program;
+    program.seat(0).shoe.changes["tights.thickness_mm"] = 0.7;
+    program.seat(1) = program.seat(0);
+    program.screen().document.subject.side_by_side = true;
+    program.screen().active_seat = 1;
+    REQUIRE(program.app().drop(source_data::meshes() / "feet/sample_left.toml"));
+    first = program.compare(source_data::meshes() / "stock/sample.csv");  // outlives this run
+    REQUIRE(test::differing(first->comparison.smaller_layers, first->inputs.left.layers) > 0);
+    program.put_on(best(*first));
+    REQUIRE(write_session(program.screen().document, file));
+    Document other = program.screen().document;
+    other.shelf->stock = (kept.path / "nowhere.csv").string();
+    REQUIRE(write_session(other, gone));
+  }
+  Program program;
+  REQUIRE(program.app().drop(file));
+  program.settle();
+  REQUIRE(program.screen().shelf);
+  CHECK_FALSE(program.screen().shelf->answer);  // nothing is compared unasked
+  CHECK_FALSE(program.screen().unsaved);
+  CHECK(program.words("shelf.title") == "The shelf: sample.csv");
+  CHECK(program.words("shelf.before.1") == first->inputs.stock.items[static_cast<std::size_t>(best(*first))].label);
+  program.ask([](Asked& asked) { asked.resume_shelf = true; });
+  REQUIRE(program.screen().shelf);
+  const auto second = program.screen().shelf->answer;
+  REQUIRE(second);
+  CHECK(best(*second) == best(*first));
+  CHECK(program.words("shelf.1.put_on") == "Is on");
+  // What pads the smaller foot in the pair that is on is not hers in a new run either.
+  CHECK(test::differing(second->inputs.left.layers, first->inputs.left.layers) == 0);
+  CHECK(test::differing(second->inputs.right.layers, first->inputs.right.layers) == 0);
+
+  // A stock that is not there any more says so, and leaves what came first to be read.
+  REQUIRE(program.app().drop(gone));
+  program.settle();
+  CHECK(program.says("nowhere.csv is gone since"));
+  CHECK(program.words("shelf.before.1") != "");
+  program.screen().messages.clear();
+  program.ask([](Asked& asked) { asked.resume_shelf = true; });
+  CHECK(program.says("nowhere.csv"));
+  CHECK_FALSE(program.screen().shelf);
 }
 
 TEST_CASE("one foot that is measured is printed as one", "[shelf]") {
@@ -281,6 +226,43 @@ TEST_CASE("one foot that is measured is printed as one", "[shelf]") {
     CHECK(printed.subtitle.find("measured") == std::string::npos);
     for (const std::string& said : printed.parts[0].lines) CHECK(said != line);
   }
+}
+
+TEST_CASE("pages are on the paper that was chosen, and it is kept", "[shelf]") {
+  const scratch::Folder state;
+  REQUIRE(::setenv("XDG_STATE_HOME", state.path.c_str(), 1) == 0);
+  const AppOptions options{.keeps_state = true, .solves_ahead = false};
+  // ISO 216 and ANSI Y14.1 in points of 1/72 in.
+  const std::string a4 = "/MediaBox [ 0 0 595.27", letter = "/MediaBox [ 0 0 612 792 ]";
+  const auto page = [](Program& program) {
+    const auto answer = program.compare();
+    program.screen().messages.clear();
+    program.ask_once([](Asked& asked) { asked.page = ShelfPage::workshop; });
+    const std::string name = page_name(*answer) + "-workshop.pdf";
+    REQUIRE(program.page_is_there(name));
+    return need(io::read_file(program.folder.path / name, {}, io::max_json_bytes));
+  };
+  {
+    Program program(options);
+    CHECK(page(program).find(a4) != std::string::npos);
+    program.click("look.letter");
+    CHECK(program.screen().letter_paper);
+    CHECK(page(program).find(letter) != std::string::npos);
+    program.app().close();
+  }
+  {
+    Program program(options);
+    CHECK(program.screen().letter_paper);
+    CHECK(page(program).find(letter) != std::string::npos);
+    program.click("look.letter");
+    program.app().close();
+  }
+  const fs::path kept = state.path / "aplomb/paper.json";
+  REQUIRE(fs::exists(kept));
+  CHECK_FALSE(StateFolder().letter_paper());
+  std::ofstream(kept) << "\"papyrus";
+  CHECK_FALSE(StateFolder().letter_paper());
+  ::unsetenv("XDG_STATE_HOME");
 }
 
 TEST_CASE("a page's file is named after foot and pair, and stays in its folder", "[shelf]") {

@@ -47,6 +47,10 @@ TEST_CASE("broken files are refused in one line", "[opening]") {
   REQUIRE(stock);
   CHECK(std::holds_alternative<OpenedStock>(*stock));
   CHECK(open_file(write("stock.toml", "format = \"aplomb-stock\"\nformat_version = 1\n")));
+  const auto visit = open_file(meshes / "stock/sample_visit.toml");
+  REQUIRE(visit);
+  CHECK(std::holds_alternative<OpenedVisit>(*visit));
+  CHECK(refused(write("visit.toml", "format = \"aplomb-visit\"\nformat_version = 1\nage = 12\n")).line == 3);
   // Whatever the command line takes: a byte-order mark, remarks and empty lines before the head.
   const std::string head = "label,design,length_mm,breadth_mm,shank,pairs\n", row = "a,tapered,240,90,,1\n";
   for (const std::string& before : {std::string("\xef\xbb\xbf"), std::string("# spring\n"), std::string("\r\n\n"),

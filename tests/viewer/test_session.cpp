@@ -35,6 +35,8 @@ Document sample() {
   look.inches = true;
   look.step = 3;
   look.font_scale = 1.25;
+  document.shelf = KeptShelf{"/a shop/stock.csv", {"T-240-87", "P-240-90"}, true};
+  document.pair = KeptPair{{subject.seat[0].shoe, subject.seat[1].shoe}, {subject.seat[1].shoe, {}}, 4, "abc"};
   return document;
 }
 
@@ -47,8 +49,19 @@ TEST_CASE("a session reads back as it was written", "[session]") {
   const auto read = read_session(folder.path / "s.json");
   REQUIRE(read);
   CHECK(read->subject == written.subject);
+  CHECK(read->shelf == written.shelf);
+  CHECK(read->pair == written.pair);
   CHECK(io::to_text(session_json(*read)) == io::to_text(session_json(written)));
   CHECK(folder.files() == 1);
+}
+
+TEST_CASE("a session without a shelf has none", "[session]") {
+  io::Json json = session_json(sample());
+  json.erase("shelf"), json.erase("pair");
+  const auto read = parse_session(io::to_text(json), "old.json");
+  REQUIRE(read);
+  CHECK_FALSE(read->shelf);
+  CHECK_FALSE(read->pair);
 }
 
 TEST_CASE("a session that is none, is newer or lacks something is refused with its name", "[session]") {
@@ -75,6 +88,12 @@ TEST_CASE("a session that is none, is newer or lacks something is refused with i
   json["look"]["rise_deg"] = 400;
   refused(io::to_text(json));
   json["look"]["rise_deg"] = "high";
+  refused(io::to_text(json));
+  json = session_json(sample());
+  json["shelf"]["first"] = 3;
+  refused(io::to_text(json));
+  json = session_json(sample());
+  json["pair"]["seats"].erase(1);
   refused(io::to_text(json));
   json = session_json(sample());
   json["position"] = "on-her-head";

@@ -116,7 +116,7 @@ TEST_CASE("a shelf is opened, ranked with reasons, its first pair put on, its wo
   desk.click("shelf.client");
   CHECK(desk.wait([](const json& s) {
     for (const json& message : s["messages"])
-      if (message.get<std::string>().find("Of the feet as they were; open the stock again") != std::string::npos)
+      if (message.get<std::string>().find("Of the feet as they were; compare the stock again") != std::string::npos)
         return true;
     return false;
   }));

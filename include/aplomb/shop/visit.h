@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "aplomb/foot/foot.h"
@@ -38,6 +39,8 @@ struct Visit {
 /// [padding.REGION], [spacer.FIRST_SECOND], [tape.TOE] as in a shoe file; [readiness] true or false by key. Errors: see
 /// io::TomlReader.
 io::Result<Visit> read_visit(const std::filesystem::path& file);
+/// The same of a text that was read already.
+io::Result<Visit> parse_visit(std::string_view text, const std::string& file_name);
 
 /// What the shop says whatever fits: who decides, what age means, no room to grow, the signs on which to stop; and what
 /// the answers add. Never a clearance.

@@ -1,0 +1,117 @@
+// Everything is read before anything is changed: a visit is opened whole or not at all.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "visits.h"
+
+#include <fmt/format.h>
+
+#include "aplomb/io/json.h"
+#include "aplomb/scan/raw_scan.h"
+#include "changes.h"
+#include "opening.h"
+#include "solve_job.h"
+
+namespace aplomb::viewer {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+io::Result<foot::Side> side_of(const Source& foot) {
+  if (foot.is_card()) return card_of(foot).map([](const foot::Card& card) { return card.side; });
+  const io::Json json = io::Json::parse(foot.text, nullptr, false);
+  const bool left = json.is_object() && json.value("side", io::Json()) == "left";
+  return left ? foot::Side::left : foot::Side::right;
+}
+
+io::Error not_that(const std::string& file, const char* field, std::string message, const char* remedy) {
+  return {.file = file, .field = field, .message = std::move(message), .remedy = remedy};
+}
+
+io::Result<Source> foot_named(const std::string& file, foot::Side side, const std::optional<double>& mass_kg) {
+  const char* field = side == foot::Side::left ? "left" : "right";
+  auto opened = open_file(file);
+  if (!opened) return tl::unexpected(opened.error());
+  auto* foot = std::get_if<OpenedFoot>(&*opened);
+  if (foot == nullptr)
+    return io::fail(not_that(file, field, "is no foot", "name a card (.toml), a foot file or a scan in the visit"));
+  const auto its = side_of(foot->source);
+  if (!its) return tl::unexpected(its.error());
+  if (*its != side)
+    return io::fail(not_that(file, "side", fmt::format("is not {}, but the visit names it as that foot", field),
+                             "exchange the two files in the visit, or correct the side in the file"));
+  // What the visit says of her weight counts, as it does on the command line.
+  if (mass_kg) foot->source.changes["mass_kg"] = *mass_kg;
+  return std::move(foot->source);
+}
+
+bool is_layer(const std::string& key) {
+  return key.starts_with("tights.") || key.starts_with("padding.") || key.starts_with("spacer.") ||
+         key.starts_with("tape.");
+}
+
+}  // namespace
+
+io::Result<OpenedVisit> read_visit_files(const Source& source) {
+  auto visit = shop::parse_visit(source.text, source.file);
+  if (!visit) return tl::unexpected(visit.error());
+  OpenedVisit opened{source, std::move(*visit), {}, {}, {}};
+  for (const foot::Side side : {foot::Side::left, foot::Side::right}) {
+    const std::size_t i = side == foot::Side::left ? 0 : 1;
+    const std::string& file = i == 0 ? opened.visit.left : opened.visit.right;
+    if (file.empty()) continue;
+    if (is_scan(file)) {
+      opened.scans[i] = file;
+      continue;
+    }
+    auto foot = foot_named(file, side, opened.visit.mass_kg);
+    if (!foot) return tl::unexpected(foot.error());
+    opened.feet[i] = std::move(*foot);
+  }
+  if (opened.visit.present_shoe.empty()) return opened;
+  auto present = open_file(opened.visit.present_shoe);
+  if (!present) return tl::unexpected(present.error());
+  auto* shoe = std::get_if<OpenedShoe>(&*present);
+  if (shoe == nullptr)
+    return io::fail(not_that(opened.visit.present_shoe, "shoe", "is no shoe", "name a shoe file under [present]"));
+  opened.shoe = std::move(shoe->source);
+  return opened;
+}
+
+bool names_foot(const shop::Visit& visit, const fs::path& file) {
+  for (const std::string& named : {visit.left, visit.right}) {
+    std::error_code code;
+    if (!named.empty() && (named == file || fs::equivalent(named, file, code))) return true;
+  }
+  return false;
+}
+
+io::Result<PairOn> with_layers(const Source& shoe, const shoe::Layers& layers, std::array<foot::Side, 2> sides) {
+  Source bare = shoe;
+  std::erase_if(bare.changes, [](const auto& change) { return is_layer(change.first); });
+  const auto given = shoe::parse_shoe(shoe.text, shoe.file);
+  if (!given) return tl::unexpected(given.error());
+  const auto before = parameters_of(bare);
+  if (!before) return tl::unexpected(before.error());
+  PairOn pair;
+  for (std::size_t seat = 0; seat < 2; ++seat) {
+    auto foot = std::make_shared<foot::Foot>();
+    foot->side = sides[seat];
+    Source& laid = pair.kept.shoe[seat];
+    laid = {shoe.file, shoe.text};
+    std::tie(laid.changes, laid.words) = changes_between(*given, shop::worn(*before, {std::move(foot), "", layers}));
+    const auto parameters = parameters_of(laid);
+    if (!parameters) return tl::unexpected(parameters.error());
+    pair.laid[seat] = parameters->layers;
+    pair.hers[seat] = layers;
+    pair.kept.hers[seat] = only_layers(*given, laid, layers);
+  }
+  return pair;
+}
+
+std::vector<std::string> own_cautions(const shop::Visit& visit) {
+  std::vector<std::string> own = shop::cautions_of(visit);
+  for (const std::string& everybody : shop::cautions_of(shop::Visit{})) std::erase(own, everybody);
+  return own;
+}
+
+}  // namespace aplomb::viewer

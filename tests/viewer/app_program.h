@@ -28,7 +28,8 @@ class Program {
     io.DisplaySize = {1280, 800};
     io.DeltaTime = 1.0f / 60;
     for (int key = 0; key < ImGuiKey_COUNT; ++key) io.KeyMap[key] = -1;
-    app_ = std::make_unique<viewer::App>(source_data::need(viewer::load_library(data_, {}, "test")), options, [] {});
+    app_ = std::make_unique<viewer::App>(source_data::need(viewer::load_library(data_, {}, "test")), options,
+                                         std::function<void()>{});  // its threads at the full priority
     REQUIRE(app_->open_sample());
     app_->set_position(stance::Position::on_box);
     app_->set_theme(1);

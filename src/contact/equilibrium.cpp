@@ -77,7 +77,9 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
     const bool last = std::abs(to - target) <= 1e-12;
     auto guess = beside.loaded(state.q, done, target);
     if (!guess) guess = ahead.at(problem, place(target));
-    const Step step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, guess);
+    Step step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, guess);
+    if (!step.converged && !step.cancelled && std::abs(size) <= std::abs(regular) * smallest_load_step * 1.001)
+      step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, std::nullopt, true);
     if (step.cancelled) return false;
     if (!step.converged) {
       if (std::abs(size) <= std::abs(regular) * smallest_load_step * 1.001) {
@@ -178,7 +180,9 @@ bool follow_aims(System& system, const Problem& problem, Equilibrium& state, con
       system.set_aim(static_cast<int>(s), place[static_cast<Eigen::Index>(s)]);
     }
     const auto guess = beside && done == 0 && next == 1 ? beside : ahead.at(problem, place);
-    const Step step = stride(system, problem, state, 1, mode, next >= 1, options, progress, Aims::fixed, guess);
+    Step step = stride(system, problem, state, 1, mode, next >= 1, options, progress, Aims::fixed, guess);
+    if (!step.converged && !step.cancelled && size < 2 * smallest)
+      step = stride(system, problem, state, 1, mode, next >= 1, options, progress, Aims::fixed, std::nullopt, true);
     if (step.cancelled) return false;
     if (!step.converged) {
       size /= 2;

@@ -88,7 +88,10 @@ std::optional<RodSample> sample(const Rod& rod, const PosedRod& posed, const Vec
   const double w = at.along_mm / length;
   const double half_breadth = (1 - w) * rod.half_breadth_mm[e] + w * rod.half_breadth_mm[e + 1];
   const double arc = posed.arc_mm[e] + at.along_mm;
-  double cover = fade(posed.arc_mm.back() - arc) * fade(half_breadth - y);
+  // Flesh that hangs down beside the edge and comes in under it lies against its side, not on it: the deeper, the
+  // farther in it has to be.
+  const double edge_mm = std::hypot(fade_length_mm, std::max(0.0, -at.gap_mm));
+  double cover = fade(posed.arc_mm.back() - arc, edge_mm) * fade(half_breadth - y, edge_mm);
   if (rod.fade_in_mm > 0) cover *= fade(arc, rod.fade_in_mm);
   if (!(cover > 0)) return std::nullopt;
 

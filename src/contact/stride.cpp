@@ -52,11 +52,12 @@ Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q,
 /// downhill until the energy has clearly dropped, and closed again. When no other balance is found the hilltop stays
 /// the answer, marked unstable.
 Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, FrictionMode mode,
-             double tolerance, const SolveOptions& options, const io::Progress& progress, Aims find) {
+             double tolerance, int max_iterations, const SolveOptions& options, const io::Progress& progress,
+             Aims find) {
   const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
   const Eigen::VectorXd before = q;
-  Step step = balance_nearest(system, problem, q, load_factor, mode, hand_over, options.max_iterations, options,
-                              progress, tolerance, find);
+  Step step = balance_nearest(system, problem, q, load_factor, mode, hand_over, max_iterations, options, progress,
+                              tolerance, find);
   double target = hand_over;
   for (int push = 0; push < 3 && step.converged; ++push) {
     const auto fall = falling_direction(system, problem, q, load_factor, descent);
@@ -113,7 +114,8 @@ void set_aims(System& system, const std::vector<double>& aims) {
 
 Step stride(System& system, const Problem& problem, Equilibrium& state, double load_factor, FrictionMode mode,
             bool last, const SolveOptions& options, const io::Progress& progress, Aims find,
-            const std::optional<Ahead::Guess>& guess) {
+            const std::optional<Ahead::Guess>& guess, bool far) {
+  constexpr int far_patience = 12;
   Eigen::VectorXd q = state.q;
   const double tolerance =
       last ? options.residual_tolerance : std::max(options.tolerance_on_the_way, options.residual_tolerance);
@@ -122,7 +124,8 @@ Step stride(System& system, const Problem& problem, Equilibrium& state, double l
       (!balance_near(system, problem, q, *guess, load_factor, mode, tolerance, options, progress, find, step) &&
        !step.cancelled)) {
     const int before = step.iterations;
-    step = balance(system, problem, q, load_factor, mode, tolerance, options, progress, find);
+    step = balance(system, problem, q, load_factor, mode, tolerance, (far ? far_patience : 1) * options.max_iterations,
+                   options, progress, find);
     step.iterations += before;
   }
   state.iterations += step.iterations;

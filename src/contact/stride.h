@@ -25,9 +25,10 @@ bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, co
                   const io::Progress& progress, Aims find, Step& step);
 
 /// Balances at `load_factor` from where the state is; the state moves only when a balance is found. The `last` one of a
-/// way is found to the full tolerance.
+/// way is found to the full tolerance. `far`: the balance it stood in ends here and the next may lie far off, so that
+/// the descent may take long.
 Step stride(System& system, const Problem& problem, Equilibrium& state, double load_factor, FrictionMode mode,
             bool last, const SolveOptions& options, const io::Progress& progress, Aims find,
-            const std::optional<Ahead::Guess>& guess = std::nullopt);
+            const std::optional<Ahead::Guess>& guess = std::nullopt, bool far = false);
 
 }  // namespace aplomb::contact

@@ -19,6 +19,14 @@ namespace {
 
 constexpr double reach_past_cut_mm = 40;
 
+/// How far from the table's guess an old place may lie that is started from: some 8 mm round, as much along.
+constexpr double near_turn = 4, near_profile = 0.5;
+
+double turns_apart(double a, double b) {
+  const double apart = std::fmod(std::abs(a - b), patch_period);
+  return std::min(apart, patch_period - apart);
+}
+
 Vec3 inward_normal(const WallPatch::Jet2& j) { return j.v.cross(j.u).normalized(); }
 
 Zone zone_of(const Vec3& normal, double z, double cap_z) {
@@ -62,8 +70,11 @@ struct BoxSurface::Shape {
     const double over_platform = x.z() - patch.base_z();
     // Over the flat's core the platform is nearest if the patch cannot be nearer than it.
     if (core.contains(x.head<2>()) && over_platform < seed.patch_distance) return platform(x);
-    // Near the wall, where the closest point is unique, the last one leads there sooner than the table.
-    if (last != nullptr && seed.gap < unique_mm / 2) seed.u = last->x(), seed.v = last->y();
+    // Near the wall, where the closest point is unique, the last one leads there sooner than the table, unless x has
+    // gone far since.
+    if (last != nullptr && seed.gap < unique_mm / 2 && turns_apart(seed.u, last->x()) < near_turn &&
+        std::abs(seed.v - last->y()) < near_profile)
+      seed.u = last->x(), seed.v = last->y();
     WallPatch::Foot foot = patch.project(x, seed.u, seed.v);
     SurfaceSample s;
     s.normal = inward_normal(foot.jet);
@@ -71,9 +82,7 @@ struct BoxSurface::Shape {
     if (s.gap_mm > unique_mm && over_platform > unique_mm) {
       // Deep inside several parts of the wall may be about equally near: try those that the nodes round x see.
       for (const SeedGrid::Seed* other : seeds.around(x)) {
-        double du = std::abs(other->u - foot.u);
-        du = std::min(std::fmod(du, patch_period), patch_period - std::fmod(du, patch_period));
-        if (du < 1 && std::abs(other->v - foot.v) < 0.5) continue;
+        if (turns_apart(other->u, foot.u) < 1 && std::abs(other->v - foot.v) < 0.5) continue;
         const WallPatch::Foot rival = patch.project(x, other->u, other->v);
         if ((rival.jet.p - x).squaredNorm() < (foot.jet.p - x).squaredNorm()) foot = rival;
       }

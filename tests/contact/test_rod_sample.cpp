@@ -179,6 +179,29 @@ TEST_CASE("rod sample: a straight rod is a half plane", "[rod]") {
   CHECK(nearly->gap_mm - 1.5 == Approx(-1e-9 * 61 * 61 / 2).epsilon(1e-6));
 }
 
+TEST_CASE("rod sample: what comes in under the edge lies beside the rod, not on it", "[rod]") {
+  const Rod rod = uniform_rod(24, 120);
+  const PosedRod posed = pose(rod, Eigen::VectorXd::Zero(24));
+  const double edge = rod.half_breadth_mm[0];
+  const auto cover = [&](double gap_mm, double inside_mm) {
+    const auto s = sample(rod, posed, Vec3(gap_mm, edge - inside_mm, 61), 3, 30, false);
+    return s ? s->cover : 0;
+  };
+  // Touching, flesh is borne from 2 mm inside on.
+  CHECK(cover(0.5, 2) == 1);
+  CHECK(cover(0, 1) == Approx(0.5));
+  // A bulge that hangs 7 mm past the edge moves in under it.
+  CHECK(cover(-7, 0.5) < 0.005);
+  CHECK(cover(-7, 3.5) < 0.5);
+  CHECK(cover(-7, 7.5) == 1);
+  // Deeper is never borne more, farther in never less.
+  for (double inside = 0.25; inside < 9; inside += 0.25)
+    for (double gap = 0; gap > -8; gap -= 0.5) {
+      CHECK(cover(gap - 0.5, inside) <= cover(gap, inside));
+      CHECK(cover(gap, inside) >= cover(gap, inside - 0.25));
+    }
+}
+
 TEST_CASE("rod sample: arcs too flat for the arc tangent keep their digits", "[rod]") {
   // One circle of curvature k about (1/k, 0): a point at angle a and gap g off it is known in closed form.
   for (const double k : {1e-4, 1e-5, 1e-7, -1e-5}) {

@@ -240,6 +240,18 @@ TEST_CASE("a search that starts where the last one ended finds the same", "[core
   CHECK(worst < 1e-8);
 }
 
+TEST_CASE("a place of long ago does not lead astray", "[core]") {
+  const std::string name = GENERATE("tapered", "parallel", "deep_box");
+  const Shoe shoe = sample_shoe(name);
+  SurfaceSample reused;
+  int wrong = 0;
+  for (const Probe& probe : probes(shoe.box, 20000, -6, 3, 23)) {
+    REQUIRE(shoe.box.sample(probe.x, 5, reused));
+    if (std::abs(reused.gap_mm - probe.gap_mm) > 1e-6) ++wrong;
+  }
+  CHECK(wrong == 0);
+}
+
 TEST_CASE("what is too far to touch tells how far at least", "[core]") {
   const Shoe shoe = sample_shoe(GENERATE("tapered", "deep_box"));
   int far = 0;

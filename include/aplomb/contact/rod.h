@@ -81,8 +81,8 @@ struct RodSample {
   RodVector gradient;      ///< 2 + N
   RodMatrix hessian;       ///< (2 + N)^2, symmetric
   RodVector arc_gradient;  ///< d arc / d (x, z, theta), 2 + N
-  double cover = 1;        ///< 1 inside, C2 to 0 over the last 2 mm before the rear end and before the side edge,
-                           ///< and over fade_in_mm before the clamp
+  double cover = 1;        ///< 1 inside, C2 to 0 over the last 2 mm before the rear end and before the side edge (as
+                           ///< far again as a point is under the rod), and over fade_in_mm before the clamp
 };
 
 /// Nullopt when the point is farther than band_mm on the foot's side, more than `depth_mm` through, beyond the rod's

@@ -15,9 +15,8 @@ namespace {
 
 using foot::Load;
 
-/// What a point is worth beside its neighbours: their errors are partly one [C], tests/scan/test_known_truth.cpp.
-constexpr double own_share = 0.6;
-constexpr double least_noise_mm = 0.05;
+/// Of a point, what flat faces leave of round skin among it [C], tests/scan/test_known_truth.cpp.
+constexpr double least_noise_mm = 0.012;
 /// What the shape cannot follow hangs together over more than a patch: as Matern's field of free_form.cpp does over
 /// 4 pi / kappa^2 = 980 mm2, against the 225 mm2 of a patch.
 constexpr double patches_together = 4.4;
@@ -83,7 +82,7 @@ void settle(Aligned& out, const Cloud& all, const foot::ShapeModel& model, const
   const bool misfits = out.spread.misfit_mm > std::max(plain_misfit_mm, plain_misfit_noises * out.spread.noise_mm);
   out.misfits = misfits;
   out.field_mm = absorbed * out.spread.misfit_mm;
-  const double point_noise_mm = std::max(least_noise_mm, out.spread.noise_mm) / std::sqrt(own_share);
+  const double point_noise_mm = std::max(least_noise_mm, out.spread.noise_mm);
   const double noise = std::hypot(point_noise_mm, std::sqrt(out.spread.points_per_patch) * out.spread.misfit_mm);
   const double reach = std::max(1.0, 3 * out.evidence.spread_mm);
   // The way back is for a foot that the shape cannot follow, where skin may stand out past the scan unseen.

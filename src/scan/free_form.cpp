@@ -21,7 +21,7 @@ using Triplet = Eigen::Triplet<double>;
 constexpr double range_mm = 25;                      // offsets so far apart are nearly independent [guess]
 constexpr double least_sd_mm = 0.5, most_sd_mm = 3;  // of the field
 constexpr double least_noise_mm = 0.3;               // what a flat triangle leaves of round skin [guess]
-constexpr double neighbour_share = 0.5;              // of a point's error is its own, as in the alignment
+constexpr double neighbour_share = 0.5;              // of a point's error is its own [guess]
 constexpr double most_offset_mm = 12;
 constexpr double opposite_reach_mm = 12;                   // skin that faces other skin this near has to keep off it
 constexpr double outward_share = 0.4, inward_share = 0.3;  // of the room, of the thickness

@@ -322,19 +322,21 @@ bool shows_gaps_between_toes(const foot::ShapeModel& model, const BackWay& back)
 }
 
 std::optional<std::string> no_foot(const Closeness& forth, const BackWay& back, const AlignEvidence& evidence,
-                                   double misfit_mm, double length_mm) {
+                                   const GapSpread& spread, double length_mm) {
   if (forth.far_share > most_far_share)
     return fmt::format("{:.0f} % of it lies farther than {:.0f} mm from the nearest foot", 100 * forth.far_share,
                        far_from_skin_mm);
   const double noise = evidence.spread_mm;
   if (forth.mean > std::max(most_mean_mm, noise))
     return fmt::format("it lies {:.1f} mm off the nearest foot, in the mean", forth.mean);
-  const bool followed = misfit_mm < followed_misfit_mm && forth.mean < followed_mean_noises * std::max(0.1, noise);
+  // Points too few for patches have no misfit to show.
+  const bool followed = spread.points_per_patch > 0 && spread.misfit_mm < followed_misfit_mm &&
+                        forth.mean < followed_mean_noises * std::max(0.1, noise);
   if (back.seen_share < (followed ? least_followed_share : least_seen_share))
     return fmt::format("it shows {:.0f} % of a foot", 100 * back.seen_share);
-  if (back.seen_share < well_seen_share && misfit_mm > most_misfit_mm)
+  if (back.seen_share < well_seen_share && spread.misfit_mm > most_misfit_mm)
     return fmt::format("it shows {:.0f} % of a foot, and that only roughly ({:.1f} mm)", 100 * back.seen_share,
-                       misfit_mm);
+                       spread.misfit_mm);
   if (evidence.prior_cost > most_prior_cost)
     return fmt::format("the nearest foot, {:.0f} mm long, has proportions that no foot has", length_mm);
   return std::nullopt;

@@ -57,6 +57,6 @@ bool shows_gaps_between_toes(const foot::ShapeModel& model, const BackWay& back)
 
 /// Why it is no foot, in words, or nothing.
 std::optional<std::string> no_foot(const Closeness& forth, const BackWay& back, const AlignEvidence& evidence,
-                                   double misfit_mm, double length_mm);
+                                   const GapSpread& spread, double length_mm);
 
 }  // namespace aplomb::scan

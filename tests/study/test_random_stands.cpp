@@ -105,26 +105,28 @@ TEST_CASE("10 000 random feet, shoes and positions", "[.][long][random]") {
   const int from = number("APLOMB_STANDS_FROM", 0) / stands_per_foot;
   const std::vector<Outcome> outcomes = stand_randomly(from, feet, 0);
   std::map<Position, int> all, good;
-  std::map<Position, double> slowest;
+  std::map<Position, std::size_t> slowest;
   int balanced = 0, unsound = 0, refused = 0;
+  const auto named = [&](std::size_t k) {
+    return fmt::format("foot {} stand {}", from + static_cast<int>(k) / stands_per_foot, k % stands_per_foot);
+  };
   for (std::size_t k = 0; k < outcomes.size(); ++k) {
     const Outcome& one = outcomes[k];
     ++all[one.position];
     good[one.position] += one.converged ? 1 : 0;
-    slowest[one.position] = std::max(slowest[one.position], one.seconds);
+    std::size_t& slow = slowest.try_emplace(one.position, k).first->second;
+    if (one.seconds > outcomes[slow].seconds) slow = k;
     balanced += one.converged ? 1 : 0;
     unsound += one.sound ? 0 : 1;
     refused += one.stood ? 0 : 1;
-    if (!one.converged)
-      fmt::print("foot {} stand {}, {}: {}\n", from + static_cast<int>(k) / stands_per_foot, k % stands_per_foot,
-                 stance::name(one.position), one.reason);
+    if (!one.converged) fmt::print("{}, {}: {}\n", named(k), stance::name(one.position), one.reason);
   }
   fmt::print("result: feet {} to {}: {} of {} stands balance, {:.2f} %; the others say why; {} refused, {} unsound\n",
              from, from + feet - 1, balanced, outcomes.size(), 100.0 * balanced / static_cast<double>(outcomes.size()),
              refused, unsound);
   for (const auto& [position, count] : all)
-    fmt::print("result: {}: {} of {} balance; slowest {:.0f} s\n", stance::name(position), good[position], count,
-               slowest[position]);
+    fmt::print("result: {}: {} of {} balance; slowest {:.0f} s ({})\n", stance::name(position), good[position], count,
+               outcomes[slowest[position]].seconds, named(slowest[position]));
   CHECK(unsound == 0);
   CHECK(refused == 0);
   CHECK(balanced >= 0.995 * static_cast<double>(outcomes.size()));

@@ -1,5 +1,6 @@
 // Pictures, looked at by pixel: what is drawn where, the same bits twice, and every way in which drawing is refused.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <filesystem>
@@ -39,6 +40,39 @@ constexpr int side_left = 622, side_middle = 965, side_right = 1308;
 constexpr int front_left = 42, front_right = 598, front_middle = 320, panel_top = 160, panel_bottom = 1010;
 
 }  // namespace
+
+namespace {
+
+/// The longest level line in ink between these rows; what is drawn over it may hide so many pixels of it at a time.
+int ink_px(const Pixels& picture, int x0, int y0, int x1, int y1, int hidden) {
+  const Rgb ink = rgb({0.13, 0.14, 0.16});
+  int longest = 0;
+  for (int y = y0; y < y1; ++y) {
+    int first = -1, last = -1;
+    for (int x = x0; x < x1; ++x) {
+      if (picture.at(x, y).distance(ink) >= 40) continue;
+      if (first < 0 || x - last > hidden + 1) first = x;
+      last = x;
+      longest = std::max(longest, last - first + 1);
+    }
+  }
+  return longest;
+}
+
+}  // namespace
+
+TEST_CASE("The scale's 50 mm are 50 mm of what is drawn under it", "[report][picture]") {
+  if (!graphics()) return;
+  const findings::Scene scene = sample_scene();
+  double half_mm = 0;
+  for (const auto& p : scene.platform_outline) half_mm = std::max(half_mm, std::abs(p.y()));
+  const Pixels picture = picture_of(scene);
+  const int scale_px = ink_px(picture, front_left, 125, front_right, 200, 0);
+  const int platform_px = ink_px(picture, front_left, 850, front_right, panel_bottom, 40);
+  CHECK(scale_px > 60);
+  // Each line ends within its own width of where it should.
+  CHECK(std::abs(scale_px - platform_px * 50 / (2 * half_mm)) < 5);
+}
 
 TEST_CASE("The picture: size, numbered bar, pressure on the side it is on", "[report][picture]") {
   if (!graphics()) return;

@@ -16,7 +16,7 @@ namespace {
 using foot::Load;
 
 /// Of a point, what flat faces leave of round skin among it [C], tests/scan/test_known_truth.cpp.
-constexpr double least_noise_mm = 0.012;
+constexpr double least_noise_mm = 0.01;
 /// What the shape cannot follow hangs together over more than a patch: as Matern's field of free_form.cpp does over
 /// 4 pi / kappa^2 = 980 mm2, against the 225 mm2 of a patch.
 constexpr double patches_together = 4.4;

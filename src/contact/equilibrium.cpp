@@ -9,6 +9,7 @@
 #include "ahead.h"
 #include "aplomb/contact/system.h"
 #include "beside.h"
+#include "describe.h"
 #include "newton.h"
 #include "stride.h"
 #include "thin.h"
@@ -19,53 +20,22 @@ namespace {
 
 constexpr double smallest_load_step = 1.0 / 64.0;  // of a regular one
 
-/// Fills the evidence of a state from its residuals.
-void describe(System& system, const Problem& problem, double load_factor, FrictionMode mode, Equilibrium& state) {
-  state.load_N = load_factor * problem.load_N;
-  Eigen::VectorXd R;
-  system.freeze(state.q);
-  system.assemble(state.q, load_factor, mode, R, nullptr);
-  const double F = problem.load_N;
-  // Sliding unknowns carry the sum of forces. The first three turning unknowns of the load's own link carry the sum of
-  // moments about its centre; every turning unknown is a joint residual too.
-  state.aim.clear();
-  state.off_line_mm.clear();
+void remember(const System& system, const Problem& problem, const Equilibrium& state, double load_factor, Aims aims,
+              std::vector<Walked>* walked) {
+  if (walked == nullptr) return;
+  Walked one{state.q, load_factor, aims_of(system, problem), {}, {}};
   for (std::size_t s = 0; s < problem.steering.size(); ++s) {
-    state.aim.push_back(system.aim(static_cast<int>(s)));
-    state.off_line_mm.push_back(system.off_line(static_cast<int>(s), load_factor, R, nullptr, nullptr));
+    one.line_mm.push_back(system.line(static_cast<int>(s)));
+    one.found.push_back(aims == Aims::found && one.aim[s] > problem.steering[s].min &&
+                        one.aim[s] < problem.steering[s].max);
   }
-  for (int i : problem.locked) R[i] = 0;
-  double force2 = 0, moment2 = 0, joint = 0;
-  int turning = 0;
-  const int linkage = linkage_unknowns(problem);
-  for (int i = 0; i < linkage; ++i) {
-    if (problem.dof_is_length[i]) {
-      force2 += R[i] * R[i];
-    } else {
-      if (turning++ < 3) moment2 += R[i] * R[i];
-      joint = std::max(joint, std::abs(R[i]));
-    }
-  }
-  state.rod_residual = state.give_residual = 0;
-  for (int i = linkage; i < problem.dof_count; ++i) {
-    double& worst = problem.dof_is_length[i] ? state.give_residual : state.rod_residual;
-    worst = std::max(worst, std::abs(R[i]) / residual_size(problem, i, F, system.largest_terms()));
-  }
-  state.force_residual = std::sqrt(force2) / F;
-  state.moment_residual = std::sqrt(moment2) / (F * moment_arm_mm);
-  state.joint_residual = joint / (F * moment_arm_mm);
-  state.bands = system.bands(state.q);
-  state.contacts = system.contacts(state.q, mode);
-  state.at_bone = 0;
-  for (const ContactState& c : state.contacts)
-    if (c.area_mm2 > 0.1 && c.compression_mm > bone_fraction * problem.points[c.point].layer.thickness_mm)
-      ++state.at_bone;
+  walked->push_back(std::move(one));
 }
 
 /// Walks the load from `from` to `to` in `steps`, halving a step that does not balance. Returns false with a reason.
 bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps,
           FrictionMode mode, const SolveOptions& options, const io::Progress& progress, const Beside& beside,
-          std::vector<Waypoint>* way = nullptr) {
+          std::vector<Waypoint>* way = nullptr, std::vector<Walked>* walked = nullptr) {
   const double regular = (to - from) / steps;
   double done = from, size = regular;
   const auto place = [](double factor) { return Eigen::VectorXd::Constant(1, factor); };
@@ -93,6 +63,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
     done = target;
     ahead.passed(state.q, aims_of(system, problem), place(done));
     if (way != nullptr) way->push_back({target * problem.load_N, state.q});
+    remember(system, problem, state, done, Aims::fixed, walked);
     ++state.load_steps;
     progress(std::abs(done - from) / std::abs(to - from), "loading");
     size = std::abs(size) < std::abs(regular) ? size * 2 : regular;
@@ -103,7 +74,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
 /// At the full load: brings the line of force to where it shall pass, by the aims, in strides of a few millimetres.
 /// Stops where an aim comes to its end or no balance is found further on; the state stays balanced all the way.
 void steer(System& system, const Problem& problem, Equilibrium& state, FrictionMode mode, const SolveOptions& options,
-           const io::Progress& progress, const Beside& beside) {
+           const io::Progress& progress, const Beside& beside, std::vector<Walked>* walked) {
   constexpr double stride_mm = 4, smallest = 1.0 / 8.0;
   const std::size_t count = problem.steering.size();
   auto off_now = [&] {
@@ -132,6 +103,7 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
                      Aims::found, step)) {
       system.accept(state.q, mode);
       done = 1;
+      remember(system, problem, state, 1, Aims::found, walked);
     }
     state.iterations += step.iterations;
   }
@@ -152,6 +124,7 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
     }
     done = next;
     close = next >= 1;
+    remember(system, problem, state, 1, Aims::found, walked);
     ahead.passed(state.q, aims_of(system, problem), place(done));
     const std::vector<double> off = off_now();
     // An aim at the end of its range leaves its line behind; the others go on.
@@ -159,9 +132,12 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
     for (double value : off) all_ended = all_ended && std::abs(value) > 0.5;
     if (all_ended) break;
   }
-  if (!close && state.reason.empty())
-    if (!stride(system, problem, state, 1, mode, true, options, progress, Aims::fixed).converged)
+  if (!close && state.reason.empty()) {
+    if (stride(system, problem, state, 1, mode, true, options, progress, Aims::fixed).converged)
+      remember(system, problem, state, 1, Aims::fixed, walked);
+    else
       state.reason = "no balance found where the line of force can be brought to";
+  }
   for (std::size_t s = 0; s < count; ++s) system.set_line(static_cast<int>(s), problem.steering[s].at_mm);
 }
 
@@ -304,9 +280,9 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   const FrictionMode mode = options.friction ? FrictionMode::exact : FrictionMode::none;
   system.reset_friction(path.seat.q);
   path.loaded.converged = walk(system, problem, path.loaded, seat_factor, 1.0, std::max(1, options.load_steps), mode,
-                               options, progress, beside, &path.way);
+                               options, progress, beside, &path.way, &path.walked);
   if (!path.loaded.converged) return path;
-  steer(system, problem, path.loaded, mode, options, progress, beside);
+  steer(system, problem, path.loaded, mode, options, progress, beside, &path.walked);
   path.loaded.converged = path.loaded.reason.empty();
   describe(system, problem, 1.0, mode, path.loaded);
   path.loaded.stable = is_stable(system, problem, path.loaded.q, 1.0, mode);

@@ -21,6 +21,9 @@ inline constexpr double hand_over = 1e-2;
 double scaled_residual(const Problem& problem, const Eigen::VectorXd& R, double load_N,
                        const System::LargestTerms& largest);
 
+/// Unknowns measured in mm of movement: an angle counts for moment_arm_mm per rad.
+Eigen::VectorXd unknown_scales(const Problem& problem);
+
 /// Unknowns of the linkage: those before the rod and what gives.
 int linkage_unknowns(const Problem& problem);
 /// What the residual of unknown i is measured against.

@@ -34,6 +34,10 @@ io::Result<Setup> setup_of(const foot::Foot& foot, const shoe::Shoe& shoe, const
 using FootPtr = std::shared_ptr<const foot::Foot>;
 using ShoePtr = std::shared_ptr<const shoe::Shoe>;
 
+/// The stance of a solved setup.
+Stance stance_of(const FootPtr& foot, const ShoePtr& shoe, Setup setup, contact::LoadPath path,
+                 const StandOptions& options, double load_N);
+
 /// Solves a setup. Error: cancelled.
 io::Result<Stance> solve_setup(const FootPtr& foot, const ShoePtr& shoe, Setup setup, const StandOptions& options,
                                double load_N, const io::Progress& progress);

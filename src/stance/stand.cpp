@@ -112,13 +112,17 @@ Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibr
 
 io::Result<Stance> solve_setup(const FootPtr& foot, const ShoePtr& shoe, Setup setup, const StandOptions& options,
                                double load_N, const io::Progress& progress) {
-  const auto problem = std::make_shared<contact::Problem>(std::move(setup.problem));
-  Aim aim = setup.aim;
-  contact::LoadPath path = contact::solve(*problem, setup.start, options.solve, progress);
+  contact::LoadPath path = contact::solve(setup.problem, setup.start, options.solve, progress);
   if (progress.cancelled())
     return io::fail(
         {.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again to get an answer"});
+  return stance_of(foot, shoe, std::move(setup), std::move(path), options, load_N);
+}
 
+Stance stance_of(const FootPtr& foot, const ShoePtr& shoe, Setup setup, contact::LoadPath path,
+                 const StandOptions& options, double load_N) {
+  const auto problem = std::make_shared<contact::Problem>(std::move(setup.problem));
+  Aim aim = setup.aim;
   // The springs of the answer carry the aims that were found.
   bool at_limit = false;
   for (std::size_t k = 0; k < path.loaded.aim.size(); ++k) {

@@ -45,6 +45,7 @@ class System {
   double aim(int steering) const { return spring_target_[problem_.steering[steering].spring]; }
   /// Where its line shall pass; starts at the problem's own.
   void set_line(int steering, double at_mm) { line_mm_[steering] = at_mm; }
+  double line(int steering) const { return line_mm_[steering]; }
   /// Where the line of force passes minus where it shall, mm, after an assemble() at q that gave R; and its gradient by
   /// q when K is given.
   double off_line(int steering, double load_factor, const Eigen::VectorXd& R, const Eigen::MatrixXd* K,

@@ -1,0 +1,48 @@
+// How every finding moves with every number of the shoe and of the foot, at one answer.
+//
+// Each number is moved a hair up and down, and the answer's whole path, friction and all, is moved along without being
+// solved again (stance::neighbours). Forward, number by number, not backward from the findings: there are more findings
+// than numbers, and making the shoe or foot anew costs more than moving the path along.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "aplomb/findings/findings.h"
+#include "aplomb/foot/shape.h"
+#include "aplomb/io/progress.h"
+#include "aplomb/stance/stand.h"
+
+namespace aplomb::gradients {
+
+/// Of one finding, in its own unit for each unit of the number.
+struct Slope {
+  std::string finding;  ///< key as of findings::named_numbers()
+  double value = 0;
+};
+
+/// One number and what it moves.
+struct Column {
+  enum class Of { shoe, foot, stand };
+  Of of = Of::shoe;
+  std::string key;            ///< "ball_breadth_mm", "foot_length_mm", "load_N"; a number of the foot moves alone
+  std::vector<Slope> slopes;  ///< findings that both sides have; empty where `why_not`
+  std::string why_not;        ///< no slopes: the number cannot move both ways, or a contact is about to change
+};
+
+struct Options {
+  std::vector<std::string> keys;  ///< those alone; empty: all
+  int threads = 0;                ///< 0: all cores
+};
+
+/// The answer to foot, shoe and options, tightly solved, and its slopes: load and friction first, then
+/// shoe::number_fields() in order, then the dimensions of the foot (foot::number_table()). Errors: those of stand(); an
+/// unknown key; no balance; demi-pointe and roll-down, whose answers are ways; cancelled.
+io::Result<std::vector<Column>> gradients(std::shared_ptr<const foot::Foot> foot,
+                                          std::shared_ptr<const shoe::Shoe> shoe, const stance::StandOptions& options,
+                                          const foot::ShapeModel& model, const Options& which,
+                                          const io::Progress& progress = {});
+
+}  // namespace aplomb::gradients

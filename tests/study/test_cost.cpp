@@ -203,7 +203,8 @@ TEST_CASE("cost of an answer against points, load steps and unknowns", "[.][long
     fmt::print("result: cost ~ {}^{:.2f}\n", series.what, series.exponent());
   write_figure(APLOMB_SOURCE_DIR "/build/cost.svg", {points, steps, unknowns});
   fmt::print("result: figure: build/cost.svg\n");
-  // Points are asked one by one, and skin on skin by its neighbours: never by each with each.
-  CHECK(points.exponent() < 1.2);
+  // Points are asked one by one, but skin on skin by all partners within a reach that does not shrink as they come
+  // closer together: that part goes by the square of their number.
+  CHECK(points.exponent() < 1.6);
   CHECK(steps.exponent() < 1.1);
 }

@@ -61,12 +61,14 @@ struct Walker {
   }
 };
 
+/// Whether aims were found with it.
+bool steers(const Walked& at) { return std::find(at.found.begin(), at.found.end(), true) != at.found.end(); }
+
 /// The d of a balance; false where corrections do not close.
 bool part(Walker& middle, Walker& minus, Walker& plus, const Walked& at, Eigen::VectorXd& d, int& corrections) {
-  const bool steers = std::find(at.found.begin(), at.found.end(), true) != at.found.end();
   const auto balance_of = [&](Walker& w) {
     SteeredBalance balance(w.system, w.problem, w.own(at.load_factor, middle.seat_factor), w.mode,
-                           steers ? Aims::found : Aims::fixed);
+                           steers(at) ? Aims::found : Aims::fixed);
     balance.free_only(at.found);
     return balance;
   };
@@ -154,8 +156,7 @@ BothSides beside_path(const LoadPath& path, const Problem& problem, const Proble
   for (Walker* w : {&middle, &below, &above}) w->mode = options.friction ? FrictionMode::exact : FrictionMode::none;
   for (std::size_t k = 0; k < path.walked.size(); ++k) {
     const Walked& at = path.walked[k];
-    const bool steers = std::find(at.found.begin(), at.found.end(), true) != at.found.end();
-    if (steers && middle.away.empty() && k > 0) {
+    if (steers(at) && middle.away.empty() && k > 0) {
       const Eigen::VectorXd& q = path.walked[k - 1].q;
       middle.measure_away(q);
       below.measure_away(moved_by(problem, q, -d));

@@ -22,6 +22,15 @@ namespace {
 
 constexpr int escape = 256;  // as GLFW numbers it
 
+/// The sample's left foot beside its right one.
+void open_both_in_tights(Program& program) {
+  program.seat(0).shoe.changes["tights.thickness_mm"] = 0.7;
+  program.seat(1) = program.seat(0);
+  program.screen().document.subject.side_by_side = true;
+  program.screen().active_seat = 1;
+  REQUIRE(program.app().drop(source_data::meshes() / "feet/sample_left.toml"));
+}
+
 int best(const ShelfAnswer& answer) { return answer.comparison.pairs.ranking.front().item; }
 
 double length_mm(const Source& shoe) { return need(parameters_of(shoe)).inner_length_mm; }
@@ -107,11 +116,7 @@ TEST_CASE("an answer of other feet is neither put on nor printed", "[shelf]") {
 
 TEST_CASE("padding that a pair was put on with is not taken for hers", "[shelf]") {
   Program program;
-  program.seat(0).shoe.changes["tights.thickness_mm"] = 0.7;
-  program.seat(1) = program.seat(0);
-  program.screen().document.subject.side_by_side = true;
-  program.screen().active_seat = 1;
-  REQUIRE(program.app().drop(source_data::meshes() / "feet/sample_left.toml"));
+  open_both_in_tights(program);
   const auto first = program.compare();
   REQUIRE_FALSE(first->mirrored);
   REQUIRE_FALSE(first->comparison.difference.even);
@@ -144,11 +149,7 @@ TEST_CASE("a shelf comes back with its session, and is compared when somebody as
   std::shared_ptr<const ShelfAnswer> first;
   {
     Program program;
-    program.seat(0).shoe.changes["tights.thickness_mm"] = 0.7;
-    program.seat(1) = program.seat(0);
-    program.screen().document.subject.side_by_side = true;
-    program.screen().active_seat = 1;
-    REQUIRE(program.app().drop(source_data::meshes() / "feet/sample_left.toml"));
+    open_both_in_tights(program);
     first = program.compare(source_data::meshes() / "stock/sample.csv");  // outlives this run
     REQUIRE(test::differing(first->comparison.smaller_layers, first->inputs.left.layers) > 0);
     program.put_on(best(*first));
@@ -267,7 +268,7 @@ TEST_CASE("pages are on the paper that was chosen, and it is kept", "[shelf]") {
 
 TEST_CASE("a page's file is named after foot and pair, and stays in its folder", "[shelf]") {
   ShelfAnswer answer;
-  answer.feet.sources = {{"/home/her folder/anna_right.foot.json", "{}"}};
+  answer.feet.sources = {{"/her folder/anna_right.foot.json", "{}"}};
   shop::StockItem item;
   for (const auto& [label, name] : {std::pair{"T-240-87", "anna_right-T-240-87"},
                                     {"240/87", "anna_right-240-87"},

@@ -12,6 +12,7 @@
 #include "aplomb/io/data_path.h"
 #include "aplomb/io/files.h"
 #include "aplomb/report/picture.h"
+#include "aplomb/report/rows.h"
 #include "aplomb/scan/load_foot.h"
 #include "aplomb/shoe/shoe.h"
 #include "aplomb/shop/compare.h"
@@ -221,9 +222,9 @@ io::Result<void> run(const CompareCommandOptions& options, const CommonOptions& 
       first_ranking_ms = ms_since(started);
       std::string words = label(0);
       for (std::size_t i = 1; i < std::min<std::size_t>(3, so_far.ranking.size()); ++i) words += ", then " + label(i);
-      say_meanwhile(fmt::format("First ranking after {:.1f} s, provisional, by measure and {}: {}",
-                                first_ranking_ms / 1000, shop::cheap_first(read->inputs.rules.positions()).front(),
-                                words));
+      say_meanwhile(
+          fmt::format("First ranking after {:.1f} s, provisional, by measure and {}: {}", first_ranking_ms / 1000,
+                      report::position_words(shop::cheap_first(read->inputs.rules.positions()).front()), words));
     }
     if (so_far.ranking.front().item == leader) return;
     leader = so_far.ranking.front().item;

@@ -13,6 +13,7 @@
 #include "aplomb/bands/doubts.h"
 #include "aplomb/findings/assess.h"
 #include "aplomb/foot/template.h"
+#include "aplomb/gradients/gradients.h"
 #include "aplomb/io/data_path.h"
 #include "aplomb/io/files.h"
 #include "aplomb/report/json.h"
@@ -39,6 +40,7 @@ struct StandCommandOptions {
   bool friction_band = false;
   bool bands = false;
   std::optional<int> bands_runs;
+  bool gradients = false;
 };
 
 io::Result<void> check_load(std::optional<double> load_N) {
@@ -145,6 +147,18 @@ io::Result<void> add_bands(const Inputs& inputs, const StandCommandOptions& opti
   return {};
 }
 
+/// How one position's findings move with every number. Pre: converged.
+io::Result<void> add_gradients(const Inputs& inputs, const CommonOptions& common, const stance::StandOptions& stand,
+                               findings::Findings& findings, const io::Progress& progress) {
+  const auto mean = foot::load_template(inputs.data / "foot");
+  if (!mean) return tl::unexpected(mean.error());
+  auto gradients = gradients::gradients(inputs.foot, inputs.shoe, stand, foot::make_shape_model(*mean),
+                                        {.keys = {}, .threads = common.threads}, progress);
+  if (!gradients) return tl::unexpected(gradients.error());
+  findings.gradients = std::move(*gradients);
+  return {};
+}
+
 /// Solves one position; findings with the names and hashes of the inputs, and what pictures need when asked for.
 io::Result<report::Sheet> solve(stance::Position position, const Inputs& inputs, const StandCommandOptions& options,
                                 const CommonOptions& common, const io::Progress& progress) {
@@ -169,6 +183,9 @@ io::Result<report::Sheet> solve(stance::Position position, const Inputs& inputs,
   findings.version = APLOMB_VERSION;
   if (options.bands && findings.converged)
     if (const auto done = add_bands(inputs, options, common, stand_options, findings, progress); !done)
+      return tl::unexpected(done.error());
+  if (options.gradients && findings.converged)
+    if (const auto done = add_gradients(inputs, common, stand_options, findings, progress); !done)
       return tl::unexpected(done.error());
   if (!findings.converged || (options.picture.empty() && options.report.empty())) return sheet;
   sheet.scene = findings::make_scene(*stance);
@@ -269,6 +286,9 @@ Run add_stand(CLI::App& program, CommonOptions& common) {
                     "constants that are guesses; stands her many times");
   command->add_option("--bands-runs", options->bands_runs, "How often; 128 when not given, 256 for surer bands")
       ->type_name("N");
+  command->add_flag(
+      "--gradients", options->gradients,
+      "Also say how each finding moves with every number of shoe, foot and stand, and which move it most");
   command
       ->add_option("--constants", options->constants,
                    "Constants of tissue, joints and hold; else constants.toml among the program's data")

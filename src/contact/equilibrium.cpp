@@ -142,9 +142,9 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
 }
 
 /// From a balance at the full load to the next aims, in halved strides where that is too far. False with a reason.
-bool follow_aims(System& system, const Problem& problem, Equilibrium& state, const std::vector<double>& to,
-                 Ahead& ahead, const std::optional<Ahead::Guess>& beside, FrictionMode mode,
-                 const SolveOptions& options, const io::Progress& progress) {
+bool follow_aims(System& system, const Problem& problem, Equilibrium& state, const std::vector<double>& to, int stage,
+                 std::vector<Walked>& walked, Ahead& ahead, const std::optional<Ahead::Guess>& beside,
+                 FrictionMode mode, const SolveOptions& options, const io::Progress& progress) {
   constexpr double smallest = 1.0 / 64.0;
   const std::vector<double> from = aims_of(system, problem);
   double done = 0, size = 1;
@@ -170,6 +170,9 @@ bool follow_aims(System& system, const Problem& problem, Equilibrium& state, con
     }
     done = next;
     ahead.passed(state.q, to, place);
+    remember(system, problem, state, 1, Aims::fixed, &walked);
+    walked.back().stage = stage;
+    walked.back().stage_share = done;
     ++state.load_steps;
   }
   return true;
@@ -295,8 +298,8 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
     Equilibrium next = path.further.empty() ? path.loaded : path.further.back();
     if (!next.converged) break;
     next.iterations = next.load_steps = 0;
-    next.converged = follow_aims(system, problem, next, aims, ahead, beside.further(next.q, path.further.size()), mode,
-                                 options, progress);
+    next.converged = follow_aims(system, problem, next, aims, static_cast<int>(path.further.size()), path.walked, ahead,
+                                 beside.further(next.q, path.further.size()), mode, options, progress);
     describe(system, problem, 1.0, mode, next);
     next.stable = next.converged && is_stable(system, problem, next.q, 1.0, mode);
     path.further.push_back(std::move(next));

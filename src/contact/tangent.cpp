@@ -27,6 +27,7 @@ struct Walker {
   double seat_factor;
   FrictionMode mode = FrictionMode::none;
   std::vector<double> away;  ///< where its lines pass minus where they shall, under the full load, before any stride
+  std::vector<double> loaded_aims, stage_start;  ///< under the full load; at the last of the further aims
 
   Walker(const Problem& of, double seat_load_N)
       : problem(of), system(of), seat_factor(std::min(1.0, seat_load_N / of.load_N)) {}
@@ -53,6 +54,18 @@ struct Walker {
     if (done < 1 - 1e-12) done *= middle.farthest() / farthest();
     for (std::size_t s = 0; s < away.size(); ++s)
       system.set_line(static_cast<int>(s), problem.steering[s].at_mm + (1 - done) * away[s]);
+  }
+  void stage_ends(int stage) {
+    stage_start = aims_of(system, problem);
+    if (stage < 0) loaded_aims = stage_start;
+  }
+  /// Its aims, as far on the way to its own further ones as the middle's are at `at`.
+  void set_further_aims(const Walked& at) {
+    const Problem::FurtherAims& to = problem.further_aims[static_cast<std::size_t>(at.stage)];
+    for (std::size_t s = 0; s < loaded_aims.size(); ++s) {
+      const double end = loaded_aims[s] + to.share * (to.target[s] - loaded_aims[s]);
+      system.set_aim(static_cast<int>(s), stage_start[s] + at.stage_share * (end - stage_start[s]));
+    }
   }
   /// As far along its own load as `factor` is along the middle one's.
   double own(double factor, double middle_seat) const {
@@ -162,11 +175,23 @@ BothSides beside_path(const LoadPath& path, const Problem& problem, const Proble
       below.measure_away(moved_by(problem, q, -d));
       above.measure_away(moved_by(problem, q, d));
     }
+    if (at.stage >= 0)
+      for (Walker* w : {&middle, &below, &above}) w->set_further_aims(at);
     if (!part(middle, below, above, at, d, out.corrections)) return out;
+    const bool last_of_stage = k + 1 == path.walked.size() || path.walked[k + 1].stage != at.stage;
+    if (!last_of_stage) continue;
+    // What friction remembers here is what its forces are of.
+    if (at.stage < 0) {
+      out.minus = side_of(below, path.loaded, -d, 1);
+      out.plus = side_of(above, path.loaded, d, 1);
+    } else {
+      const Equilibrium& state = path.further[static_cast<std::size_t>(at.stage)];
+      out.further_minus.push_back(side_of(below, state, -d, 1));
+      out.further_plus.push_back(side_of(above, state, d, 1));
+    }
+    for (Walker* w : {&middle, &below, &above}) w->stage_ends(at.stage);
   }
   out.found = true;
-  out.minus = side_of(below, path.loaded, -d, 1);
-  out.plus = side_of(above, path.loaded, d, 1);
   return out;
 }
 

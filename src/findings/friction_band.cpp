@@ -93,6 +93,22 @@ std::vector<NamedNumber> named_numbers(const Findings& f) {
   return list;
 }
 
+std::vector<NamedNumber> named_heights(const Findings& f) {
+  std::vector<NamedNumber> list;
+  if (!f.way_down) return list;
+  for (std::size_t k = 0; k < f.way_down->size(); ++k) {
+    const HeightFinding& height = (*f.way_down)[k];
+    for (const auto& [key, value] : {std::pair{"heel_height_mm", height.heel_height_mm},
+                                     {"heel_slack_mm", height.heel_slack_mm},
+                                     {"shank_gap_mm", height.shank_gap_mm},
+                                     {"mtp_extension_deg", height.mtp_extension_deg},
+                                     {"ankle_moment_Nm", height.ankle_moment_Nm},
+                                     {"peak_kPa", height.peak_kPa}})
+      list.push_back({fmt::format("way_down.{}.{}", k, key), value});
+  }
+  return list;
+}
+
 std::vector<Findings::Band> friction_band(const Findings& path, const Findings& settled) {
   const std::vector<NamedNumber> before = numbers(path), after = numbers(settled);
   std::vector<Findings::Band> bands;

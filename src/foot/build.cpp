@@ -250,7 +250,10 @@ Shape standing_shape(const ShapeModel& model, const Shape& unloaded) {
   return build.shape;
 }
 
-Foot foot_under(const ShapeModel& model, const Build& build, Load load) {
+namespace {
+
+/// The foot of `build`, its skin and bones at `shape`, which is build.shape when standing.
+Foot foot_at(const ShapeModel& model, const Build& build, Load load, const Shape& shape) {
   Foot foot = grown(model, build.shape, build.skin_offset_mm, Load::standing);
   // Under bent toes the ball stands on the floor, and its flesh cannot be pressed down.
   foot.bulge[static_cast<int>(Fold::toes)] = 0;
@@ -261,7 +264,7 @@ Foot foot_under(const ShapeModel& model, const Build& build, Load load) {
   if (bent) take_as_rest(standing, posture);
   const auto sizes = measure(*model.sites, body_of(standing));
   if (load != Load::standing) {
-    foot = grown(model, shape_under(model, build, load), build.skin_offset_mm, load);
+    foot = grown(model, shape, build.skin_offset_mm, load);
     foot.bulge = standing.bulge;
     if (bent) take_as_rest(foot, posture);
   } else {
@@ -281,6 +284,23 @@ Foot foot_under(const ShapeModel& model, const Build& build, Load load) {
   foot.shape.assign(build.shape.data(), build.shape.data() + shape_count);
   foot.skin_offset_mm = build.skin_offset_mm;
   return foot;
+}
+
+}  // namespace
+
+Foot foot_under(const ShapeModel& model, const Build& build, Load load) {
+  return foot_at(model, build, load, shape_under(model, build, load));
+}
+
+Foot build_foot_with_more(const ShapeModel& model, const Build& build, int dimension, double by) {
+  const Sizes standing = sizes_of(model, body_at(model, build.shape), build.shape, true);
+  const double step = by / standing.slope(dimension, dimension);
+  // Not unloaded anew: shape_under() ends within a tolerance, on either side of which feet lie a tenth of a mm apart.
+  Shape unloaded = shape_under(model, build, Load::none);
+  unloaded[dimension] += step;
+  Build more = build;
+  more.shape[dimension] += step;
+  return foot_at(model, more, Load::none, unloaded);
 }
 
 Foot build_foot(const ShapeModel& model, const Build& build) { return foot_under(model, build, Load::none); }

@@ -4,7 +4,6 @@
 
 #include <fmt/format.h>
 
-#include <Eigen/QR>
 #include <algorithm>
 #include <atomic>
 #include <cmath>
@@ -24,6 +23,7 @@ namespace aplomb::gradients {
 
 namespace {
 
+using findings::Gradient;
 using stance::Standing;
 
 constexpr double hair = 1e-5;          // of a number's size
@@ -32,8 +32,9 @@ constexpr double hair_of_foot = 1e-5;  // mm, deg
 
 /// A number, and what stands when it is moved.
 struct Moved {
-  Column::Of of;
+  Gradient::Of of;
   std::string key;
+  double value;
   double by;
   std::function<io::Result<Standing>(double)> to;
 };
@@ -45,12 +46,13 @@ double size_of(double value, const io::Range& range) {
 
 std::vector<Moved> of_stand(const Standing& from, double load_N, double friction) {
   std::vector<Moved> out;
-  out.push_back({Column::Of::stand, "load_N", hair * load_N, [from, load_N](double by) -> io::Result<Standing> {
-                   Standing moved = from;
-                   moved.options.load_N = load_N + by;
-                   return moved;
-                 }});
-  out.push_back({Column::Of::stand, "friction", hair * std::max(friction, 0.1),
+  out.push_back(
+      {Gradient::Of::stand, "load_N", load_N, hair * load_N, [from, load_N](double by) -> io::Result<Standing> {
+         Standing moved = from;
+         moved.options.load_N = load_N + by;
+         return moved;
+       }});
+  out.push_back({Gradient::Of::stand, "friction", friction, hair * std::max(friction, 0.1),
                  [from, friction](double by) -> io::Result<Standing> {
                    Standing moved = from;
                    moved.options.friction = friction + by;
@@ -63,7 +65,7 @@ std::vector<Moved> of_shoe(const Standing& from) {
   std::vector<Moved> out;
   for (const shoe::NumberField& field : shoe::number_fields()) {
     const double value = from.shoe->parameters.*field.member;
-    out.push_back({Column::Of::shoe, field.key, hair * size_of(value, field.range),
+    out.push_back({Gradient::Of::shoe, field.key, value, hair * size_of(value, field.range),
                    [from, &field](double by) -> io::Result<Standing> {
                      shoe::ShoeParameters parameters = from.shoe->parameters;
                      parameters.*field.member += by;
@@ -76,20 +78,14 @@ std::vector<Moved> of_shoe(const Standing& from) {
   return out;
 }
 
-/// Each dimension by itself: the shortest change of shape that moves it and no other.
 std::vector<Moved> of_foot(const Standing& from, const foot::ShapeModel& model) {
   const auto build = std::make_shared<const foot::Build>(foot::build_of(*from.foot));
-  const auto standing = foot::foot_under(model, *build, foot::Load::standing);
-  const foot::Sizes sizes = foot::sizes_of(model, foot::body_of(standing), build->shape, true);
-  const Eigen::MatrixXd slope = sizes.slope;
-  const Eigen::MatrixXd way = slope.completeOrthogonalDecomposition().pseudoInverse();
+  const foot::Sizes sizes = foot::sizes_of(model, foot::body_at(model, build->shape), build->shape, false);
   std::vector<Moved> out;
   for (int i = 0; i < foot::dimension_count; ++i)
-    out.push_back({Column::Of::foot, foot::number_table()[static_cast<std::size_t>(i)].key, hair_of_foot,
-                   [from, build, &model, direction = foot::Shape(way.col(i))](double by) -> io::Result<Standing> {
-                     foot::Build moved = *build;
-                     moved.shape += by * direction;
-                     foot::Foot foot = foot::build_foot(model, moved);
+    out.push_back({Gradient::Of::foot, foot::number_table()[static_cast<std::size_t>(i)].key, sizes.value[i],
+                   hair_of_foot, [from, build, &model, i](double by) -> io::Result<Standing> {
+                     foot::Foot foot = foot::build_foot_with_more(model, *build, i, by);
                      foot.side = from.foot->side;
                      foot.mass_kg = from.foot->mass_kg;
                      foot.age_years = from.foot->age_years;
@@ -98,8 +94,15 @@ std::vector<Moved> of_foot(const Standing& from, const foot::ShapeModel& model) 
   return out;
 }
 
-Column column_of(const Moved& number, const stance::Stance& middle, const Standing& from) {
-  Column out{number.of, number.key, {}, {}};
+std::vector<findings::NamedNumber> numbers_of(const stance::Stance& stance) {
+  const findings::Findings found = findings::assess(stance);
+  std::vector<findings::NamedNumber> all = findings::named_numbers(found);
+  for (findings::NamedNumber& height : findings::named_heights(found)) all.push_back(std::move(height));
+  return all;
+}
+
+Gradient gradient_of(const Moved& number, const stance::Stance& middle, const Standing& from) {
+  Gradient out{number.of, number.key, number.value, {}, {}};
   const auto minus = number.to(-number.by), plus = number.to(number.by);
   if (!minus || !plus) {
     out.why_not = "it cannot move both ways: " + (minus ? plus.error() : minus.error()).message;
@@ -110,8 +113,7 @@ Column column_of(const Moved& number, const stance::Stance& middle, const Standi
     out.why_not = sides ? "what touches is about to change" : sides.error().message;
     return out;
   }
-  const auto below = findings::named_numbers(findings::assess((*sides)->minus)),
-             above = findings::named_numbers(findings::assess((*sides)->plus));
+  const auto below = numbers_of((*sides)->minus), above = numbers_of((*sides)->plus);
   for (std::size_t i = 0; i < below.size(); ++i) {
     if (!below[i].value || !above[i].value) continue;
     const double slope = (*above[i].value - *below[i].value) / (2 * number.by);
@@ -122,14 +124,10 @@ Column column_of(const Moved& number, const stance::Stance& middle, const Standi
 
 }  // namespace
 
-io::Result<std::vector<Column>> gradients(std::shared_ptr<const foot::Foot> foot,
-                                          std::shared_ptr<const shoe::Shoe> shoe, const stance::StandOptions& options,
-                                          const foot::ShapeModel& model, const Options& which,
-                                          const io::Progress& progress) {
-  if (options.position == stance::Position::demi_pointe || options.position == stance::Position::roll_down)
-    return io::fail({.field = "--position",
-                     .message = fmt::format("{} is a way, and has no gradients", stance::name(options.position)),
-                     .remedy = "ask for a position that is one stand"});
+io::Result<std::vector<Gradient>> gradients(std::shared_ptr<const foot::Foot> foot,
+                                            std::shared_ptr<const shoe::Shoe> shoe, const stance::StandOptions& options,
+                                            const foot::ShapeModel& model, const Options& which,
+                                            const io::Progress& progress) {
   Standing from{std::move(foot), std::move(shoe), options};
   from.options.solve.residual_tolerance = tight;
   from.options.solve.tolerance_on_the_way = tight;
@@ -153,14 +151,14 @@ io::Result<std::vector<Column>> gradients(std::shared_ptr<const foot::Foot> foot
       return std::find(which.keys.begin(), which.keys.end(), one.key) == which.keys.end();
     });
 
-  std::vector<Column> columns(numbers.size());
+  std::vector<Gradient> columns(numbers.size());
   std::atomic<bool> stop{false};
   std::atomic<int> done{0};
   study::for_each_index(static_cast<int>(numbers.size()), which.threads, &stop, [&](int i) {
     if (progress.cancelled()) stop = true;
     if (stop) return;
     const auto k = static_cast<std::size_t>(i);
-    columns[k] = column_of(numbers[k], *middle, from);
+    columns[k] = gradient_of(numbers[k], *middle, from);
     progress(static_cast<double>(++done) / static_cast<double>(numbers.size()), "gradients");
   });
   if (stop)

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 
@@ -129,6 +130,21 @@ Json bands_evidence(const findings::Doubts& d) {
           {"notes", d.notes}};
 }
 
+Json gradients(const std::vector<findings::Gradient>& all) {
+  Json list = Json::array();
+  for (const findings::Gradient& one : all) {
+    Json slopes = Json::object();
+    for (const findings::Gradient::Slope& slope : one.slopes) slopes[slope.finding] = slope.value;
+    const auto of = static_cast<std::size_t>(one.of);
+    list.push_back({{"of", std::array{"shoe", "foot", "stand"}[of]},
+                    {"number", one.key},
+                    {"value", one.value},
+                    {"slopes", slopes},
+                    {"why_not", one.why_not.empty() ? Json(nullptr) : Json(one.why_not)}});
+  }
+  return list;
+}
+
 Json rise(const std::optional<findings::RiseFinding>& rise) {
   if (!rise) return nullptr;
   return {{"heel_height_mm", rise->heel_height_mm},
@@ -201,6 +217,7 @@ void add_findings(Json& json, const Findings& f) {
   json["friction_band"] = friction_band(f);
   json["bands"] = bands(f);
   if (f.doubts) json["bands_evidence"] = bands_evidence(*f.doubts);
+  if (f.gradients) json["gradients"] = gradients(*f.gradients);
   json["advice"] = f.advice;
 }
 

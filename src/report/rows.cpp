@@ -71,7 +71,8 @@ class Rows {
 Section standing(const Findings& f) {
   Rows rows(f, "How deep she stands");
   if (!f.goes_in)
-    rows.say("goes_in", "Goes in", "no", "toes or walls carry the foot while the heel is still outside its seat");
+    rows.say("goes_in", "Goes in", "no",
+             "toes or walls carry the foot while the heel is still outside its seat; numbers are of it held there");
   return rows
       .add("depth_mm", "Depth", f.depth_mm, mm_signed, "toe joints lower than on straight, unloaded toes",
            "hung up: toe joints higher than on straight toes")
@@ -256,7 +257,10 @@ std::vector<Row> basis(const Findings& f) {
 std::vector<Section> sections(const Findings& f) {
   std::vector<Section> all;
   if (!f.converged) return all;
-  for (Section (*make)(const Findings&) : {standing, load, pressure, shank, balance, on_the_ball, cover}) {
+  // Where a foot held up in the mouth of the shoe would break the shank, or stand, says nothing of this shoe.
+  std::vector<Section (*)(const Findings&)> makers{standing, load, pressure};
+  if (f.goes_in) makers.insert(makers.end(), {shank, balance, on_the_ball, cover});
+  for (const auto make : makers) {
     if (Section section = make(f); !section.rows.empty()) all.push_back(std::move(section));
   }
   return all;

@@ -86,6 +86,7 @@ std::string table(const findings::Findings& findings) {
   out += grid_text(way_down_grid(findings));
   out += grid_text(toe_grid(findings));
   out += grid_text(region_grid(findings));
+  out += grid_text(gradient_grid(findings));
   if (doubts > 0) out += fmt::format("\n{}", wrapped("", doubt_words(), 100));
   if (bands > 0)
     out += fmt::format(

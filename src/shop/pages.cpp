@@ -200,15 +200,6 @@ report::PagePart order(const Telling& t) {
   return part;
 }
 
-/// "heel slack 14.8 becomes 10.8 mm".
-std::string before_and_after(const Offer& offer) {
-  const ValueName* name = value_named(offer.finding, offer.position == by_measure);
-  const bool share = name == nullptr || name->unit == "share";
-  const int decimals = share ? 2 : 1;
-  return fmt::format("{} {:.{}f} becomes {:.{}f}{}", name == nullptr ? offer.finding : name->words, offer.before,
-                     decimals, offer.after, decimals, share ? "" : " " + name->unit);
-}
-
 report::PagePart alterations(const Telling& t) {
   report::PagePart part{"Alterations, each solved again by itself",
                         {},
@@ -217,10 +208,7 @@ report::PagePart alterations(const Telling& t) {
     if (const Advice* advice = advice_of(t, side))
       for (const Offer& offer : advice->offers) {
         const std::string change = words(offer.attempt);
-        part.grid.rows.push_back(
-            {change, side.name, offer.cause,
-             fmt::format("{}; limit {:g} ({})", before_and_after(offer), offer.threshold,
-                         offer.position == by_measure ? "measured" : report::position_words(offer.position))});
+        part.grid.rows.push_back({change, side.name, offer.cause, before_and_after(offer)});
       }
   if (part.grid.rows.empty()) part.lines.emplace_back("none");
   return part;

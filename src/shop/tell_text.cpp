@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "aplomb/report/rows.h"
 #include "aplomb/shop/tell.h"
 
 namespace aplomb::shop {
@@ -57,8 +58,7 @@ std::string offers_text(const Advice& advice, const char* side) {
   std::string out;
   for (const Offer& offer : advice.offers)
     out += wrapped(fmt::format("  {} foot: ", side),
-                   fmt::format("{} - {} ({}, {}: {:.2f} becomes {:.2f}, threshold {:g})", words(offer.attempt),
-                               offer.cause, offer.finding, offer.position, offer.before, offer.after, offer.threshold));
+                   fmt::format("{} - {}: {}", words(offer.attempt), offer.cause, before_and_after(offer)));
   if (advice.offers.empty() && !advice.declined.empty())
     out += fmt::format("  {} foot: none of the changes that were solved helps\n", side);
   return out;
@@ -68,6 +68,16 @@ std::string offers_text(const Advice& advice, const char* side) {
 
 std::vector<std::string> cautions_of(const Telling& telling) {
   return cautions_of(telling.visit != nullptr ? *telling.visit : Visit{});
+}
+
+std::string before_and_after(const Offer& offer) {
+  const bool measured = offer.position == by_measure;
+  const ValueName* name = value_named(offer.finding, measured);
+  const bool share = name == nullptr || name->unit == "share";
+  const int decimals = share ? 2 : 1;
+  return fmt::format("{} {:.{}f} becomes {:.{}f}{}; limit {:g} ({})", name == nullptr ? offer.finding : name->words,
+                     offer.before, decimals, offer.after, decimals, share ? "" : " " + name->unit, offer.threshold,
+                     measured ? "measured" : report::position_words(offer.position));
 }
 
 std::string item_words(const StockItem& item) {

@@ -21,7 +21,6 @@ using U = FootUnknowns;
 
 namespace {
 
-constexpr int heights_on_the_sole = 12;
 constexpr double edge_inset_mm = 0.5;       // of the line of force from the edge of the platform
 constexpr double edge_pitches_deg[] = {6};  // while she can still stand on the edge
 
@@ -52,14 +51,21 @@ bool heel_down(const Stance& stance) {
 
 }  // namespace
 
+io::Result<Setup> height_on_pointe(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,
+                                   double load_N, double pitch) {
+  if (pitch == 0) return pointe_setup(foot, shoe, options, load_N);
+  const Ground ground = on_the_edge(shoe, pitch);
+  const double edge_mm = shoe.parameters.platform_height_mm / 2 - edge_inset_mm;
+  return pointe_setup(foot, shoe, options, load_N, ground, -edge_mm * ground.forward_S().x());
+}
+
 io::Result<Stance> roll_down(const FootPtr& foot, const ShoePtr& shoe, const StandOptions& given, double load_N,
                              const io::Progress& progress) {
   StandOptions options = given;
   options.solve.beside = nullptr;  // several paths here
-  const double edge_mm = shoe->parameters.platform_height_mm / 2 - edge_inset_mm;
   std::vector<Stance> way;
-  const auto stand_on = [&](const Ground& ground, double at_mm, OnFloor on_floor) -> io::Result<void> {
-    auto setup = pointe_setup(*foot, *shoe, options, load_N, ground, at_mm);
+  const auto stand_on = [&](double pitch, OnFloor on_floor) -> io::Result<void> {
+    auto setup = height_on_pointe(*foot, *shoe, options, load_N, pitch);
     if (!setup) return tl::unexpected(setup.error());
     auto stance = solve_setup(foot, shoe, std::move(*setup), options, load_N, progress);
     if (!stance) return tl::unexpected(stance.error());
@@ -67,12 +73,10 @@ io::Result<Stance> roll_down(const FootPtr& foot, const ShoePtr& shoe, const Sta
     way.push_back(std::move(*stance));
     return {};
   };
-  if (auto done = stand_on({}, 0, OnFloor::platform); !done) return tl::unexpected(done.error());
+  if (auto done = stand_on(0, OnFloor::platform); !done) return tl::unexpected(done.error());
   if (!way.back().rest().converged) return way.back();
   for (const double pitch_deg : edge_pitches_deg) {
-    const Ground ground = on_the_edge(*shoe, pitch_deg * rad_per_deg);
-    if (auto done = stand_on(ground, -edge_mm * ground.forward_S().x(), OnFloor::edge); !done)
-      return tl::unexpected(done.error());
+    if (auto done = stand_on(pitch_deg * rad_per_deg, OnFloor::edge); !done) return tl::unexpected(done.error());
     // She tips over before: no height to tell of.
     if (!way.back().rest().converged || way.back().hold.at_limit) {
       way.pop_back();

@@ -19,7 +19,12 @@ struct Setup {
 io::Result<Setup> pointe_setup(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,
                                double load_N, const Ground& ground = {}, double at_mm = 0);
 
-inline constexpr int steps_up = 8;  ///< of a rise onto the ball
+/// On the platform (pitch 0), or with the shoe turned over its sole-side edge, the line of force just inside it.
+io::Result<Setup> height_on_pointe(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,
+                                   double load_N, double pitch);
+
+inline constexpr int steps_up = 8;              ///< of a rise onto the ball
+inline constexpr int heights_on_the_sole = 12;  ///< of the way down from there, the top among them
 
 /// Up onto the ball in steps_up further aims, and down again.
 io::Result<Setup> rise_setup(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options, double load_N,

@@ -63,7 +63,8 @@ TEST_CASE("Two feet against three shoes: table, JSON by its schema, pages on A4 
   REQUIRE(a4.exit_code == 0);
   CHECK_THAT(a4.out, Contains("Bring out first: ") && Contains("What to try") && Contains("never a clearance"));
   // Meanwhile what leads is said, and that it is provisional.
-  CHECK_THAT(a4.err, Contains("First ranking after") && Contains("provisional, by measure and on-box: "));
+  CHECK_THAT(a4.err,
+             Contains("First ranking after") && Contains("provisional, by measure and on the box, without weight: "));
   const json answer = json::parse(shop.read("a.json"));
   CHECK(answer["first_ranking"].size() == 3);
   CHECK(answer["ranking"][0]["left_at"].is_null());

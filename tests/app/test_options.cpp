@@ -1,6 +1,7 @@
 // Options of stand that change what is solved: constants of one's own, the friction band.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
+#include <map>
 #include <nlohmann/json.hpp>
 
 #include "../report/schema.h"
@@ -87,6 +88,22 @@ TEST_CASE("Bands come with their evidence", "[app]") {
   CHECK(one["bands"].size() > 60);
   CHECK(one["bands"]["depth_mm"]["low"] < one["bands"]["depth_mm"]["high"]);
   CHECK(one["friction_band"].is_null());
+}
+
+TEST_CASE("Gradients are asked for and change nothing else", "[app]") {
+  const Workplace work;
+  const json plain = json::parse(stand(work, {}).out), one = json::parse(stand(work, {"--gradients"}).out);
+  CHECK(aplomb::report::test::schema_fault("stand.schema.json", one) == "");
+  CHECK(one["depth_mm"] == plain["depth_mm"]);
+  CHECK_FALSE(plain.contains("gradients"));
+  std::map<std::string, json> by_number;
+  for (const json& number : one["gradients"]) by_number[number["number"]] = number;
+  CHECK(by_number.size() == one["gradients"].size());
+  // Stiffer walls give less; more weight sinks deeper; a shoe without wear cannot have less.
+  CHECK(by_number.at("wall_E_GPa")["slopes"]["wall_give_mm"].get<double>() < 0);
+  CHECK(by_number.at("load_N")["slopes"]["sink_mm"].get<double>() > 0);
+  CHECK(by_number.at("wear_hours")["why_not"].is_string());
+  CHECK(by_number.at("foot_length_mm")["of"] == "foot");
 }
 
 TEST_CASE("Bands that cannot be are one line and exit 2", "[app]") {

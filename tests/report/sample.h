@@ -93,6 +93,22 @@ inline findings::Findings doubtful_findings() {
   return f;
 }
 
+/// With gradients: one number of the shoe, one of the foot, one that has none.
+inline findings::Findings steered_findings() {
+  using findings::Gradient;
+  findings::Findings f = sample_findings();
+  f.gradients = {
+      {Gradient::Of::shoe,
+       "ball_breadth_mm",
+       80,
+       {{"depth_mm", 0.5}, {"peak_kPa", -4}, {"crowding_index", -0.002}},
+       ""},
+      {Gradient::Of::foot, "toes.second.length_mm", 38, {{"depth_mm", -0.75}, {"peak_kPa", 2}}, ""},
+      {Gradient::Of::stand, "load_N", 250, {{"depth_mm", 0.01}, {"peak_kPa", 0.25}}, ""},
+      {Gradient::Of::shoe, "wear_hours", 0, {}, "it cannot move both ways: -1e-05 h is not between 0 and 200 h"}};
+  return f;
+}
+
 /// The same run, given up.
 inline findings::Findings stopped_findings() {
   findings::Findings f = sample_findings();

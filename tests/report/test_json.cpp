@@ -118,6 +118,21 @@ TEST_CASE("Bands stand beside the friction band, with what they rest on", "[repo
   CHECK_FALSE(to_json(sample_findings()).contains("bands_evidence"));
 }
 
+TEST_CASE("Gradients are listed number by number, or say why not", "[report][json]") {
+  const io::Json json = to_json(steered_findings())["gradients"];
+  REQUIRE(json.size() == 4);
+  CHECK(json[0]["of"] == "shoe");
+  CHECK(json[1]["of"] == "foot");
+  CHECK(json[2]["of"] == "stand");
+  CHECK(json[1]["number"] == "toes.second.length_mm");
+  CHECK(json[1]["value"] == 38);
+  CHECK(json[1]["slopes"] == io::Json({{"depth_mm", -0.75}, {"peak_kPa", 2.0}}));
+  CHECK(json[1]["why_not"].is_null());
+  CHECK(json[3]["slopes"] == io::Json::object());
+  CHECK(json[3]["why_not"].get<std::string>().starts_with("it cannot move both ways"));
+  CHECK_FALSE(to_json(sample_findings()).contains("gradients"));
+}
+
 TEST_CASE("What does not apply is null", "[report][json]") {
   findings::Findings f = sample_findings();
   f.load_share.reset();

@@ -28,6 +28,7 @@ TEST_CASE("Documents the program writes are valid", "[report][schema]") {
   CHECK(schema_fault(stand, to_json(sample_findings())) == "");
   CHECK(schema_fault(stand, to_json(stopped_findings())) == "");
   CHECK(schema_fault(stand, to_json(doubtful_findings())) == "");
+  CHECK(schema_fault(stand, to_json(steered_findings())) == "");
 
   findings::Findings bare = sample_findings();  // nothing applies but what is always known
   const auto keep = bare;

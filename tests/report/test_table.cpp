@@ -125,3 +125,28 @@ TEST_CASE("Bands stand in a column of their own, apart from the friction band", 
   CHECK(has(text, "9 in 10 of the values that are plausible"));
   CHECK_FALSE(has(table(sample_findings()), "How sure"));
 }
+
+TEST_CASE("The numbers that move a finding most stand first, by what a maker would change", "[report][table]") {
+  const Grid grid = gradient_grid(steered_findings());
+  REQUIRE(grid.rows.size() == 7);
+  using Cells = std::vector<std::string>;
+  CHECK(grid.rows[0] == Cells{"Depth                       toes.second.length_mm + 1 mm", "-0.75 mm"});
+  CHECK(grid.rows[1] == Cells{"Depth                       ball_breadth_mm + 1 mm", "+0.50 mm"});
+  CHECK(grid.rows[2] == Cells{"Depth                       load_N + 10 %", "+0.25 mm"});  // 25 N
+  CHECK(grid.rows[3] == Cells{"Crowding, % of breadth      ball_breadth_mm + 1 mm", "-0.20 points"});
+  CHECK(grid.rows[4] == Cells{"Peak pressure               load_N + 10 %", "+6.3 kPa"});
+  CHECK(has(table(steered_findings()), "What moves it most"));
+  CHECK(gradient_grid(sample_findings()).rows.empty());
+}
+
+TEST_CASE("A foot that does not go in has no break, no balance and no cover", "[report][table]") {
+  findings::Findings f = sample_findings();
+  f.goes_in = false;
+  const auto parts = sections(f);
+  CHECK(has(find(parts, "goes_in")->meaning, "numbers are of it held there"));
+  CHECK(find(parts, "peak_kPa") != nullptr);
+  for (const char* const key : {"break_point.apex_offset_mm", "plumb.margin_mm", "wing_cover.medial_mm"}) {
+    CHECK(find(sections(sample_findings()), key) != nullptr);
+    CHECK(find(parts, key) == nullptr);
+  }
+}

@@ -91,14 +91,17 @@ struct Walked {
   double load_factor = 1;
   std::vector<double> aim, line_mm;  ///< of each Problem::steering
   std::vector<bool> found;           ///< whether that aim was found with q, within its range; else given
+  int stage = -1;                    ///< the one of Problem::further_aims it is on the way to; -1: none yet
+  double stage_share = 0;            ///< of the way there from the aims before
 };
 
 /// Seat and loaded states of one path.
 struct LoadPath {
-  std::vector<Waypoint> way;           ///< load steps between seat and full load, rising; before the aims are found
-  Equilibrium seat;                    ///< at seat_load_N, no friction
-  Equilibrium loaded;                  ///< at F, path answer
-  std::vector<Walked> walked;          ///< every one from the seat (which is not among them) to `loaded`
+  std::vector<Waypoint> way;  ///< load steps between seat and full load, rising; before the aims are found
+  Equilibrium seat;           ///< at seat_load_N, no friction
+  Equilibrium loaded;         ///< at F, path answer
+  std::vector<Walked>
+      walked;  ///< every one from the seat (which is not among them) to `loaded`, and on to the last of `further`
   std::vector<Equilibrium> further;    ///< at Problem::further_aims; ends early after one that is not converged
   std::optional<Equilibrium> settled;  ///< at F after load cycling
 };

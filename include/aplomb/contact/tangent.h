@@ -14,12 +14,13 @@ struct BothSides {
   int corrections = 0;  ///< of all balances on the way
   Equilibrium seat_minus, seat_plus;
   Equilibrium minus, plus;
+  std::vector<Equilibrium> further_minus, further_plus;  ///< as LoadPath::further
 };
 
 /// `path` is solve()'s of `problem`; `minus` and `plus` have the same unknowns, points and lists, in the same order.
 /// Every balance of the path is moved by the d for which R_plus(q + d) = R_minus(q - d), friction remembering the moved
 /// ones; aims that were found are found again. What is left of R where a balance on the way is loose stays as it is.
-/// Not for Problem::further_aims. Pre: path.loaded.converged.
+/// Pre: path.loaded and all of path.further converged.
 BothSides beside_path(const LoadPath& path, const Problem& problem, const Problem& minus, const Problem& plus,
                       const SolveOptions& options);
 

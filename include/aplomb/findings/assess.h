@@ -19,6 +19,8 @@ struct NamedNumber {
 
 /// All single numbers of the findings, in the same order whatever applies.
 std::vector<NamedNumber> named_numbers(const Findings& findings);
+/// Those of every height of a roll-down, height by height; none in other positions.
+std::vector<NamedNumber> named_heights(const Findings& findings);
 
 /// The numbers of two states of one foot side by side, under their keys in the JSON (dotted, toes by their place in the
 /// list); only those that both have.

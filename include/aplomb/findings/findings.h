@@ -129,6 +129,21 @@ struct Doubts {
   std::vector<std::string> notes;  ///< what to know before trusting them
 };
 
+/// How one number of the shoe, the foot or the stand moves the findings, at the answer: slopes, nothing solved anew.
+struct Gradient {
+  enum class Of { shoe, foot, stand };
+  /// Of one finding, in its own unit for each unit of the number.
+  struct Slope {
+    std::string finding;  ///< key as of named_numbers() or named_heights()
+    double value = 0;
+  };
+  Of of = Of::shoe;
+  std::string key;   ///< "ball_breadth_mm", "foot_length_mm", "load_N"; with a number of the foot goes what hangs on it
+  double value = 0;  ///< of the number, at the answer
+  std::vector<Slope> slopes;  ///< findings that both sides have; empty where `why_not`
+  std::string why_not;        ///< no slopes: the number cannot move both ways, or a contact is about to change
+};
+
 /// Everything said about one foot in one shoe in one position.
 struct Findings {
   // inputs
@@ -183,6 +198,7 @@ struct Findings {
   };
   std::optional<std::vector<Band>> friction_band;  ///< nothing when not asked for, or not known
   std::optional<Doubts> doubts;                    ///< nothing when not asked for
+  std::optional<std::vector<Gradient>> gradients;  ///< nothing when not asked for
   std::vector<std::string> advice;                 ///< plain sentences; may be empty
   std::vector<std::string> limits;                 ///< printed beside every result
 };

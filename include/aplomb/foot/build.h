@@ -48,6 +48,9 @@ Foot foot_under(const ShapeModel& model, const Build& build, Load load);
 /// foot_under() without load, which is the rest shape of later parts; length and breadth are of the standing foot.
 /// The same model and build give the same bits.
 Foot build_foot(const ShapeModel& model, const Build& build);
+/// build_foot() with the number of the shape model that makes `dimension` moved, with and without load alike, so that
+/// it is `by` more (mm, deg); whatever hangs on it goes with it: with foot_length the whole foot grows. Smooth in `by`.
+Foot build_foot_with_more(const ShapeModel& model, const Build& build, int dimension, double by);
 
 /// Points of a foot, for measure().
 Body body_of(const Foot& foot);

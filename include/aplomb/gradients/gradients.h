@@ -17,21 +17,6 @@
 
 namespace aplomb::gradients {
 
-/// Of one finding, in its own unit for each unit of the number.
-struct Slope {
-  std::string finding;  ///< key as of findings::named_numbers()
-  double value = 0;
-};
-
-/// One number and what it moves.
-struct Column {
-  enum class Of { shoe, foot, stand };
-  Of of = Of::shoe;
-  std::string key;            ///< "ball_breadth_mm", "foot_length_mm", "load_N"; a number of the foot moves alone
-  std::vector<Slope> slopes;  ///< findings that both sides have; empty where `why_not`
-  std::string why_not;        ///< no slopes: the number cannot move both ways, or a contact is about to change
-};
-
 struct Options {
   std::vector<std::string> keys;  ///< those alone; empty: all
   int threads = 0;                ///< 0: all cores
@@ -39,10 +24,11 @@ struct Options {
 
 /// The answer to foot, shoe and options, tightly solved, and its slopes: load and friction first, then
 /// shoe::number_fields() in order, then the dimensions of the foot (foot::number_table()). Errors: those of stand(); an
-/// unknown key; no balance; demi-pointe and roll-down, whose answers are ways; cancelled.
-io::Result<std::vector<Column>> gradients(std::shared_ptr<const foot::Foot> foot,
-                                          std::shared_ptr<const shoe::Shoe> shoe, const stance::StandOptions& options,
-                                          const foot::ShapeModel& model, const Options& which,
-                                          const io::Progress& progress = {});
+/// unknown key; no balance; cancelled. Of a roll-down, slopes of every height too.
+io::Result<std::vector<findings::Gradient>> gradients(std::shared_ptr<const foot::Foot> foot,
+                                                      std::shared_ptr<const shoe::Shoe> shoe,
+                                                      const stance::StandOptions& options,
+                                                      const foot::ShapeModel& model, const Options& which,
+                                                      const io::Progress& progress = {});
 
 }  // namespace aplomb::gradients

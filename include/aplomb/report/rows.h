@@ -54,6 +54,9 @@ Grid region_grid(const findings::Findings& findings);
 /// Heel heights of a roll-down; no rows in other positions.
 Grid way_down_grid(const findings::Findings& findings);
 
+/// Which numbers of the shoe and of the foot move each of the main findings most; no rows without gradients.
+Grid gradient_grid(const findings::Findings& findings);
+
 /// What every sheet says whatever the result: who decides, and the signs on which to stop.
 std::vector<std::string> cautions();
 

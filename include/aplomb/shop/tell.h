@@ -40,6 +40,9 @@ std::vector<std::string> cautions_of(const Telling& telling);
 /// "tapered, 240/90, shank 2.0 mm".
 std::string item_words(const StockItem& item);
 
+/// "heel slack 14.8 becomes 10.8 mm; limit 12 (on the box, without weight)".
+std::string before_and_after(const Offer& offer);
+
 /// "padding 2.0 mm under the toe tips", one line a layer; empty without any.
 std::vector<std::string> layer_words(const shoe::Layers& layers);
 

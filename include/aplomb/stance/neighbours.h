@@ -23,8 +23,8 @@ struct Neighbours {
 
 /// The stances of `minus` and `plus`, first order about `middle` along its path: half their difference in any finding
 /// over half the difference of the number is the finding's derivative, as long as what touches does not change.
-/// `middle` is stand()'s answer to `of`; the tighter its tolerances, the truer. Nothing where the way does not close,
-/// or in positions that are a way themselves (demi-pointe, roll-down). Errors: as stand(). Pre: middle converged.
+/// `middle` is stand()'s answer to `of`; the tighter its tolerances, the truer. Of a roll-down every height is moved.
+/// Nothing where a path does not close. Errors: as stand(). Pre: middle converged.
 io::Result<std::optional<Neighbours>> neighbours(const Stance& middle, const Standing& of, const Standing& minus,
                                                  const Standing& plus);
 

@@ -11,6 +11,7 @@
 #include "aplomb/findings/assess.h"
 #include "aplomb/io/data_path.h"
 #include "aplomb/io/files.h"
+#include "aplomb/io/progress_part.h"
 #include "aplomb/report/picture.h"
 #include "aplomb/report/rows.h"
 #include "aplomb/scan/load_foot.h"
@@ -167,7 +168,7 @@ io::Result<void> write_pages(const CompareCommandOptions& options, const shop::T
   const auto data = io::data_folder(options.data);
   if (!data) return tl::unexpected(data.error());
   const auto shaders = report::shader_folder_of(*data);
-  const report::Paper paper = options.paper == "letter" ? report::Paper::letter : report::Paper::a4;
+  const report::Paper paper = paper_named(options.paper);
   progress(0.95, "drawing pages");
   if (!options.workshop.empty())
     if (const auto done = report::write_fitting_page(shop::workshop_page(telling), paper, options.workshop, shaders);
@@ -212,7 +213,7 @@ io::Result<void> run(const CompareCommandOptions& options, const CommonOptions& 
   how.search.top = options.top;
   how.search.exhaustive = options.exhaustive;
   how.search.threads = common.threads;
-  how.search.progress = progress;
+  how.search.progress = io::part_of(progress, 0, 0.9);
   how.search.on_ranking = [&](const shop::RankingSoFar& so_far) {
     if (so_far.ranking.empty() || so_far.step == shop::RankingSoFar::Step::measured) return;
     const auto label = [&](std::size_t i) {
@@ -232,6 +233,7 @@ io::Result<void> run(const CompareCommandOptions& options, const CommonOptions& 
   };
   const auto comparison = shop::compare(read->inputs, memory, how);
   if (!comparison) return tl::unexpected(comparison.error());
+  how.search.progress = io::part_of(progress, 0.9, 0.95);
   const auto present = advise_present(*read, memory, how);
   if (!present) return tl::unexpected(present.error());
 
@@ -280,9 +282,7 @@ Run add_compare(CLI::App& program, CommonOptions& common) {
       ->type_name("FILE");
   command->add_option("--client", options->client, "A page for the client, to write")->type_name("C.pdf");
   command->add_option("--workshop", options->workshop, "A page for the workshop, to write")->type_name("W.pdf");
-  command->add_option("--paper", options->paper, "Of the pages: a4 or letter")
-      ->check(CLI::IsMember({"a4", "letter"}))
-      ->capture_default_str();
+  add_paper(*command, options->paper, "Of the pages: a4 or letter");
   command->add_option("--json", options->json, "The comparison as JSON; - for standard output")->type_name("FILE");
   add_common(*command, common);
   return [options, &common](const io::Progress& progress) {

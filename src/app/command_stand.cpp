@@ -35,7 +35,7 @@ namespace {
 constexpr const char* every_position = "all";
 
 struct StandCommandOptions {
-  std::string foot, shoe, position, constants, json, picture, report;
+  std::string foot, shoe, position, constants, json, picture, report, paper = "a4";
   std::optional<double> load_N;
   bool friction_band = false;
   bool bands = false;
@@ -248,6 +248,7 @@ io::Result<void> run(const StandCommandOptions& options, const CommonOptions& co
   if (sheets_asked && any) {
     progress(0.9, "drawing");
     const report::ReportOptions drawing{.picture = {.shader_folder = report::shader_folder_of(inputs->data)},
+                                        .paper = paper_named(options.paper),
                                         .date = today()};
     const auto done = all ? report::write_sequence(sheets, options.picture, options.report, drawing)
                           : report::write_sheet(sheets.front(), options.picture, options.report, drawing);
@@ -298,6 +299,7 @@ Run add_stand(CLI::App& program, CommonOptions& common) {
       ->type_name("F.png");
   command->add_option("--report", options->report, "One page for the fitter and the dancer, to write")
       ->type_name("F.pdf");
+  add_paper(*command, options->paper, "Of the page: a4 or letter");
   add_common(*command, common);
   return [options, &common](const io::Progress& progress) { return run(*options, common, progress); };
 }

@@ -11,6 +11,7 @@
 
 #include "aplomb/io/error.h"
 #include "aplomb/io/progress.h"
+#include "aplomb/report/paper.h"
 #include "aplomb/stance/constants.h"
 #include "aplomb/stance/positions.h"
 
@@ -30,6 +31,10 @@ using Run = std::function<io::Result<void>(const io::Progress&)>;
 
 /// Adds the common options to a command.
 void add_common(CLI::App& command, CommonOptions& common);
+
+/// Adds --paper, which is "a4" or "letter".
+void add_paper(CLI::App& command, std::string& paper, const std::string& words);
+report::Paper paper_named(const std::string& paper);
 
 Run add_foot(CLI::App& program, CommonOptions& common);
 Run add_stand(CLI::App& program, CommonOptions& common);

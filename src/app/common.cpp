@@ -12,6 +12,14 @@
 
 namespace aplomb::app {
 
+void add_paper(CLI::App& command, std::string& paper, const std::string& words) {
+  command.add_option("--paper", paper, words)->check(CLI::IsMember({"a4", "letter"}))->capture_default_str();
+}
+
+report::Paper paper_named(const std::string& paper) {
+  return paper == "letter" ? report::Paper::letter : report::Paper::a4;
+}
+
 void add_common(CLI::App& command, CommonOptions& common) {
   const std::string group = "Common";
   // The parser would take -1 for the largest number there is.

@@ -15,17 +15,8 @@ namespace aplomb::report {
 
 namespace {
 
-constexpr double points_per_mm = 72 / 25.4, edge = 40;
+constexpr double edge = 40;
 constexpr double largest = 10.5, least = 6.0;  // points
-
-struct PaperSize {
-  double width, height;
-  double inner() const { return width - 2 * edge; }
-};
-
-PaperSize size_of(Paper paper) {
-  return paper == Paper::a4 ? PaperSize{210 * points_per_mm, 297 * points_per_mm} : PaperSize{8.5 * 72, 11 * 72};
-}
 
 /// The parts at letters of one size; run() draws them and says where they end.
 class Parts {
@@ -100,31 +91,31 @@ io::Result<void> write_fitting_page(const FittingPage& page, Paper paper, const 
     auto view = render_one(*page.scene, {.shader_folder = shader_folder}, {0, 0, units, high});
     if (!view) return tl::unexpected(view.error());
     picture = std::move(*view);
-    caption_top = top + (high + 120) * sheet.inner() / units;
+    caption_top = top + (high + 120) * (sheet.width - 2 * edge) / units;
     text_top = caption_top + 34;
   }
-  const double size = size_that_fits(page.parts, sheet.inner(), text_top, bottom);
+  const double size = size_that_fits(page.parts, (sheet.width - 2 * edge), text_top, bottom);
   if (size < least)
     return io::fail({.file = file.string(),
                      .message = "there is more to say than one page holds",
                      .remedy = "offer fewer changes"});
 
   return write_pdf({sheet.width, sheet.height, page.title, page.version, page.date}, file, [&](Canvas& canvas) {
-    const double title_width = sheet.inner() - 80;
+    const double title_width = (sheet.width - 2 * edge) - 80;
     canvas.text(edge, edge, page.title, {.size = 20, .bold = true, .width = title_width, .height = 24});
-    canvas.text(edge, edge + 28, page.subtitle, {.size = 10.5, .width = sheet.inner(), .height = 26});
-    canvas.text(edge + sheet.inner(), edge + 6, page.date, {.size = 10.5, .align = Align::right});
+    canvas.text(edge, edge + 28, page.subtitle, {.size = 10.5, .width = (sheet.width - 2 * edge), .height = 26});
+    canvas.text(edge + (sheet.width - 2 * edge), edge + 6, page.date, {.size = 10.5, .align = Align::right});
     if (picture) {
-      const double scale = sheet.inner() / picture->view.rect.w;
+      const double scale = (sheet.width - 2 * edge) / picture->view.rect.w;
       canvas.push(edge, top, scale);
       const MarkStyle marks{.text = 17, .line = 2, .dot = 7};
       draw_view(canvas, picture->view, *page.scene, marks);
       draw_scale_bar(canvas, picture->view.rect.w - 14, 20, picture->view.camera, marks);
       draw_pressure_bar(canvas, {0, picture->view.rect.h + 14, picture->view.rect.w, 0}, picture->draw, marks);
       canvas.pop();
-      canvas.text(edge, caption_top, page.caption, {.size = 8.5, .width = sheet.inner(), .height = 24});
+      canvas.text(edge, caption_top, page.caption, {.size = 8.5, .width = (sheet.width - 2 * edge), .height = 24});
     }
-    Parts(canvas, sheet.inner(), size).run(page.parts, text_top);
+    Parts(canvas, (sheet.width - 2 * edge), size).run(page.parts, text_top);
     canvas.text(edge, sheet.height - edge, fmt::format("aplomb {}", page.version), {.size = 6, .colour = theme.quiet});
   });
 }

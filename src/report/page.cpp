@@ -14,21 +14,21 @@ namespace aplomb::report {
 
 namespace {
 
-// Points. A4 is 210 x 297 mm (ISO 216).
-constexpr double page_width = 210 / 25.4 * 72, page_height = 297 / 25.4 * 72, edge = 34, inner = page_width - 2 * edge;
+// Points.
+constexpr double edge = 34;
 constexpr double heading_height = 40, column_gap = 16;
 
 /// Everything that is written under the picture, at letters of `size` points. Draws, and says where it ended.
 class Flow {
  public:
-  Flow(Canvas& canvas, const findings::Findings& findings, const Grid& more, double size)
-      : canvas_(canvas), findings_(findings), more_(more), size_(size) {}
+  Flow(Canvas& canvas, const findings::Findings& findings, const Grid& more, double inner, double size)
+      : canvas_(canvas), findings_(findings), more_(more), inner_(inner), size_(size) {}
 
   double run(double top) {
     const double findings_end = columns(top);
     double more_end = findings_end;
     for (const Grid& whole : {more_, way_down_grid(findings_)})
-      if (!whole.rows.empty()) more_end = grid(edge, more_end + 0.6 * size_, inner, whole, needed(whole));
+      if (!whole.rows.empty()) more_end = grid(edge, more_end + 0.6 * size_, inner_, whole, needed(whole));
     const double grids_end = grids(more_end + 0.6 * size_);
     return closing(grids_end + 0.6 * size_);
   }
@@ -60,12 +60,12 @@ class Flow {
   /// Sections in reading order, broken into two columns where the halves come out most even.
   double columns(double top) {
     const auto parts = sections(findings_);
-    const double width = (inner - column_gap) / 2;
+    const double width = (inner_ - column_gap) / 2;
     std::vector<double> heights;
     {
       const Surface scratch(cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1));
       Canvas nowhere(scratch.get());
-      Flow measure(nowhere, findings_, more_, size_);
+      Flow measure(nowhere, findings_, more_, inner_, size_);
       for (const Section& part : parts) heights.push_back(measure.section(0, 0, width, part));
     }
     double total = 0, left = 0;
@@ -123,11 +123,11 @@ class Flow {
     for (const double one : toe_widths) toe_need += one + size_;
     for (const double one : region_widths) region_need += one + size_;
     const bool two = !toes.rows.empty() && !regions.rows.empty();
-    const double toe_width = two ? toe_need / (toe_need + region_need) * (inner - column_gap) : inner;
+    const double toe_width = two ? toe_need / (toe_need + region_need) * (inner_ - column_gap) : inner_;
     double end = top;
     if (!toes.rows.empty()) end = grid(edge, top, toe_width, toes, toe_widths);
     const double x = two ? edge + toe_width + column_gap : edge;
-    if (!regions.rows.empty()) end = std::max(end, grid(x, top, edge + inner - x, regions, region_widths));
+    if (!regions.rows.empty()) end = std::max(end, grid(x, top, edge + inner_ - x, regions, region_widths));
     return end;
   }
 
@@ -144,10 +144,10 @@ class Flow {
     if (const auto doubts = doubt_lines(findings_); !doubts.empty()) {
       std::vector<std::string> lines{doubt_words()};
       lines.insert(lines.end(), doubts.begin(), doubts.end());
-      y = list(edge, y, inner, "How sure", lines);
+      y = list(edge, y, inner_, "How sure", lines);
     }
-    if (!findings_.advice.empty()) y = list(edge, y, inner, "What to try", findings_.advice);
-    const double width = (inner - column_gap) / 2;
+    if (!findings_.advice.empty()) y = list(edge, y, inner_, "What to try", findings_.advice);
+    const double width = (inner_ - column_gap) / 2;
     double end = y;
     if (!findings_.limits.empty()) end = list(edge, y, width, "Limits", findings_.limits);
     return std::max(end, list(edge + width + column_gap, y, width, "Cautions", cautions()));
@@ -156,19 +156,21 @@ class Flow {
   Canvas& canvas_;
   const findings::Findings& findings_;
   const Grid& more_;
+  double inner_;  // breadth between the page's edges
   double size_;
 };
 
 /// The largest letters, from comfortable down to barely readable, with which all fits above `bottom`.
-double size_that_fits(const findings::Findings& findings, const Grid& more, double top, double bottom) {
+double size_that_fits(const findings::Findings& findings, const Grid& more, double inner, double top, double bottom) {
   double size = 8.2;
   const Surface scratch(cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1));
   Canvas nowhere(scratch.get());
-  while (size > 4.5 && Flow(nowhere, findings, more, size).run(top) > bottom) size -= 0.3;
+  while (size > 4.5 && Flow(nowhere, findings, more, inner, size).run(top) > bottom) size -= 0.3;
   return size;
 }
 
-void draw_page(Canvas& canvas, const Page& page, const std::string& date) {
+void draw_page(Canvas& canvas, const Page& page, const PaperSize& paper, const std::string& date) {
+  const double inner = paper.width - 2 * edge;
   const findings::Findings& findings = *page.findings;
   draw_heading(canvas, {edge, edge, inner, heading_height}, findings, 0.46);
   if (!date.empty())
@@ -180,10 +182,10 @@ void draw_page(Canvas& canvas, const Page& page, const std::string& date) {
   draw_stance(canvas, *page.stance, *page.scene, {.text = 25, .line = 2.6, .dot = 9});
   canvas.pop();
 
-  const double top = picture_top + stance_height * scale + 12, bottom = page_height - edge - 22;
-  Flow(canvas, findings, page.more, size_that_fits(findings, page.more, top, bottom)).run(top);
+  const double top = picture_top + stance_height * scale + 12, bottom = paper.height - edge - 22;
+  Flow(canvas, findings, page.more, inner, size_that_fits(findings, page.more, inner, top, bottom)).run(top);
 
-  double y = page_height - edge - 14;
+  double y = paper.height - edge - 14;
   for (const char* const key : {"inputs.hashes", "version"}) {
     std::string words;
     for (const Row& row : basis(findings))
@@ -196,14 +198,15 @@ void draw_page(Canvas& canvas, const Page& page, const std::string& date) {
 
 }  // namespace
 
-io::Result<void> write_pages(const std::vector<Page>& pages, const std::filesystem::path& file,
+io::Result<void> write_pages(const std::vector<Page>& pages, const std::filesystem::path& file, Paper paper,
                              const std::string& date) {
   const findings::Findings& findings = *pages.front().findings;
-  const PdfFile about{page_width, page_height, heading(findings), findings.version, date};
+  const PaperSize size = size_of(paper);
+  const PdfFile about{size.width, size.height, heading(findings), findings.version, date};
   return write_pdf(about, file, [&](Canvas& canvas) {
     for (const Page& page : pages) {
       if (&page != &pages.front()) cairo_show_page(canvas.cairo());
-      draw_page(canvas, page, date);
+      draw_page(canvas, page, size, date);
     }
   });
 }

@@ -43,7 +43,8 @@ io::Result<void> write_sheet(const Sheet& sheet, const std::filesystem::path& pi
   if (!picture_file.empty())
     if (auto done = write_picture_of(*stance, sheet.scene, sheet.findings, picture_file); !done) return done;
   if (!report_file.empty())
-    if (auto done = write_pages({{&*stance, &sheet.scene, &sheet.findings}}, report_file, options.date); !done)
+    if (auto done = write_pages({{&*stance, &sheet.scene, &sheet.findings}}, report_file, options.paper, options.date);
+        !done)
       return done;
   return {};
 }
@@ -115,7 +116,7 @@ io::Result<void> write_sequence(const std::vector<Sheet>& sheets, const std::fil
   if (report_file.empty()) return {};
   std::vector<Page> pages{{&*together, &drawn.front()->scene, &all, sequence_grid(sheets)}};
   for (std::size_t i = 0; i < drawn.size(); ++i) pages.push_back({&stances[i], &drawn[i]->scene, &drawn[i]->findings});
-  return write_pages(pages, report_file, options.date);
+  return write_pages(pages, report_file, options.paper, options.date);
 }
 
 }  // namespace aplomb::report

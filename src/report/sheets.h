@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <string>
 
+#include "aplomb/report/paper.h"
 #include "views.h"
 
 namespace aplomb::report {
@@ -19,7 +20,7 @@ struct Page {
   const findings::Findings* findings = nullptr;
   Grid more{};  ///< a grid of its own before the others; may have no rows
 };
-io::Result<void> write_pages(const std::vector<Page>& pages, const std::filesystem::path& file,
+io::Result<void> write_pages(const std::vector<Page>& pages, const std::filesystem::path& file, Paper paper,
                              const std::string& date);
 
 }  // namespace aplomb::report

@@ -47,6 +47,7 @@ io::Result<Advice> advise(const Wearer& wearer, const shoe::ShoeParameters& shoe
         advice.declined.push_back({attempt, reason.rule->id, "cannot be made: " + changed.error().message});
         continue;
       }
+      options.progress(1 - static_cast<double>(left) / options.most_tries, "changes that may help");
       --left;
       // The change may be of what she wears, so her layers are in the shoe now and not laid on again.
       const Wearer bare{wearer.foot, wearer.key, {}};

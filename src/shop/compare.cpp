@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "aplomb/io/progress_part.h"
 #include "lacks.h"
 
 namespace aplomb::shop {
@@ -14,10 +15,11 @@ namespace aplomb::shop {
 namespace {
 
 constexpr double even_mm = 1;  // less is caliper error [G]
+// Of the work, where there is advice: pairs ranked, a split pair found.
+constexpr double ranked_share = 0.6, split_share = 0.7;
 
 io::Result<std::optional<SplitPair>> split_pair(const std::vector<Wearer>& wearers, const CompareInputs& inputs,
-                                                Memory& memory, const CompareOptions& options) {
-  SearchOptions one = options.search;
+                                                Memory& memory, SearchOptions one) {
   one.top = 1;
   one.on_ranking = {};
   SplitPair split;
@@ -87,7 +89,10 @@ io::Result<Comparison> compare(const CompareInputs& inputs, Memory& memory, cons
   out.smaller_layers = smaller.layers;
   const std::vector<Wearer> wearers = {larger, smaller};
 
-  auto pairs = search(wearers, inputs.stock.items, inputs.rules, memory, options.search);
+  const io::Progress& whole = options.search.progress;
+  SearchOptions of_pairs = options.search;
+  of_pairs.progress = io::part_of(whole, 0, ranked_share);
+  auto pairs = search(wearers, inputs.stock.items, inputs.rules, memory, of_pairs);
   if (!pairs) return tl::unexpected(pairs.error());
   out.pairs = std::move(*pairs);
   if (out.pairs.ranking.empty())
@@ -101,7 +106,9 @@ io::Result<Comparison> compare(const CompareInputs& inputs, Memory& memory, cons
       (one.complete ? out.tied_with_best : out.may_tie).push_back(one.item);
 
   if (out.difference.split) {
-    auto split = split_pair({larger, bare}, inputs, memory, options);
+    SearchOptions of_split = options.search;
+    of_split.progress = io::part_of(whole, ranked_share, split_share);
+    auto split = split_pair({larger, bare}, inputs, memory, of_split);
     if (!split) return tl::unexpected(split.error());
     out.split = std::move(*split);
   }
@@ -110,13 +117,17 @@ io::Result<Comparison> compare(const CompareInputs& inputs, Memory& memory, cons
   advise_options.most_offers = options.most_offers;
   advise_options.positions = options.search.positions;
   advise_options.threads = options.search.threads;
-  advise_options.progress = options.search.progress;
+  const double each = (1 - split_share) / 3;
   for (const Wearer& wearer : wearers) {
+    const double from = split_share + each * static_cast<double>(out.advice.size());
+    advise_options.progress = io::part_of(whole, from, from + each);
     auto advice = advise(wearer, inputs.stock.items[static_cast<std::size_t>(best.item)].shoe, inputs.rules, memory,
                          advise_options);
     if (!advice) return tl::unexpected(advice.error());
     out.advice.push_back(std::move(*advice));
   }
+  advise_options.progress = io::part_of(whole, 1 - each, 1);
+  advise_options.progress(0, "what the shelf lacks");
   auto lacks = lacks_of(inputs, out.pairs, wearers, out.advice, memory, advise_options);
   if (!lacks) return tl::unexpected(lacks.error());
   out.lacks = std::move(*lacks);

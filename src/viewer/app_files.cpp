@@ -188,7 +188,7 @@ void App::start_exporting() {
       fmt::format("{}-{}-{}", subject.seat[0].foot.name(), subject.seat[0].shoe.name(), stance::name(solved->position));
   exporting_ = screen_.document.look.client
                    ? start_client_export({solved, screen_.visit, paper()}, folder / name, library_.shaders)
-                   : start_export(solved, folder / name, library_.shaders);
+                   : start_export(solved, paper(), folder / name, library_.shaders);
 }
 
 void App::take_export() {

@@ -25,7 +25,7 @@ std::string today() {
   return fmt::format("{:04}-{:02}-{:02}", local.tm_year + 1900, local.tm_mon + 1, local.tm_mday);
 }
 
-io::Result<std::string> write(const Solved& solved, const std::filesystem::path& stem,
+io::Result<std::string> write(const Solved& solved, report::Paper paper, const std::filesystem::path& stem,
                               const std::filesystem::path& shaders) {
   report::Sheet sheet{solved.findings, solved.frames.back().scene, {}};
   if (solved.findings.way_down) {
@@ -33,7 +33,7 @@ io::Result<std::string> write(const Solved& solved, const std::filesystem::path&
     for (const Frame& frame : solved.frames) scenes.push_back(frame.scene);
     sheet.steps = report::way_down_steps(solved.findings, std::move(scenes));
   }
-  const report::ReportOptions options{.picture = {.shader_folder = shaders}, .date = today()};
+  const report::ReportOptions options{.picture = {.shader_folder = shaders}, .paper = paper, .date = today()};
   const std::string picture = stem.string() + ".png", page = stem.string() + ".pdf";
   if (const auto done = report::write_sheet(sheet, picture, page, options); !done) return tl::unexpected(done.error());
   return fmt::format("Written: {} and {}", picture, page);
@@ -110,11 +110,12 @@ std::future<io::Result<std::string>> start_client_export(ClientExport what, cons
                     [what = std::move(what), stem, shaders] { return write_client(what, stem, shaders); });
 }
 
-std::future<io::Result<std::string>> start_export(std::shared_ptr<const Solved> solved,
+std::future<io::Result<std::string>> start_export(std::shared_ptr<const Solved> solved, report::Paper paper,
                                                   const std::filesystem::path& stem,
                                                   const std::filesystem::path& shaders) {
-  return std::async(std::launch::async,
-                    [solved = std::move(solved), stem, shaders] { return write(*solved, stem, shaders); });
+  return std::async(std::launch::async, [solved = std::move(solved), paper, stem, shaders] {
+    return write(*solved, paper, stem, shaders);
+  });
 }
 
 }  // namespace aplomb::viewer

@@ -13,8 +13,8 @@
 
 namespace aplomb::viewer {
 
-/// Writes NAME.png and NAME.pdf (A4) of what is solved; the future holds what was written or what went wrong.
-std::future<io::Result<std::string>> start_export(std::shared_ptr<const Solved> solved,
+/// Writes NAME.png and NAME.pdf of what is solved; the future holds what was written or what went wrong.
+std::future<io::Result<std::string>> start_export(std::shared_ptr<const Solved> solved, report::Paper paper,
                                                   const std::filesystem::path& stem,
                                                   const std::filesystem::path& shaders);
 

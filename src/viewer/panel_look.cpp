@@ -61,8 +61,8 @@ void look_bar(Ui& ui, Screen& screen) {
   ui.flow("Inches");
   ui.toggle("look.inches", "Inches", "Lengths in inches, else in millimetres. I", look.inches);
   ui.flow("Letter paper");
-  ui.toggle("look.letter", "Letter paper",
-            "Pages for client and workshop on Letter paper, else on A4. Kept for the next time.", screen.letter_paper);
+  ui.toggle("look.letter", "Letter paper", "Every page on Letter paper, else on A4. Kept for the next time.",
+            screen.letter_paper);
 }
 
 }  // namespace aplomb::viewer

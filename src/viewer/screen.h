@@ -131,7 +131,7 @@ struct Screen {
   bool unsaved = false;
   std::optional<FilePanel> files;  ///< open while it is there
   std::vector<std::filesystem::path> recent;
-  bool letter_paper = false;  ///< client and workshop; else A4; of this machine, not of a session
+  bool letter_paper = false;  ///< of every page; else A4; of this machine, not of a session
   bool view_moving = false;
   bool framed_by_itself = false;  ///< the camera was not given: everything was put in the picture
   std::optional<std::array<geometry::Vec2, 2>> measured;  ///< on the slice, mm in its plane

@@ -88,13 +88,16 @@ TEST_CASE("However much there is to say, it stays one page", "[report][pdf]") {
   for (int i = 0; i < 9; ++i) f.regions.push_back({"dorsum", 120, 60, 900});
   f.goes_in = false;
   f.heel_slack_mm = 4;
-  REQUIRE(write_report(sample_scene(), f, folder.path / "r.pdf", options));
+  ReportOptions on_paper = options;
+  on_paper.paper = GENERATE(Paper::a4, Paper::letter);
+  REQUIRE(write_report(sample_scene(), f, folder.path / "r.pdf", on_paper));
   const auto info = ask("pdfinfo", folder.path / "r.pdf"), text = ask("pdftotext", folder.path / "r.pdf", "-");
   if (!info || !text) {
     std::cout << "skipped: poppler-utils is not installed\n";
     return;
   }
   CHECK(info->find("Pages:           1\n") != std::string::npos);
+  CHECK(info->find(on_paper.paper == Paper::a4 ? "(A4)" : "(letter)") != std::string::npos);
   CHECK(flat(*text).find("pain behind the ankle") != std::string::npos);
   CHECK(flat(*text).find("DOES NOT GO IN") != std::string::npos);
   CHECK(flat(*text).find("one breadth wider") != std::string::npos);

@@ -208,7 +208,14 @@ TEST_CASE("What the shelf lacks is named with the change that would help", "[twe
   CompareOptions options;
   options.search.positions = {"full-pointe-two"};
   options.most_offers = 1;
+  std::vector<double> told;
+  options.search.progress.report = [&](double fraction, std::string_view) { told.push_back(fraction); };
   const Comparison short_wings = need(compare(inputs, memory, options));
+  // Told of all the way, ranking and advice and what lacks, and never back.
+  CHECK(std::is_sorted(told.begin(), told.end()));
+  CHECK(told.front() < 0.7);
+  CHECK(told.back() >= 0.9);
+  options.search.progress.report = {};
   const auto little = [](const Comparison& c) {
     return std::find_if(c.lacks.begin(), c.lacks.end(), [](const Lack& l) { return l.rule == "little_toe_rides"; });
   };

@@ -9,11 +9,10 @@
 
 #include "aplomb/findings/findings.h"
 #include "aplomb/io/error.h"
+#include "aplomb/report/paper.h"
 #include "aplomb/report/rows.h"
 
 namespace aplomb::report {
-
-enum class Paper { a4, letter };  ///< ISO 216, 210 x 297 mm; ANSI, 8.5 x 11 in
 
 /// A heading with lines under it, or with a grid, or both.
 struct PagePart {

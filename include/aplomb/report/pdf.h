@@ -1,4 +1,4 @@
-// One A4 page for the fitter and the dancer: picture, findings in plain words, how sure, limits, cautions.
+// One page for the fitter and the dancer: picture, findings in plain words, how sure, limits, cautions.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
@@ -7,16 +7,18 @@
 
 #include "aplomb/findings/findings.h"
 #include "aplomb/io/error.h"
+#include "aplomb/report/paper.h"
 #include "aplomb/report/picture.h"
 
 namespace aplomb::report {
 
 struct ReportOptions {
   PictureOptions picture{};
+  Paper paper = Paper::a4;
   std::string date{};  ///< of the fitting, "2026-11-25"; printed, and kept as the file's date; empty: neither
 };
 
-/// A PDF of one A4 page, words as text. The same findings, scene and options give the same bits. Written whole or not
+/// A PDF of one page, words as text. The same findings, scene and options give the same bits. Written whole or not
 /// at all. Errors: see write_picture(); bad_input when the date is not of that form.
 io::Result<void> write_report(const findings::Scene& scene, const findings::Findings& findings,
                               const std::filesystem::path& file, const ReportOptions& options);

@@ -9,6 +9,7 @@
 #include <fstream>
 #include <iterator>
 #include <map>
+#include <set>
 #include <sstream>
 
 #include "aplomb/shop/advise.h"
@@ -209,12 +210,18 @@ TEST_CASE("What the shelf lacks is named with the change that would help", "[twe
   options.search.positions = {"full-pointe-two"};
   options.most_offers = 1;
   std::vector<double> told;
-  options.search.progress.report = [&](double fraction, std::string_view) { told.push_back(fraction); };
+  std::set<std::string, std::less<>> words;
+  options.search.progress.report = [&](double fraction, std::string_view what) {
+    told.push_back(fraction);
+    words.emplace(what);
+  };
   const Comparison short_wings = need(compare(inputs, memory, options));
   // Told of all the way, ranking and advice and what lacks, and never back.
   CHECK(std::is_sorted(told.begin(), told.end()));
   CHECK(told.front() < 0.7);
   CHECK(told.back() >= 0.9);
+  CHECK(words.contains("changes that may help"));
+  CHECK(words.contains("what the shelf lacks"));
   options.search.progress.report = {};
   const auto little = [](const Comparison& c) {
     return std::find_if(c.lacks.begin(), c.lacks.end(), [](const Lack& l) { return l.rule == "little_toe_rides"; });

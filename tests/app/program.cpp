@@ -53,6 +53,17 @@ std::vector<std::string> Workplace::names() const {
 
 Outcome Workplace::run(const std::vector<std::string>& arguments, int interrupt_after_ms,
                        const std::string& out_file) const {
+  if (interrupt_after_ms <= 0) return run_and_wait(arguments, {}, out_file);
+  return run_and_wait(
+      arguments, [&](int ms) { return ms >= interrupt_after_ms; }, out_file);
+}
+
+Outcome Workplace::run_until(const std::vector<std::string>& arguments, const std::function<bool()>& then) const {
+  return run_and_wait(arguments, [&](int ms) { return then() || ms >= 60'000; }, {});
+}
+
+Outcome Workplace::run_and_wait(const std::vector<std::string>& arguments, const std::function<bool(int ms)>& interrupt,
+                                const std::string& out_file) const {
   const fs::path logs = temporary_folder();
   std::vector<std::string> words = arguments;
   words.insert(words.begin(), APLOMB_PROGRAM);
@@ -72,8 +83,9 @@ Outcome Workplace::run(const std::vector<std::string>& arguments, int interrupt_
     if (::chdir(path_.c_str()) == 0) ::execv(argv[0], argv.data());
     ::_exit(127);
   }
-  if (interrupt_after_ms > 0) {
-    ::usleep(static_cast<useconds_t>(interrupt_after_ms) * 1000);
+  if (interrupt) {
+    constexpr int every_ms = 10;
+    for (int ms = 0; !interrupt(ms); ms += every_ms) ::usleep(every_ms * 1000);
     ::kill(child, SIGINT);
   }
   int status = 0;

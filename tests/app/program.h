@@ -3,6 +3,7 @@
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -35,8 +36,12 @@ class Workplace {
   /// the administrator's right to read files whose permissions forbid it, so that tests see what users see.
   /// With `interrupt_after_ms` > 0 it gets SIGINT after that time; with `out` standard output goes to that file.
   Outcome run(const std::vector<std::string>& arguments, int interrupt_after_ms = 0, const std::string& out = {}) const;
+  /// The same; it gets SIGINT as soon as `then`, asked again and again, is true, or after a minute.
+  Outcome run_until(const std::vector<std::string>& arguments, const std::function<bool()>& then) const;
 
  private:
+  Outcome run_and_wait(const std::vector<std::string>& arguments, const std::function<bool(int ms)>& interrupt,
+                       const std::string& out) const;
   std::filesystem::path path_;
 };
 

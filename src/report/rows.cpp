@@ -257,9 +257,11 @@ std::vector<Row> basis(const Findings& f) {
 std::vector<Section> sections(const Findings& f) {
   std::vector<Section> all;
   if (!f.converged) return all;
-  // Where a foot held up in the mouth of the shoe would break the shank, or stand, says nothing of this shoe.
+  // Where a foot held up in the mouth of the shoe would break the shank, or stand, says nothing of this shoe; what it
+  // lacks in length does.
   std::vector<Section (*)(const Findings&)> makers{standing, load, pressure};
-  if (f.goes_in) makers.insert(makers.end(), {shank, balance, on_the_ball, cover});
+  if (f.goes_in) makers.insert(makers.end(), {shank, balance, on_the_ball});
+  makers.push_back(cover);
   for (const auto make : makers) {
     if (Section section = make(f); !section.rows.empty()) all.push_back(std::move(section));
   }

@@ -139,13 +139,16 @@ TEST_CASE("The numbers that move a finding most stand first, by what a maker wou
   CHECK(gradient_grid(sample_findings()).rows.empty());
 }
 
-TEST_CASE("A foot that does not go in has no break, no balance and no cover", "[report][table]") {
+TEST_CASE("A foot that does not go in has no break and no balance, but the room that it lacks", "[report][table]") {
   findings::Findings f = sample_findings();
   f.goes_in = false;
+  f.toe_room_mm = -12;
   const auto parts = sections(f);
+  REQUIRE(find(parts, "toe_room_mm") != nullptr);
+  CHECK(find(parts, "toe_room_mm")->value == "-12.0 mm");
   CHECK(has(find(parts, "goes_in")->meaning, "numbers are of it held there"));
   CHECK(find(parts, "peak_kPa") != nullptr);
-  for (const char* const key : {"break_point.apex_offset_mm", "plumb.margin_mm", "wing_cover.medial_mm"}) {
+  for (const char* const key : {"break_point.apex_offset_mm", "plumb.margin_mm", "side_roll_deg"}) {
     CHECK(find(sections(sample_findings()), key) != nullptr);
     CHECK(find(parts, key) == nullptr);
   }

@@ -8,8 +8,9 @@
 namespace aplomb::contact {
 
 namespace {
-constexpr double near_mm = 2;  // within this of where the neighbour points a balance is the one looked for
-}
+constexpr double near_mm = 2;        // within this of where the neighbour points a balance is the one looked for
+constexpr double left_off_mm = 0.5;  // a line farther than this from where it shall pass was not brought there
+}  // namespace
 
 Beside::Beside(const Problem& problem, const LoadPath* path) : problem_(problem) {
   if (path == nullptr || !path->seat.converged || path->seat.q.size() != problem.dof_count) return;
@@ -48,7 +49,19 @@ std::optional<Ahead::Guess> Beside::steered(const Eigen::VectorXd& q) const {
   if (path_ == nullptr || problem_.steering.empty()) return std::nullopt;
   const Eigen::VectorXd* from = at(1);
   if (from == nullptr) return std::nullopt;
-  return guess(q, *from, path_->loaded.q);
+  Ahead::Guess there = guess(q, *from, path_->loaded.q);
+  for (std::size_t s = 0; s < there.aims.size(); ++s) {
+    const Steering& steer = problem_.steering[s];
+    const int end = path_->loaded.aim_at_end[s];
+    there.aims[s] = end > 0 ? steer.max : end < 0 ? steer.min : std::clamp(there.aims[s], steer.min, steer.max);
+  }
+  return there;
+}
+
+bool Beside::stopped_short() const {
+  if (path_ == nullptr) return false;
+  return std::any_of(path_->loaded.off_line_mm.begin(), path_->loaded.off_line_mm.end(),
+                     [](double off) { return std::abs(off) > left_off_mm; });
 }
 
 std::optional<Ahead::Guess> Beside::further(const Eigen::VectorXd& q, std::size_t k) const {

@@ -19,8 +19,11 @@ class Beside {
   /// At `target`, a share of the load, from the balance `q` at `done`. Nullopt where the neighbour has no balance at
   /// both.
   std::optional<Ahead::Guess> loaded(const Eigen::VectorXd& q, double done, double target) const;
-  /// At the full load with the aims found, from the balance `q` before they are.
+  /// At the full load with the aims found, from the balance `q` before they are. Aims at an end of their range are at
+  /// the same end of this problem's.
   std::optional<Ahead::Guess> steered(const Eigen::VectorXd& q) const;
+  /// Whether some line of force was left off where it shall pass.
+  bool stopped_short() const;
   /// At Problem::further_aims[k], from the balance `q` before it.
   std::optional<Ahead::Guess> further(const Eigen::VectorXd& q, std::size_t k) const;
 

@@ -18,9 +18,13 @@ void describe(System& system, const Problem& problem, double load_factor, Fricti
   // Sliding unknowns carry the sum of forces. The first three turning unknowns of the load's own link carry the sum of
   // moments about its centre; every turning unknown is a joint residual too.
   state.aim.clear();
+  state.aim_at_end.clear();
   state.off_line_mm.clear();
   for (std::size_t s = 0; s < problem.steering.size(); ++s) {
-    state.aim.push_back(system.aim(static_cast<int>(s)));
+    const Steering& steer = problem.steering[s];
+    const double aim = system.aim(static_cast<int>(s));
+    state.aim.push_back(aim);
+    state.aim_at_end.push_back(aim >= steer.max ? 1 : aim <= steer.min ? -1 : 0);
     state.off_line_mm.push_back(system.off_line(static_cast<int>(s), load_factor, R, nullptr, nullptr));
   }
   for (int i : problem.locked) R[i] = 0;

@@ -32,6 +32,11 @@ void remember(const System& system, const Problem& problem, const Equilibrium& s
   walked->push_back(std::move(one));
 }
 
+/// Whether the balance at the full load may be left to what follows to be closed.
+bool ends_open(const Problem& problem, const SolveOptions& options) {
+  return options.trusted_step_mm > 0 && !problem.steering.empty();
+}
+
 /// Walks the load from `from` to `to` in `steps`, halving a step that does not balance. Returns false with a reason.
 bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps,
           FrictionMode mode, const SolveOptions& options, const io::Progress& progress, const Beside& beside,
@@ -44,7 +49,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
   while (std::abs(to - done) > 1e-12) {
     if (std::abs(size) > std::abs(to - done)) size = to - done;
     const double target = done + size;
-    const bool last = std::abs(to - target) <= 1e-12;
+    const bool last = std::abs(to - target) <= 1e-12 && !ends_open(problem, options);
     auto guess = beside.loaded(state.q, done, target);
     if (!guess) guess = ahead.at(problem, place(target));
     Step step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, guess);
@@ -95,15 +100,23 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
   };
   const auto place = [](double done) { return Eigen::VectorXd::Constant(1, done); };
   double done = 0, size = regular;
-  bool close = true;  // to the full tolerance
-  if (const auto guess = beside.steered(state.q)) {
-    lines_at(1);
+  bool close = !ends_open(problem, options);  // to the full tolerance
+  if (auto guess = beside.steered(state.q)) {
+    const Aims find = options.stops_as_beside && beside.stopped_short() ? Aims::fixed : Aims::found;
+    const std::vector<double> aims = aims_of(system, problem);
+    if (find == Aims::fixed)
+      set_aims(system, guess->aims);
+    else
+      lines_at(1);
     Step step;
-    if (balance_near(system, problem, state.q, *guess, 1, mode, options.residual_tolerance, options, progress,
-                     Aims::found, step)) {
+    if (balance_near(system, problem, state.q, *guess, 1, mode, options.residual_tolerance, options, progress, find,
+                     step)) {
       system.accept(state.q, mode);
       done = 1;
-      remember(system, problem, state, 1, Aims::found, walked);
+      close = true;
+      remember(system, problem, state, 1, find, walked);
+    } else {
+      set_aims(system, aims);
     }
     state.iterations += step.iterations;
   }
@@ -207,9 +220,11 @@ Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorX
   progress(0, "seating");
   Step step;
   const auto guess = beside.seat();
-  if (!guess || (!balance_near(system, problem, state.q, *guess, load_factor, FrictionMode::none,
-                               options.residual_tolerance, options, progress, Aims::fixed, step) &&
-                 !step.cancelled)) {
+  const bool near =
+      guess && (step_near(system, problem, state.q, *guess, load_factor, FrictionMode::none, options, step) ||
+                balance_near(system, problem, state.q, *guess, load_factor, FrictionMode::none,
+                             options.residual_tolerance, options, progress, Aims::fixed, step));
+  if (!near && !step.cancelled) {
     const int before = step.iterations;
     step = descend(system, problem, state.q, load_factor, options, progress);
     step.iterations += before;
@@ -234,6 +249,13 @@ SolveOptions quick_options(std::shared_ptr<const LoadPath> beside) {
   options.residual_tolerance = 1e-4;  // what a converged answer must meet at the least
   options.tolerance_on_the_way = 1e-3;
   options.beside = std::move(beside);
+  return options;
+}
+
+SolveOptions dragging_options(std::shared_ptr<const LoadPath> beside) {
+  SolveOptions options = quick_options(std::move(beside));
+  options.trusted_step_mm = 0.05;
+  options.stops_as_beside = true;
   return options;
 }
 

@@ -275,6 +275,22 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
   return report;
 }
 
+std::optional<Eigen::VectorXd> first_step(System& system, const Problem& problem, const Eigen::VectorXd& q,
+                                          double load_factor, FrictionMode mode) {
+  constexpr double near_balance = 0.1;
+  const AreasFollow follow(system);
+  Eigen::VectorXd R;
+  Eigen::MatrixXd K;
+  system.freeze(q);
+  system.assemble(q, load_factor, mode, R, &K);
+  lock(problem, R, &K);
+  const double residual = scaled_residual(problem, R, problem.load_N, system.largest_terms());
+  if (!(residual < near_balance)) return std::nullopt;
+  Eigen::VectorXd step = newton_step(K, R, unknown_scales(problem));
+  if (!step.allFinite()) return std::nullopt;
+  return step;
+}
+
 std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& problem, const Eigen::VectorXd& q,
                                                  double load_factor, FrictionMode mode) {
   Eigen::VectorXd R;

@@ -49,6 +49,10 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
                     FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
                     const io::Progress& progress, Aims aims_mode);
 
+/// The step that Newton takes from q first, at fixed aims; nullopt where the residual is large or no number.
+std::optional<Eigen::VectorXd> first_step(System& system, const Problem& problem, const Eigen::VectorXd& q,
+                                          double load_factor, FrictionMode mode);
+
 /// True when the symmetric part of the tangent, scaled, has no negative eigenvalue.
 bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode);
 

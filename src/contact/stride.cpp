@@ -103,6 +103,17 @@ bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, co
   return true;
 }
 
+bool step_near(System& system, const Problem& problem, Eigen::VectorXd& q, const Ahead::Guess& guess,
+               double load_factor, FrictionMode mode, const SolveOptions& options, Step& step) {
+  if (!(options.trusted_step_mm > 0)) return false;
+  const auto by = first_step(system, problem, guess.q, load_factor, mode);
+  ++step.iterations;
+  if (!by || way_mm(problem, guess.q, guess.q + *by) > options.trusted_step_mm) return false;
+  q = guess.q + *by;
+  step.converged = true;
+  return true;
+}
+
 std::vector<double> aims_of(const System& system, const Problem& problem) {
   std::vector<double> aims;
   for (std::size_t s = 0; s < problem.steering.size(); ++s) aims.push_back(system.aim(static_cast<int>(s)));
@@ -120,9 +131,11 @@ Step stride(System& system, const Problem& problem, Equilibrium& state, double l
   const double tolerance =
       last ? options.residual_tolerance : std::max(options.tolerance_on_the_way, options.residual_tolerance);
   Step step;
-  if (!guess ||
-      (!balance_near(system, problem, q, *guess, load_factor, mode, tolerance, options, progress, find, step) &&
-       !step.cancelled)) {
+  const bool near =
+      guess &&
+      ((!last && find == Aims::fixed && step_near(system, problem, q, *guess, load_factor, mode, options, step)) ||
+       balance_near(system, problem, q, *guess, load_factor, mode, tolerance, options, progress, find, step));
+  if (!near && !step.cancelled) {
     const int before = step.iterations;
     step = balance(system, problem, q, load_factor, mode, tolerance, (far ? far_patience : 1) * options.max_iterations,
                    options, progress, find);

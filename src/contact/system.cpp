@@ -17,7 +17,8 @@ namespace {
 constexpr double reach_mm = 1.0;  // how much further gaps are measured, so that far points can be skipped for a while
 }
 
-System::System(const Problem& problem) : problem_(problem), skin_(problem) {
+System::System(const Problem& problem)
+    : problem_(problem), skin_(problem), place_of_link_(problem.linkage.links.size(), 0) {
   for (std::size_t s = 0; s < problem.surfaces.size(); ++s)
     for (int point : problem.surfaces[s].points) {
       SurfaceItem item;
@@ -76,9 +77,29 @@ bool System::touches(SurfaceItem& item, WallView& view) {
   const Vec3& x = skin_.position(item.point);
   if ((x - item.clear_at).norm() * item.clear_slope + given_[s] - item.given_then < item.clear_mm) return false;
   item.clear_mm = 0;
-  if (!samples(item, ramp_half_width_mm + over + give_bound_[s], view.at_rest)) return false;
-  const geometry::SurfaceSample& rest = view.at_rest;
+  const double within = ramp_half_width_mm + over + give_bound_[s];
+  if (item.gap_cached - (x - item.x_cached).norm() > within) return false;
   const std::optional<Give>& give = problem_.surfaces[s].give;
+  const auto stands_clear = [&](double by_mm) {
+    if (!give) return;
+    item.clear_mm = by_mm;
+    item.clear_slope = 1 + give->shapes->steepest(give_amounts_[s], x, by_mm);
+    item.clear_at = x;
+    item.given_then = given_[s];
+  };
+  if (!item.known || x != item.x_cached) {
+    // Most that bound() leaves in doubt has given so little here that the closest point need not be looked for.
+    const double stands = problem_.surfaces[s].surface->gap_at_least(x) - over - ramp_half_width_mm;
+    if (stands > reach_mm) {
+      const double clear = stands + (give ? give->shapes->moved_mm(x, give_amounts_[s]) : 0);
+      if (clear > reach_mm) {
+        stands_clear(clear);
+        return false;
+      }
+    }
+  }
+  if (!samples(item, within, view.at_rest)) return false;
+  const geometry::SurfaceSample& rest = view.at_rest;
   view.give = nullptr;
   view.gap_mm = rest.gap_mm - over;
   view.gradient = view.normal = rest.normal;
@@ -87,12 +108,7 @@ bool System::touches(SurfaceItem& item, WallView& view) {
   const bool gives = give && give->shapes->sample(x, give_amounts_[s], view.shapes);
   if (gives) view.gap_mm += view.shapes.value.dot(give_amounts_[s]);
   if (view.gap_mm >= ramp_half_width_mm) {
-    if (give) {
-      item.clear_mm = view.gap_mm - ramp_half_width_mm;
-      item.clear_slope = 1 + give->shapes->steepest(give_amounts_[s], x, item.clear_mm);
-      item.clear_at = x;
-      item.given_then = given_[s];
-    }
+    stands_clear(view.gap_mm - ramp_half_width_mm);
     return false;
   }
   if (!gives) return true;

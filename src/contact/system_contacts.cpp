@@ -67,6 +67,7 @@ std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMod
     }
   }
   for (const PairItem& item : pair_items_) {
+    if (!item.in_reach) continue;
     const double gap = pair_gap(item);
     if (gap >= ramp_half_width_mm) continue;
     const Jet r = ramp(-gap);

@@ -69,7 +69,8 @@ struct BoxSurface::Shape {
   SurfaceSample nearest(const Vec3& x, SeedGrid::Start seed, const Vec2* last = nullptr) const {
     const double over_platform = x.z() - patch.base_z();
     // Over the flat's core the platform is nearest if the patch cannot be nearer than it.
-    if (core.contains(x.head<2>()) && over_platform < seed.patch_distance) return platform(x);
+    const double to_edge = core.to_edge_mm(x.head<2>());
+    if (to_edge >= 0 && over_platform < std::max(seed.patch_distance, to_edge)) return platform(x);
     // Near the wall, where the closest point is unique, the last one leads there sooner than the table, unless x has
     // gone far since.
     if (last != nullptr && seed.gap < unique_mm / 2 && turns_apart(seed.u, last->x()) < near_turn &&
@@ -146,6 +147,11 @@ bool BoxSurface::sample(const Vec3& x, double band_mm, SurfaceSample& out) const
   out.cover_gradient = cover.gradient;
   out.cover_hessian = cover.hessian;
   return true;
+}
+
+double BoxSurface::gap_at_least(const Vec3& x) const {
+  if (!(x.z() < shape_->cut.highest_z() + fade_mm)) return geometry::unknown_gap_mm;
+  return shape_->seeds.gap_at_least(x);
 }
 
 SurfaceSample BoxSurface::nearest(const Vec3& x) const { return shape_->nearest(x, shape_->seeds.near(x)); }

@@ -46,6 +46,18 @@ class NaturalSpline {
     second /= step_ * step_;
   }
 
+  Value value(double x) const {
+    const double s = (x - start_) / step_;
+    const Eigen::Index last = value_.cols() - 2;
+    const Eigen::Index cell = std::clamp(static_cast<Eigen::Index>(std::max(s, 0.0)), Eigen::Index{0}, last);
+    const double t = s - static_cast<double>(cell), inside = std::clamp(t, 0.0, 1.0);
+    const Value c1 = value_.col(cell + 1) - value_.col(cell) - (2 * bend_.col(cell) + bend_.col(cell + 1)) / 6;
+    const Value c2 = bend_.col(cell) / 2, c3 = (bend_.col(cell + 1) - bend_.col(cell)) / 6;
+    const Value at = value_.col(cell) + inside * (c1 + inside * (c2 + inside * c3));
+    if (t == inside) return at;
+    return at + (t - inside) * (c1 + inside * (2 * c2 + (3 * inside) * c3));
+  }
+
  private:
   double start_ = 0, step_ = 1;
   Eigen::Array<double, N, Eigen::Dynamic> value_, bend_;

@@ -3,7 +3,9 @@
 #include "seed_grid.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 
 namespace aplomb::shoe {
@@ -16,6 +18,7 @@ constexpr double margin_mm = 10;
 // Coarse samples of the patch, as separate arrays so that the search over them vectorises.
 struct CoarseSamples {
   std::vector<float> x, y, z, u, v;
+  std::vector<std::int32_t> distance;
 
   CoarseSamples(const WallPatch& patch, double end_v) {
     std::vector<double> rows{0, 0.5, 1};
@@ -30,17 +33,23 @@ struct CoarseSamples {
         u.push_back(static_cast<float>(k));
         v.push_back(static_cast<float>(row));
       }
+    distance.resize(x.size());
   }
 
-  std::size_t nearest(const Vec3& p) const {
+  /// Distances as the bits of floats, which for what is not negative rise with them: the least of whole numbers
+  /// vectorises, where it lies is looked for afterwards.
+  std::size_t nearest(const Vec3& p) {
     const float px = static_cast<float>(p.x()), py = static_cast<float>(p.y()), pz = static_cast<float>(p.z());
-    std::size_t best = 0;
-    float least = std::numeric_limits<float>::max();
-    for (std::size_t i = 0; i < x.size(); ++i) {
-      const float dx = x[i] - px, dy = y[i] - py, dz = z[i] - pz, d = dx * dx + dy * dy + dz * dz;
-      if (d < least) least = d, best = i;
+    const std::size_t count = x.size();
+    const float *X = x.data(), *Y = y.data(), *Z = z.data();
+    std::int32_t* D = distance.data();
+    for (std::size_t i = 0; i < count; ++i) {
+      const float dx = X[i] - px, dy = Y[i] - py, dz = Z[i] - pz;
+      D[i] = std::bit_cast<std::int32_t>(dx * dx + dy * dy + dz * dz);
     }
-    return best;
+    std::int32_t least = std::numeric_limits<std::int32_t>::max();
+    for (std::size_t i = 0; i < count; ++i) least = std::min(least, D[i]);
+    return static_cast<std::size_t>(std::find(distance.begin(), distance.end(), least) - distance.begin());
   }
 };
 
@@ -58,11 +67,11 @@ FlatCore::FlatCore(const WallPatch& patch) {
   }
 }
 
-bool FlatCore::contains(const Vec2& xy) const {
+double FlatCore::to_edge_mm(const Vec2& xy) const {
   const Vec2 p = xy.cwiseAbs();
-  for (int i = 0; i < sides; ++i)
-    if (normal_[i].dot(p) > offset_[i]) return false;
-  return true;
+  double least = std::numeric_limits<double>::max();
+  for (int i = 0; i < sides; ++i) least = std::min(least, offset_[i] - normal_[i].dot(p));
+  return least;
 }
 
 SeedGrid::SeedGrid(const WallPatch& patch, double top_z) {
@@ -79,8 +88,7 @@ SeedGrid::SeedGrid(const WallPatch& patch, double top_z) {
   const Vec3 extent = high - origin_ + Vec3(margin_mm, margin_mm, 0);
   for (int k = 0; k < 3; ++k) size_[k] = static_cast<int>(std::ceil(extent[k] / spacing_mm)) + 1;
 
-  const CoarseSamples coarse(patch, std::min(patch.profile().end_v(), top_v + 10 / patch.profile().extent_mm()));
-  const FlatCore core(patch);
+  CoarseSamples coarse(patch, std::min(patch.profile().end_v(), top_v + 10 / patch.profile().extent_mm()));
   seeds_.resize(static_cast<std::size_t>(size_[0]) * size_[1] * size_[2]);
   std::size_t index = 0;
   for (int k = 0; k < size_[2]; ++k)
@@ -139,14 +147,28 @@ std::array<int, 3> SeedGrid::cell_of(const Vec3& x) const {
   return low;
 }
 
+// The inside is convex, so that the distance to its boundary is a concave function of the place: between the nodes it
+// is no less than a mean of theirs with weights that have their mean at x.
 double SeedGrid::gap_at_least(const Vec3& x) const {
   const std::array<int, 3> low = cell_of(x);
-  double bound = -std::numeric_limits<double>::max();
-  for (int c = 0; c < 8; ++c) {
-    const int i = low[0] + (c & 1), j = low[1] + (c >> 1 & 1), k = low[2] + (c >> 2);
-    bound = std::max(bound, at(i, j, k).gap - (origin_ + spacing_mm * Vec3(i, j, k) - x).norm());
+  std::array<double, 3> part;
+  bool within = true;
+  for (std::size_t k = 0; k < 3; ++k) {
+    part[k] = (x[static_cast<Eigen::Index>(k)] - origin_[static_cast<Eigen::Index>(k)]) / spacing_mm - low[k];
+    within = within && part[k] >= 0 && part[k] <= 1 && low[k] + 1 < size_[k];
   }
-  return bound;
+  if (!within) {
+    // Distances change no faster than the point moves.
+    const Vec3 node = origin_ + spacing_mm * Vec3(low[0], low[1], low[2]);
+    return at(low[0], low[1], low[2]).gap - (node - x).norm();
+  }
+  double mean = 0;
+  for (int c = 0; c < 8; ++c) {
+    const int i = c & 1, j = c >> 1 & 1, k = c >> 2;
+    const double weight = (i ? part[0] : 1 - part[0]) * (j ? part[1] : 1 - part[1]) * (k ? part[2] : 1 - part[2]);
+    mean += weight * at(low[0] + i, low[1] + j, low[2] + k).gap;
+  }
+  return mean;
 }
 
 std::array<const SeedGrid::Seed*, 8> SeedGrid::around(const Vec3& x) const {

@@ -10,14 +10,15 @@
 namespace aplomb::shoe {
 
 /// A convex polygon inside the flat of the platform, symmetric about both axes: a quick "certainly over the flat".
+/// The wall stands outside it, so that nothing over it is nearer to the wall than to its edge.
 class FlatCore {
  public:
   FlatCore() = default;
   explicit FlatCore(const WallPatch& patch);
-  bool contains(const Vec2& xy) const;
+  double to_edge_mm(const Vec2& xy) const;  ///< a lower bound; < 0 outside
 
  private:
-  static constexpr int sides = 4;
+  static constexpr int sides = 8;
   std::array<Vec2, sides> normal_{};
   std::array<double, sides> offset_{};
 };
@@ -43,7 +44,7 @@ class SeedGrid {
   /// From the node nearest to x (clamped into the grid).
   Start near(const Vec3& x) const;
 
-  /// A closer lower bound of x's signed distance, from all eight nodes round x.
+  /// A closer lower bound of x's signed distance, from all eight nodes round x where it lies among them.
   double gap_at_least(const Vec3& x) const;
 
   /// The eight nodes round x (clamped into the grid).

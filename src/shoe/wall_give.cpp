@@ -24,6 +24,7 @@ constexpr double vamp_edge_cos = 0.5;          // 60 degrees to either side of t
 constexpr double least_vamp_mm = 3;            // less is no vamp
 constexpr double beyond_the_wing_mm = 12;      // further up no skin is asked about: the cover has faded
 constexpr double steepest_at_mm = 20;          // from the axis; any will do
+constexpr double no_wall_mm = 1;               // from the axis
 constexpr double clear_of_platform_mm = 0.06;  // what rests on the platform does not feel the wall move
 
 /// C3 step from 0 at t <= 0 to 1 at t >= 1, with two derivatives.
@@ -151,8 +152,9 @@ void WallGive::find_steepest(Tables& t, double high) const {
 double WallGive::steepest(const Eigen::VectorXd& amounts, const Vec3& x, double radius_mm) const {
   constexpr double least_mm = 3;  // nearer to the axis angles change too fast
   const Tables& t = *tables_;
-  const double lean = std::hypot(1, t.lean);
-  const double near = std::hypot(x.x() - t.lean * (x.z() - t.base_z), x.y()) - radius_mm * lean;
+  const double lean = std::sqrt(1 + t.lean * t.lean);
+  const double X = x.x() - t.lean * (x.z() - t.base_z);
+  const double near = std::sqrt(X * X + x.y() * x.y()) - radius_mm * lean;
   if (near < least_mm) return std::numeric_limits<double>::infinity();
   double angle = 0, z = 0;
   for (int k = 0; k < shape_count; ++k) {
@@ -183,7 +185,6 @@ WallGive::Hats WallGive::hinged_hats_at(double z) const {
 double WallGive::hinge_z() const { return tables_->start_z; }
 
 bool WallGive::sample(const Vec3& x, const Eigen::VectorXd& amounts, geometry::GiveSample& out) const {
-  constexpr double no_wall_mm = 1;
   const Tables& t = *tables_;
   const double X = x.x() - t.lean * (x.z() - t.base_z), Y = x.y(), r2 = X * X + Y * Y;
   if (x.z() <= t.start_z - t.rise_mm || r2 < no_wall_mm * no_wall_mm) return false;
@@ -266,6 +267,42 @@ bool WallGive::sample(const Vec3& x, const Eigen::VectorXd& amounts, geometry::G
   out.hessian.row(2) += wtz * theta_x.transpose();
   out.hessian(2, 2) += wzz;
   return true;
+}
+
+double WallGive::moved_mm(const Vec3& x, const Eigen::VectorXd& amounts) const {
+  const Tables& t = *tables_;
+  const double X = x.x() - t.lean * (x.z() - t.base_z), Y = x.y(), r2 = X * X + Y * Y;
+  if (x.z() <= t.start_z - t.rise_mm || r2 < no_wall_mm * no_wall_mm) return 0;
+  double h, h1, h2;
+  rise(x.z() - t.start_z, t.rise_mm, h, h1, h2);
+  const auto hat = t.hat.value(h);
+  const auto c = t.shape.value(x.z());
+  const double r = std::sqrt(r2), cos1 = X / r, sin1 = Y / r;
+  double d = 0, ck = 1, sk = 0;
+  for (int k = 0; k < bends; ++k) {
+    const double turned = ck * cos1 - sk * sin1;
+    sk = sk * cos1 + ck * sin1;
+    ck = turned;
+    d += c[k] * sk;
+  }
+  const double cos_d = std::cos(d), sin_d = std::sin(d);
+  const double cu = cos1 * cos_d - sin1 * sin_d, su = sin1 * cos_d + cos1 * sin_d;
+  double moved = 0, cn = cu, sn = su;
+  for (int n = first_n; n <= last_n; ++n) {
+    const double next = cn * cu - sn * su;
+    sn = sn * cu + cn * su;
+    cn = next;
+    const double mean = c[bends + n - first_n];
+    for (int j = 0; j < hats; ++j)
+      moved += hat[j] * (amounts[index(j, n, false)] * (cn - mean) + amounts[index(j, n, true)] * sn);
+  }
+  if (t.vamp_mm > least_vamp_mm && x.z() > t.cap_z && cos1 > vamp_edge_cos) {
+    double up, side, first, second;
+    step((x.z() - t.cap_z) / t.vamp_mm, up, first, second);
+    step((cos1 - vamp_edge_cos) / (1 - vamp_edge_cos), side, first, second);
+    moved += amounts[vamp] * up * side;
+  }
+  return moved;
 }
 
 double WallGive::bound(const Eigen::VectorXd& amounts) const {

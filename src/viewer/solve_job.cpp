@@ -98,7 +98,7 @@ stance::StandOptions stand_options(const Request& request, const stance::Constan
   if (request.position != stance::Position::on_box) options.load_N = request.choice.load_N;
   options.constants = constants;
   if (request.care == Care::quick)
-    options.solve = contact::quick_options(std::move(beside));
+    options.solve = contact::dragging_options(std::move(beside));
   else
     options.solve.settle = request.band;
   return options;

@@ -93,7 +93,7 @@ class Solver {
   std::map<std::string, shop::Solved> remembered_;  ///< by basis, shoe and position
 };
 
-/// How the command line stands a foot by default; contact::quick_options() where the answer is to be quick.
+/// How the command line stands a foot by default; contact::dragging_options() where the answer is to be quick.
 stance::StandOptions stand_options(const Request& request, const stance::Constants& constants,
                                    std::shared_ptr<const contact::LoadPath> beside);
 

@@ -49,7 +49,7 @@ void dragging(benchmark::State& state) {
   for (auto _ : state) {
     const int place = ++k % 20;
     shoe.ball_breadth_mm = breadth_mm + 0.1 * std::min(place, 20 - place);
-    before = answer(shoe, contact::quick_options(before)).solved;
+    before = answer(shoe, contact::dragging_options(before)).solved;
   }
 }
 BENCHMARK(dragging)

@@ -262,6 +262,17 @@ TEST_CASE("what is too far to touch tells how far at least", "[core]") {
     CHECK(s.gap_mm <= shoe.box.nearest(probe.x).gap_mm + 1e-6);
   }
   CHECK(far > 100);
+  // The same said quickly, everywhere in the box: never too much, and mostly within a millimetre.
+  int close = 0;
+  constexpr int places = 3000;
+  for (const Probe& probe : probes(shoe.box, places, -3, 20, 12)) {
+    const double least = shoe.box.gap_at_least(probe.x), gap = shoe.box.nearest(probe.x).gap_mm;
+    if (least == geometry::unknown_gap_mm) continue;
+    CHECK(least <= gap + 0.05);  // the tables' own nearest points may be second best by as much, deep inside
+    close += least > gap - 1 ? 1 : 0;
+  }
+  CHECK(close > places / 2);
+  CHECK(shoe.box.gap_at_least(Vec3(0, 0, 500)) == geometry::unknown_gap_mm);
   SurfaceSample above;
   above.gap_mm = 5;
   CHECK_FALSE(shoe.box.sample(Vec3(0, 0, 500), 3, above));

@@ -195,6 +195,7 @@ TEST_CASE("shapes of the giving wall: derivatives, bound, nothing at the platfor
       const BoxSurface::WallPoint wall = shoe.box.wall_point(turn, v);
       const Vec3 x = wall.position_S + u(random) * wall.inward_S;
       if (!shoe.wall.sample(x, a, s)) continue;
+      CHECK(std::abs(shoe.wall.moved_mm(x, a) - s.value.dot(a)) < 1e-12);
       if (x.z() < shoe.box.highest_cut_z() + 3) most = std::max(most, std::abs(s.value.dot(a)));
       constexpr double h = 1e-4;
       for (int k = 0; k < 3; ++k) {
@@ -222,6 +223,7 @@ TEST_CASE("shapes of the giving wall: derivatives, bound, nothing at the platfor
     CHECK(most > 0.1 * shoe.wall.bound(a));
     // What rests on the platform does not move.
     CHECK_FALSE(shoe.wall.sample(Vec3(3, 8, shoe.box.platform_z() + 0.05), a, s));
+    CHECK(shoe.wall.moved_mm(Vec3(3, 8, shoe.box.platform_z() + 0.05), a) == 0);
   }
 }
 

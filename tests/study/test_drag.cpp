@@ -78,7 +78,7 @@ TEST_CASE("an answer while dragging is the full one, whichever way it was dragge
     REQUIRE(full.converged);
     for (const shoe::ShoeParameters& before : {wider, narrower}) {
       const Answer neighbour = answer(foot, before, position, {});
-      const Answer beside = answer(foot, drawn->parameters, position, contact::quick_options(neighbour.solved));
+      const Answer beside = answer(foot, drawn->parameters, position, contact::dragging_options(neighbour.solved));
       REQUIRE(beside.converged);
       CHECK(beside.iterations < 0.5 * full.iterations);
       CHECK(difference(beside, full, 0) < 0.005);
@@ -112,7 +112,8 @@ TEST_CASE("answers while dragging beside full ones", "[.][long][drag]") {
         before.ball_breadth_mm -= 0.3;
         const Answer neighbour = answer(foot, before, positions[p], {});
         const Answer full = answer(foot, drawn->parameters, positions[p], {});
-        const Answer beside = answer(foot, drawn->parameters, positions[p], contact::quick_options(neighbour.solved));
+        const Answer beside =
+            answer(foot, drawn->parameters, positions[p], contact::dragging_options(neighbour.solved));
         row.full = full.converged, row.beside = beside.converged;
         row.iterations_full = full.iterations, row.iterations_beside = beside.iterations;
         row.ms_full = full.ms, row.ms_beside = beside.ms;

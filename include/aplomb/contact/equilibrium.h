@@ -23,15 +23,24 @@ struct SolveOptions {
   int max_iterations = 40;             ///< per load step, before it is halved
   double step_cap_mm = 2;
   double step_cap_rad = 0.05;
+  /// Where one step of Newton from a good guess is shorter than this, its end is taken for a balance on the way,
+  /// without looking again: what it leaves is of the order of its square. 0: always look.
+  double trusted_step_mm = 0;
+  /// Where the path beside could not bring its line of force to where it shall pass, this one stops as it did: at the
+  /// ends of ranges that it stopped at, else with its aims.
+  bool stops_as_beside = false;
   /// The path of a problem much like this one, solved with as many load steps: its balances are where this one's are
   /// looked for first. Quicker, to the same tolerances; but which of several balances is found, and the last digits,
   /// then hang on it. May be null.
   std::shared_ptr<const LoadPath> beside;
 };
 
-/// Of answers shown while a number is dragged, `beside` the path of the one before, and of runs by the hundred beside
-/// one: looser balance, the same load steps. May be null, which takes longer.
+/// Of runs by the hundred beside one: looser balance, the same load steps. May be null, which takes longer.
 SolveOptions quick_options(std::shared_ptr<const LoadPath> beside);
+
+/// Of answers shown while a number is dragged, `beside` the path of the one before: short steps are trusted as well,
+/// and where that one stopped this one does.
+SolveOptions dragging_options(std::shared_ptr<const LoadPath> beside);
 
 /// One point that touches, at the solution.
 struct ContactState {
@@ -72,6 +81,7 @@ struct Equilibrium {
   double give_residual = 0;         ///< largest residual of what gives / largest elastic force in it
   std::vector<BandState> bands;     ///< as Problem::bands
   std::vector<double> aim;          ///< target found for each Problem::steering
+  std::vector<int> aim_at_end;      ///< -1 or 1: that aim stands at the lower or upper end of its range; else 0
   std::vector<double> off_line_mm;  ///< how far the line of force passes from where it shall; not 0 at a range's end
   int at_bone = 0;                  ///< points whose tissue is pressed to the bone: pressures there only say "too much"
   bool stable = true;               ///< symmetric part of the tangent is positive definite

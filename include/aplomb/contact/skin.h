@@ -30,6 +30,7 @@ class SkinKinematics {
   const std::vector<Vec3>& positions() const { return positions_; }
   const Vec3& position(int point) const { return positions_[point]; }
   const Vec3& normal(int point) const { return normals_[point]; }  ///< outward, unit
+  const std::vector<Vec3>& normals() const { return normals_; }
   void jacobian(int point, PointJacobian& out) const;
   Vec3 normal_now(int point) const;  ///< the same normal from pose() alone, for single points
   /// d (normal . direction) / d q at a fixed unit direction, in the columns of jacobian(point).

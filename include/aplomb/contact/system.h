@@ -106,7 +106,8 @@ class System {
     double weight = 0;                ///< W
     Vec3 moment_rest = Vec3::Zero();  ///< Y, rest frame
   };
-  struct PairItem {  ///< a point against the partner patch, seen as a plane
+  struct PairItem {         ///< a point against the partner patch, seen as a plane
+    bool in_reach = false;  ///< what follows is set
     int point = 0;
     Layer partner_layer;
     const SkinPair* pair = nullptr;
@@ -138,10 +139,20 @@ class System {
   void freeze_pairs();
   double pair_gap(const PairItem& item) const;
   SeriesJet press_pair(const PairItem& item, double d) const;
+  bool pair_lists_are_stale() const;
   void list_pair_candidates();
-  void aim_weights(std::vector<std::pair<int, double>>& partners, const Vec3& x, const Vec3& normal) const;
-  Mat3 patch_bend(const std::vector<std::pair<int, double>>& partners, double total, const Vec3& mean,
-                  const Vec3& normal) const;
+  void follow_pair_travel();
+  using Partners = std::vector<std::pair<int, double>>;  ///< points and their weights
+  struct Candidates;
+  /// Sum of the weights; `mean_normal` is weighted, not divided.
+  double weigh_partners(const Candidates& candidate, double between, Partners& partners, Vec3& mean_normal) const;
+  /// How far skin that no partner has weight for is from the first that would.
+  double short_of_weight_mm(const Candidates& candidate, double between) const;
+  void aim_weights(Partners& partners, const Vec3& x, const Vec3& normal) const;
+  Mat3 patch_bend(const Partners& partners, double total, const Vec3& mean, const Vec3& normal) const;
+  void hang(std::vector<LinkHold>& holds, int point, double weight, double place, const Vec3& rest);
+  /// Sets the plane that a point sees, and returns how far it is from mattering; 0 when it does.
+  double see_plane(const Candidates& candidate, PairItem& item);
   void pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out);
   void pass_surfaces(FrictionMode mode, Evaluation& out);
   void pass_rod(const PosedRod& rod, Evaluation& out);
@@ -179,11 +190,17 @@ class System {
   struct Candidates {
     int point = 0;
     std::vector<int> partners;
-    const SkinPair* pair = nullptr;
+    std::size_t pair = 0;
+    double quiet_until = -1;  ///< travel of its pair up to which it is as far from mattering as when last seen
   };
   struct PairSide;
-  std::vector<Candidates> pair_candidates_;
-  std::vector<Vec3> pair_listed_at_;   ///< positions the lists were made at
+  std::vector<Candidates> pair_candidates_;             ///< one for each of pair_items_, or for the first of them
+  std::vector<Vec3> pair_listed_at_;                    ///< positions the lists were made at
+  std::vector<Vec3> pair_seen_at_, pair_seen_normals_;  ///< at the last freeze()
+  /// Of each pair: the most that any of its skin has moved against the rest of the pair between freezes, added up.
+  std::vector<double> pair_travel_;
+  Partners partners_seen_;
+  std::vector<std::size_t> place_of_link_;
   std::vector<double> spring_target_;  ///< tone target of each spring
   std::vector<double> line_mm_;        ///< of each steering
   bool areas_follow_ = false;

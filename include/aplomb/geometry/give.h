@@ -26,11 +26,18 @@ class GiveShapes {
   virtual int count() const = 0;  ///< at most GiveSample::max_count
   /// False where nothing moves; `out` is then not set. Pre: amounts.size() == count().
   virtual bool sample(const Vec3& x, const Eigen::VectorXd& amounts, GiveSample& out) const = 0;
+  /// amounts . value alone, mm; 0 where nothing moves.
+  virtual double moved_mm(const Vec3& x, const Eigen::VectorXd& amounts) const;
   /// No point moves further than this, mm.
   virtual double bound(const Eigen::VectorXd& amounts) const = 0;
   /// Within radius_mm of x, | grad (amounts . value) | is nowhere larger than this. Infinite where nobody knows.
   virtual double steepest(const Eigen::VectorXd& amounts, const Vec3& x, double radius_mm) const;
 };
+
+inline double GiveShapes::moved_mm(const Vec3& x, const Eigen::VectorXd& amounts) const {
+  GiveSample here;
+  return sample(x, amounts, here) ? here.value.dot(amounts) : 0;
+}
 
 inline double GiveShapes::steepest(const Eigen::VectorXd&, const Vec3&, double) const {
   return std::numeric_limits<double>::infinity();

@@ -33,6 +33,9 @@ class Surface {
   /// When false, no point nearer to x than out.gap_mm touches: a lower bound of the gap, or of the way back from beyond
   /// a free edge; unknown_gap_mm where nothing is known.
   virtual bool sample(const Vec3& x, double band_mm, SurfaceSample& out) const = 0;
+  /// Soon told: the gap at x is no less than this, and no point nearer to x by more than that touches; unknown_gap_mm
+  /// where it takes sample() to know.
+  virtual double gap_at_least(const Vec3&) const { return unknown_gap_mm; }
 };
 
 }  // namespace aplomb::geometry

@@ -36,6 +36,7 @@ class BoxSurface : public geometry::Surface {
   static io::Result<BoxSurface> make(const ShoeParameters& parameters);
 
   bool sample(const Vec3& x, double band_mm, geometry::SurfaceSample& out) const override;
+  double gap_at_least(const Vec3& x) const override;
 
   /// Only the distance part of sample(): gap, normal, curvature, zone; never rejects.
   geometry::SurfaceSample nearest(const Vec3& x) const;

@@ -34,6 +34,7 @@ class WallGive : public geometry::GiveShapes {
 
   int count() const override { return shape_count; }
   bool sample(const Vec3& x, const Eigen::VectorXd& amounts, geometry::GiveSample& out) const override;
+  double moved_mm(const Vec3& x, const Eigen::VectorXd& amounts) const override;
   double bound(const Eigen::VectorXd& amounts) const override;
   double steepest(const Eigen::VectorXd& amounts, const Vec3& x, double radius_mm) const override;
 

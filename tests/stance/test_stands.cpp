@@ -53,6 +53,8 @@ class MirroredSurface : public geometry::Surface {
     return true;
   }
 
+  double gap_at_least(const Vec3& x) const override { return real_.gap_at_least(mirrored(x)); }
+
  private:
   const geometry::Surface& real_;
 };
@@ -67,6 +69,9 @@ class MirroredShapes : public geometry::GiveShapes {
     out.gradient.row(1) *= -1;
     out.hessian = mirrored(out.hessian);
     return true;
+  }
+  double moved_mm(const Vec3& x, const Eigen::VectorXd& amounts) const override {
+    return real_.moved_mm(mirrored(x), amounts);
   }
   double bound(const Eigen::VectorXd& amounts) const override { return real_.bound(amounts); }
   double steepest(const Eigen::VectorXd& amounts, const Vec3& x, double radius_mm) const override {

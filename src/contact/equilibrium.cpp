@@ -254,7 +254,7 @@ SolveOptions quick_options(std::shared_ptr<const LoadPath> beside) {
 
 SolveOptions dragging_options(std::shared_ptr<const LoadPath> beside) {
   SolveOptions options = quick_options(std::move(beside));
-  options.trusted_step_mm = 0.05;
+  options.trusted_step_mm = 0.03;
   options.stops_as_beside = true;
   return options;
 }

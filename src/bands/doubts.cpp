@@ -13,6 +13,7 @@
 #include "aplomb/bands/chaos.h"
 #include "aplomb/bands/design.h"
 #include "aplomb/findings/assess.h"
+#include "aplomb/io/progress_part.h"
 #include "parallel.h"
 
 namespace aplomb::bands {
@@ -24,6 +25,8 @@ using Eigen::VectorXd;
 namespace {
 
 constexpr int many_points = 8192;
+/// Share of the time that the runs take; the rest is what is made of them.
+constexpr double share_of_runs = 0.9;
 /// Below this Q2 an expansion says nothing of what its answer depends on.
 constexpr double tells_sources = 0.5;
 /// Fewer runs with a number than this give it no band.
@@ -109,6 +112,12 @@ std::vector<std::string> notes_of(const findings::Doubts& doubts) {
   return notes;
 }
 
+tl::unexpected<io::Error> stopped(int done, int runs) {
+  return io::fail({.kind = io::ErrorKind::cancelled,
+                   .message = fmt::format("stopped after {} of {} runs", done, runs),
+                   .remedy = "run it again to get an answer"});
+}
+
 }  // namespace
 
 io::Result<void> check_runs(int runs) {
@@ -139,16 +148,13 @@ io::Result<Runs> stand_runs(const Inputs& inputs, const MatrixXd& standard, int 
     progress(static_cast<double>(now) / static_cast<double>(standard.rows()),
              fmt::format("bands: {} of {} runs", now, standard.rows()));
   });
-  if (progress.cancelled())
-    return io::fail({.kind = io::ErrorKind::cancelled,
-                     .message = fmt::format("stopped after {} of {} runs", done.load(), standard.rows()),
-                     .remedy = "run it again to get an answer"});
+  if (progress.cancelled()) return stopped(done, static_cast<int>(standard.rows()));
   return runs;
 }
 
 findings::Doubts doubts_of(const Inputs& inputs, const MatrixXd& standard, const Runs& runs,
                            const findings::Findings& answer, const findings::Findings* quick, std::uint64_t seed,
-                           int threads) {
+                           int threads, const std::atomic<bool>* cancel) {
   findings::Doubts out;
   out.seed = seed;
   out.runs = static_cast<int>(runs.size());
@@ -187,7 +193,7 @@ findings::Doubts doubts_of(const Inputs& inputs, const MatrixXd& standard, const
     for (const auto& number : findings::named_numbers(*quick)) at_quick[number.key] = number.value;
 
   std::vector<std::optional<findings::Doubt>> found(columns.size());
-  study::for_each_index(static_cast<int>(columns.size()), threads, nullptr, [&](int k) {
+  study::for_each_index(static_cast<int>(columns.size()), threads, cancel, [&](int k) {
     const Column& column = columns[static_cast<std::size_t>(k)];
     if (static_cast<int>(column.run.size()) < fewest_for_band) return;
     const VectorXd values = Eigen::Map<const VectorXd>(column.value.data(), static_cast<Index>(column.value.size()));
@@ -239,9 +245,13 @@ io::Result<findings::Doubts> doubts(std::shared_ptr<const foot::Foot> foot, std:
   const auto inputs = Inputs::make(foot, shoe, model, stand, options.ranges);
   if (!inputs) return tl::unexpected(inputs.error());
   const MatrixXd standard = standard_points(inputs->laws(), options.runs, options.seed);
-  const auto runs = stand_runs(*inputs, standard, options.threads, progress);
+  const auto runs = stand_runs(*inputs, standard, options.threads, io::part_of(progress, 0, share_of_runs));
   if (!runs) return tl::unexpected(runs.error());
-  return doubts_of(*inputs, standard, *runs, answer, quick ? &*quick : nullptr, options.seed, options.threads);
+  progress(share_of_runs, "bands: from all runs together");
+  auto found = doubts_of(*inputs, standard, *runs, answer, quick ? &*quick : nullptr, options.seed, options.threads,
+                         progress.cancel);
+  if (progress.cancelled()) return stopped(options.runs, options.runs);
+  return found;
 }
 
 }  // namespace aplomb::bands

@@ -126,3 +126,21 @@ TEST_CASE("Too few runs, and being cancelled, are told", "[bands][doubts]") {
   REQUIRE_FALSE(stopped);
   CHECK(stopped.error().kind == io::ErrorKind::cancelled);
 }
+
+TEST_CASE("Being cancelled once all runs are there is told too", "[bands][doubts]") {
+  DoubtOptions options = foot_alone();
+  options.runs = least_runs;
+  std::atomic<bool> cancel{false};
+  std::atomic<int> late{0};
+  const auto stopped = doubts(card_foot(), sample_shoe(), model(), answer(), options,
+                              {[&](double fraction, std::string_view what) {
+                                 if (what.find("all runs") == what.npos) return;
+                                 CHECK(fraction < 1);
+                                 ++late;
+                                 cancel = true;
+                               },
+                               &cancel});
+  CHECK(late == 1);
+  REQUIRE_FALSE(stopped);
+  CHECK(stopped.error().kind == io::ErrorKind::cancelled);
+}

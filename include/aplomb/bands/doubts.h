@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <atomic>
 #include <cstdint>
 #include <memory>
 #include <vector>
@@ -40,10 +41,10 @@ io::Result<Runs> stand_runs(const Inputs& inputs, const Eigen::MatrixXd& standar
 Eigen::MatrixXd standard_points(const std::vector<Law>& laws, int count, std::uint64_t seed);
 
 /// The bands of a set of runs. `answer` is the one that they go with; `quick`, the same solved as the runs are, or
-/// null.
+/// null. Once *cancel is set (may be null) what comes back is not whole.
 findings::Doubts doubts_of(const Inputs& inputs, const Eigen::MatrixXd& standard, const Runs& runs,
                            const findings::Findings& answer, const findings::Findings* quick, std::uint64_t seed,
-                           int threads);
+                           int threads, const std::atomic<bool>* cancel = nullptr);
 
 /// All of it. The same options give the same bits for any number of threads. Pre: `answer` is converged. Errors
 /// (bad_input): runs, threads or ranges that cannot be; cancelled.

@@ -19,6 +19,16 @@ using findings::Findings;
 using findings::Number;
 using findings::ToeFindings;
 
+/// A Row's doubt; nothing where no bands were asked for.
+std::string doubt_text(const Findings& f, const std::string& key, const Quantity& quantity) {
+  if (!f.doubts || key.empty()) return {};
+  const Quantity bare{quantity.decimals, "", quantity.is_signed, quantity.factor};
+  for (const findings::Doubt& band : f.doubts->bands)
+    if (band.key == key)
+      return fmt::format("{}[{} .. {}]", band.by_expansion ? "" : "~", text(band.low, bare), text(band.high, bare));
+  return "[not known]";
+}
+
 /// Collects the rows of one section; a finding that does not apply makes no row.
 class Rows {
  public:
@@ -27,7 +37,7 @@ class Rows {
   Rows& add(std::string key, std::string name, const Number& value, Quantity quantity, std::string meaning) {
     if (value)
       section_.rows.push_back({key, std::move(name), text(*value, quantity), std::move(meaning), band(key, quantity),
-                               doubt(key, quantity)});
+                               doubt_text(findings_, key, quantity)});
     return *this;
   }
   /// The meaning of a signed finding: `positive` also for zero.
@@ -53,15 +63,6 @@ class Rows {
       return fmt::format("{} to {}", text(std::min(band.path, band.settled), bare), high);
     }
     return {};
-  }
-
-  std::string doubt(const std::string& key, Quantity quantity) const {
-    if (!findings_.doubts || key.empty()) return {};
-    const Quantity bare{quantity.decimals, "", quantity.is_signed, quantity.factor};
-    for (const findings::Doubt& band : findings_.doubts->bands)
-      if (band.key == key)
-        return fmt::format("{}[{} .. {}]", band.by_expansion ? "" : "~", text(band.low, bare), text(band.high, bare));
-    return "[not known]";
   }
 
   const Findings& findings_;
@@ -207,6 +208,7 @@ struct ToeColumn {
   std::string name;
   Quantity quantity;
   std::function<Number(int)> value;
+  const char* key;  ///< of one toe's number, its place in the list as {}
 };
 
 std::string hash_text(const std::string& hash) { return hash.empty() ? "not given" : hash; }
@@ -271,17 +273,19 @@ std::vector<Section> sections(const Findings& f) {
 Grid toe_grid(const Findings& f) {
   Grid grid{"Toe by toe", {"Toe"}, {}};
   if (!f.converged) return grid;
-  const std::vector<ToeColumn> columns = {{"squeeze", mm_signed, [&](int i) { return f.toes[i].squeeze_mm; }},
-                                          {"load", percent, [&](int i) { return f.toes[i].load_share; }},
-                                          {"peak", kPa, [&](int i) { return f.toes[i].peak_kPa; }},
-                                          {"overlap", mm, [&](int i) { return f.toes[i].overlap_mm; }},
-                                          {"bend", deg_signed, [&](int i) { return f.toes[i].bend_deg; }},
-                                          {"sink", mm_signed, [&](int i) { return f.toes[i].sink_mm; }},
-                                          {"toe room", mm_signed, [&](int i) { return f.toes[i].room_mm; }},
-                                          {"gap above", mm_signed, [&](int i) { return f.toes[i].gap_mm; }},
-                                          {"crown gap", mm_signed, [&](int i) { return f.crown_gap_mm[i]; }},
-                                          {"vamp cover", mm_signed, [&](int i) { return f.vamp_cover_toe_mm[i]; }}};
+  const std::vector<ToeColumn> columns = {
+      {"squeeze", mm_signed, [&](int i) { return f.toes[i].squeeze_mm; }, "toes.{}.squeeze_mm"},
+      {"load", percent, [&](int i) { return f.toes[i].load_share; }, "toes.{}.load_share"},
+      {"peak", kPa, [&](int i) { return f.toes[i].peak_kPa; }, "toes.{}.peak_kPa"},
+      {"overlap", mm, [&](int i) { return f.toes[i].overlap_mm; }, "toes.{}.overlap_mm"},
+      {"bend", deg_signed, [&](int i) { return f.toes[i].bend_deg; }, "toes.{}.bend_deg"},
+      {"sink", mm_signed, [&](int i) { return f.toes[i].sink_mm; }, "toes.{}.sink_mm"},
+      {"toe room", mm_signed, [&](int i) { return f.toes[i].room_mm; }, "toes.{}.room_mm"},
+      {"gap above", mm_signed, [&](int i) { return f.toes[i].gap_mm; }, "toes.{}.gap_mm"},
+      {"crown gap", mm_signed, [&](int i) { return f.crown_gap_mm[i]; }, "crown_gap_mm.{}"},
+      {"vamp cover", mm_signed, [&](int i) { return f.vamp_cover_toe_mm[i]; }, "vamp_cover_toes_mm.{}"}};
   for (const ToeFindings& toe : f.toes) grid.rows.push_back({toe.name});
+  if (f.doubts) grid.doubts.assign(grid.rows.size(), {""});
   for (const ToeColumn& column : columns) {
     bool any = false;
     for (int i = 0; i < foot::toe_count; ++i) any = any || column.value(i).has_value();
@@ -290,9 +294,11 @@ Grid toe_grid(const Findings& f) {
     for (int i = 0; i < foot::toe_count; ++i) {
       const Number value = column.value(i);
       grid.rows[i].push_back(value ? text(*value, column.quantity) : "-");
+      if (f.doubts)
+        grid.doubts[i].push_back(value ? doubt_text(f, fmt::format(fmt::runtime(column.key), i), column.quantity) : "");
     }
   }
-  if (grid.columns.size() == 1) grid.rows.clear();
+  if (grid.columns.size() == 1) grid.rows.clear(), grid.doubts.clear();
   return grid;
 }
 

@@ -126,6 +126,29 @@ TEST_CASE("Bands stand in a column of their own, apart from the friction band", 
   CHECK_FALSE(has(table(sample_findings()), "How sure"));
 }
 
+TEST_CASE("Every number of the toes has the band of its own key", "[report][table]") {
+  findings::Findings f = sample_findings();
+  CHECK(toe_grid(f).doubts.empty());
+  f.doubts.emplace();
+  for (const findings::NamedNumber& number : findings::named_numbers(f)) {
+    if (!number.value) continue;
+    findings::Doubt doubt;
+    doubt.key = number.key;
+    doubt.low = doubt.high = *number.value;
+    f.doubts->bands.push_back(doubt);
+  }
+  const Grid grid = toe_grid(f);
+  REQUIRE(grid.doubts.size() == grid.rows.size());
+  for (std::size_t toe = 0; toe < grid.rows.size(); ++toe) {
+    REQUIRE(grid.doubts[toe].size() == grid.columns.size());
+    for (std::size_t c = 1; c < grid.columns.size(); ++c) {
+      const std::string number = grid.rows[toe][c].substr(0, grid.rows[toe][c].find(' '));
+      CAPTURE(toe, grid.columns[c]);
+      CHECK(grid.doubts[toe][c] == (number == "-" ? "" : "~[" + number + " .. " + number + "]"));
+    }
+  }
+}
+
 TEST_CASE("The numbers that move a finding most stand first, by what a maker would change", "[report][table]") {
   const Grid grid = gradient_grid(steered_findings());
   REQUIRE(grid.rows.size() == 7);

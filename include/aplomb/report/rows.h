@@ -16,7 +16,8 @@ struct Row {
   std::string value;    ///< with unit, C locale; signed where the sign means a direction
   std::string meaning;  ///< one short phrase, chosen by the sign where there is one
   std::string band;     ///< "3.9 to 4.6 mm" between path and settled friction, or "unchanged"; empty when not asked for
-  std::string doubt = {};  ///< "[3.1 .. 5.4] mm", 5 to 95 % of what is plausible; "~" before plain quantiles; or empty
+  /// "[3.1 .. 5.4]" in the unit of the value, 5 to 95 % of what is plausible; "~" before plain quantiles; or empty
+  std::string doubt = {};
 };
 
 struct Section {
@@ -29,6 +30,8 @@ struct Grid {
   std::string title;
   std::vector<std::string> columns;
   std::vector<std::vector<std::string>> rows;
+  /// As rows, a Row's doubt for each number, "" for names; no rows where there are no bands.
+  std::vector<std::vector<std::string>> doubts = {};
 };
 
 /// "RIGHT foot, full pointe on two feet".

@@ -82,13 +82,6 @@ struct Inputs {
   std::filesystem::path data;
 };
 
-/// Ranges of the guesses from where constants_of() takes the constants.
-io::Result<std::vector<bands::GuessRange>> ranges_of(const std::filesystem::path& data, const std::string& named) {
-  const std::filesystem::path file = named.empty() ? data / "constants.toml" : std::filesystem::path(named);
-  if (named.empty() && !std::filesystem::exists(file)) return bands::usual_ranges();
-  return bands::read_ranges(file);
-}
-
 io::Result<Inputs> read_inputs(const StandCommandOptions& options, const CommonOptions& common,
                                const io::Progress& progress) {
   Inputs inputs;

@@ -47,8 +47,11 @@ io::Result<void> run(ViewCommandOptions& options, const CommonOptions& common, c
   if (!data) return tl::unexpected(data.error());
   const auto constants = constants_of(*data, options.constants);
   if (!constants) return tl::unexpected(constants.error());
+  auto ranges = ranges_of(*data, options.constants);
+  if (!ranges) return tl::unexpected(ranges.error());
   view.data = *data;
   view.constants = *constants;
+  view.ranges = std::move(*ranges);
   view.version = APLOMB_VERSION;
   return viewer::view(view, progress);
 }

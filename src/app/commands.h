@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "aplomb/bands/ranges.h"
 #include "aplomb/io/error.h"
 #include "aplomb/io/progress.h"
 #include "aplomb/report/paper.h"
@@ -48,6 +49,10 @@ io::Result<stance::Position> read_position(const std::string& text);
 /// The constants in the file `named`, else those of `data_folder`; the built-in ones when it has no constants.toml.
 /// Errors: as read_constants().
 io::Result<stance::Constants> constants_of(const std::filesystem::path& data_folder, const std::string& named = {});
+
+/// Plausible ranges of the guesses, from where constants_of() takes the constants. Errors: as bands::read_ranges().
+io::Result<std::vector<bands::GuessRange>> ranges_of(const std::filesystem::path& data_folder,
+                                                     const std::string& named = {});
 
 /// The day of the fitting where she stands, as 2026-11-25.
 std::string today();

@@ -104,4 +104,11 @@ io::Result<stance::Constants> constants_of(const std::filesystem::path& data_fol
   return std::filesystem::exists(file) ? stance::read_constants(file) : stance::Constants{};
 }
 
+io::Result<std::vector<bands::GuessRange>> ranges_of(const std::filesystem::path& data_folder,
+                                                     const std::string& named) {
+  const std::filesystem::path file = named.empty() ? data_folder / "constants.toml" : std::filesystem::path(named);
+  if (named.empty() && !std::filesystem::exists(file)) return bands::usual_ranges();
+  return bands::read_ranges(file);
+}
+
 }  // namespace aplomb::app

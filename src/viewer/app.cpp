@@ -107,6 +107,7 @@ void App::choose_shown() {
         state = screen_.work.key == request_key(choice, position, Care::full, false) ? Known::solving : Known::not_yet;
     }
   }
+  show_doubts();
   screen_.seats[0].reference = screen_.seats[1].solved;
   screen_.seats[1].reference = screen_.seats[0].solved;
   if (!subject.side_by_side) {
@@ -189,6 +190,7 @@ void App::play() {
 void App::frame() {
   record_.clear();
   take_answers();
+  take_doubts();
   take_export();
   take_scan();
   play();
@@ -218,6 +220,7 @@ void App::frame() {
   choose_shown();  // what was asked for may be another position or another number
   judge_shown();
   want();
+  want_doubts();
   autosave();
   write_state(ui);
 }
@@ -231,6 +234,7 @@ bool App::settled() const {
   const Subject& subject = screen_.document.subject;
   for (int i = 0; i < subject.seats(); ++i)
     if (!screen_.seats[static_cast<std::size_t>(i)].current) return false;
+  if (doubt_job_ || screen_.doubts) return false;
   return !screen_.work.busy && solver_.idle() && !scan_ && scans_waiting_.empty() && !shelf_ && !shelf_waiting_;
 }
 
@@ -239,6 +243,7 @@ bool App::restless() const { return screen_.playing || screen_.dragging || scree
 void App::close() {
   closing_ = true;
   solver_.cancel();
+  if (doubt_job_) doubt_job_->cancel();
   if (options_.keeps_state) state_.forget_own();
 }
 

@@ -12,6 +12,7 @@
 #include <utility>
 
 #include "aplomb/report/fitting_page.h"
+#include "doubt_job.h"
 #include "history.h"
 #include "library.h"
 #include "opening.h"
@@ -27,6 +28,7 @@ namespace aplomb::viewer {
 struct AppOptions {
   bool keeps_state = true;   ///< autosave, recovery, recent files; a picture needs none
   bool solves_ahead = true;  ///< the other positions too, when there is nothing better to do
+  int doubt_runs = 128;      ///< that the 5 to 95 % bands rest on
 };
 
 class App {
@@ -68,6 +70,11 @@ class App {
   void take_answers();
   void choose_shown();
   void judge_shown();
+  void take_doubts();
+  void show_doubts();
+  void want_doubts();
+  void start_doubts(std::size_t seat);
+  std::string doubts_key(std::size_t seat) const;
   void do_tries(const Asked& asked);
   void want();
   void play();
@@ -124,6 +131,11 @@ class App {
   std::unordered_map<std::string, std::shared_ptr<const Solved>> answers_;
   std::vector<std::string> answer_order_;
   std::vector<std::string> wanted_keys_;
+  std::unique_ptr<DoubtJob> doubt_job_;
+  std::unordered_map<std::string, std::shared_ptr<const DoubtAnswer>> doubts_;  ///< by doubts_key()
+  std::vector<std::string> doubt_order_;
+  /// What SeatView::told was made of.
+  std::array<std::pair<std::shared_ptr<const Solved>, std::shared_ptr<const DoubtAnswer>>, 2> told_of_;
   std::array<Choice, 2> keyed_;  ///< whose keys are in keys_
   std::array<std::string, 2> keys_;
   std::array<std::shared_ptr<const Solved>, 2> last_shown_;

@@ -177,10 +177,15 @@ void App::save(const fs::path& file) {
 }
 
 void App::start_exporting() {
-  const auto& solved = screen_.seats[0].solved;
+  auto solved = screen_.seats[0].solved;
   if (exporting_.valid()) return say("The picture and the page are being made.");
   if (!solved || !solved->shown() || !screen_.seats[0].current)
     return say("There is nothing solved to export yet.", true);
+  if (const auto& told = screen_.seats[0].told; told->doubts) {
+    auto with_doubts = std::make_shared<Solved>(*solved);
+    with_doubts->findings = *told;
+    solved = std::move(with_doubts);
+  }
   const Subject& subject = screen_.document.subject;
   const fs::path folder =
       screen_.session_file.empty() ? fs::current_path() : fs::path(screen_.session_file).parent_path();

@@ -82,6 +82,7 @@ void App::lay_out(Ui& ui) {
   const bool fits = size.x >= theme_.px(680) && high && screen_.sheet == Sheet::view;
   const bool shows_findings = wide || fits ? screen_.show_findings && !look.client : chosen(Sheet::findings);
   screen_.shelf_in_sight = shelf && shows_findings;
+  screen_.findings_in_sight = !shelf && shows_findings;
   const auto beside = [&](float width) { return size.x - width < theme_.px(160) ? size.x : width; };
   const float numbers = shows_numbers ? beside(theme_.px(292)) : 0;
   const float findings = shows_findings ? beside(findings_width) : 0;
@@ -164,6 +165,9 @@ void App::write_state(Ui& ui) {
                       {"first", screen_.shelf->so_far.first},
                       {"put_on", screen_.shelf->put_on},
                       {"other_feet", screen_.shelf->other_feet}};
+  if (screen_.doubts)
+    state["doubts"] = {
+        {"running", screen_.doubts->running}, {"fraction", screen_.doubts->fraction}, {"what", screen_.doubts->what}};
   state["session"] = screen_.session_file;
   state["unsaved"] = screen_.unsaved;
 }

@@ -41,6 +41,7 @@ struct Look {
   bool inches = false;
   bool client = false;  ///< the page for the client
   bool band = false;    ///< solve the friction band too
+  bool doubts = false;  ///< find the 5 to 95 % bands too
   bool advice = false;  ///< solve what helps too
   int step = 0;         ///< of the way down
   double font_scale = 1;

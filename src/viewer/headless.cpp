@@ -77,7 +77,10 @@ io::Result<void> write_screenshot(App& app, const ViewOptions& options, const io
   while (!app.settled()) {
     if (progress.cancelled())
       return io::fail({.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again"});
-    progress(0.9 * app.screen().work.fraction, app.screen().work.what);
+    if (const auto& doubts = app.screen().doubts; doubts && doubts->running)
+      progress(0.9 * doubts->fraction, doubts->what);
+    else
+      progress(0.9 * app.screen().work.fraction, app.screen().work.what);
     std::this_thread::sleep_for(std::chrono::milliseconds(20));
     headless->frame(app);
   }

@@ -49,6 +49,8 @@ void take_escape(Screen& screen) {
     screen.picked.reset();
   else if (screen.document.look.client)
     screen.document.look.client = false;
+  else if (screen.findings_in_sight && screen.doubts && screen.doubts->running)
+    screen.document.look.doubts = false;
   else if (screen.shelf_in_sight && screen.shelf && !screen.shelf->answer && !screen.shelf->cancelled)
     screen.asked.cancel_shelf = true;
   else
@@ -71,6 +73,7 @@ void take_view_keys(Screen& screen) {
   if (pressed('F')) screen.asked.frame_all = true;
   if (pressed('B')) look.bones = !look.bones;
   if (pressed('A')) look.advice = !look.advice;
+  if (pressed('U')) look.doubts = !look.doubts;
   if (pressed('K') && screen.shelf) screen.show_shelf ^= true;
   if (pressed('M')) look.marks = !look.marks;
   if (pressed('C')) look.client = !look.client;

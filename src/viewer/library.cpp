@@ -34,6 +34,7 @@ io::Result<Library> load_library(const std::filesystem::path& data, const stance
   library.model = std::make_shared<const foot::ShapeModel>(foot::make_shape_model(*mean));
   library.prior = std::make_shared<const foot::Prior>(std::move(*prior));
   library.constants = constants;
+  library.ranges = bands::usual_ranges();
   if (const auto text = io::read_file(data / "constants.toml")) library.constant_notes = notes_in(*text);
   // Rules are a shop's own and may be at fault; everything else works without them.
   if (auto rules = shop::read_rules(data / "rules.toml"))

@@ -6,7 +6,9 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <vector>
 
+#include "aplomb/bands/ranges.h"
 #include "aplomb/foot/prior.h"
 #include "aplomb/foot/shape.h"
 #include "aplomb/io/error.h"
@@ -20,6 +22,7 @@ struct Library {
   std::shared_ptr<const foot::ShapeModel> model;
   std::shared_ptr<const foot::Prior> prior;
   stance::Constants constants;
+  std::vector<bands::GuessRange> ranges;              ///< how far guesses among the constants may be off
   std::map<std::string, std::string> constant_notes;  ///< what meshes/constants.toml says of each: "[G] 0.3-0.8"
   std::shared_ptr<const shop::Rules> rules;           ///< null where rules.toml cannot be read
   std::string rules_complaint;                        ///< why

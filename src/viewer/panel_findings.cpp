@@ -41,75 +41,29 @@ std::vector<Fact> facts(const findings::Findings& f) {
   return all;
 }
 
-std::string value_of(const std::vector<report::Section>& sections, const std::string& key, const std::string& name) {
+const report::Row* same_row(const std::vector<report::Section>& sections, const report::Row& like) {
   for (const report::Section& section : sections)
     for (const report::Row& row : section.rows)
-      if (row.key == key && row.name == name) return row.value;
-  return "-";
+      if (row.key == like.key && row.name == like.name) return &row;
+  return nullptr;
 }
 
 void row_of(Ui& ui, const Screen& screen, const report::Row& row, const std::vector<report::Section>* beside) {
   const Look& look = screen.document.look;
+  const report::Row* other = beside != nullptr ? same_row(*beside, row) : nullptr;
   std::string hover = row.meaning;
   if (const std::string more = finding_words(row.key); !more.empty()) hover += (hover.empty() ? "" : "\n") + more;
   if (!row.band.empty()) hover += "\nFriction, path to settled: " + row.band;
-  const std::string second = beside != nullptr ? in_units(value_of(*beside, row.key, row.name), look.inches) : "";
+  std::string second;
+  if (beside != nullptr) second = other != nullptr ? in_units(other->value, look.inches) : "-";
   const bool stale = !screen.seats[0].current || (beside != nullptr && !screen.seats[1].current);
   ui.value_row("finding." + (row.key.empty() ? row.name : row.key), row.name, in_units(row.value, look.inches), hover,
                stale, second);
-  if (!row.band.empty() && row.band != "unchanged") ui.words("band." + row.key, row.band, ui.theme.small, ink::quiet);
-}
-
-/// "+3.1 mm" without its unit, which then stands in the name of the row.
-std::pair<std::string, std::string> split_unit(const std::string& text) {
-  const std::size_t space = text.rfind(' ');
-  return space == std::string::npos ? std::pair(text, std::string())
-                                    : std::pair(text.substr(0, space), text.substr(space + 1));
-}
-
-/// A row for each number, a column for each toe: five columns of figures fit where ten do not.
-void toes(Ui& ui, const findings::Findings& f, bool inches) {
-  const report::Grid grid = report::toe_grid(f);
-  if (grid.rows.empty()) return;
-  ui.title(grid.title);
-  const int count = static_cast<int>(grid.rows.size());
-  ImGui::PushStyleVar(ImGuiStyleVar_CellPadding, ImVec2(0.2f * ui.theme.unit, 0.15f * ui.theme.unit));
-  const bool begun = ImGui::BeginTable("toes", count + 1, ImGuiTableFlags_SizingStretchProp);
-  ImGui::PopStyleVar();
-  if (!begun) return;
-  ImGui::PushFont(ui.theme.small);
-  ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthFixed, ImGui::CalcTextSize("vamp cover, mm ").x);
-  for (int toe = 0; toe < count; ++toe) ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthStretch, 1);
-  const auto right = [](const std::string& text) {
-    const float room = ImGui::GetContentRegionAvail().x - ImGui::CalcTextSize(text.c_str()).x;
-    ImGui::SetCursorPosX(ImGui::GetCursorPosX() + std::max(0.0f, room));
-    ImGui::TextUnformatted(text.c_str());
-  };
-  ImGui::TableNextColumn();
-  for (const auto& row : grid.rows) {
-    ImGui::TableNextColumn();
-    ImGui::PushStyleColor(ImGuiCol_Text, ink::quiet);
-    right(row[0]);
-    ImGui::PopStyleColor();
+  if (!row.band.empty() && row.band != "unchanged") {
+    ui.words("band." + row.key, "friction  " + row.band, ui.theme.small, ink::quiet);
+    ui.explain("Friction as it built up on the way in, and after it has settled by small movements.");
   }
-  for (std::size_t c = 1; c < grid.columns.size(); ++c) {
-    std::string unit;
-    std::vector<std::string> figures;
-    for (const auto& row : grid.rows) {
-      const auto [figure, its_unit] = split_unit(in_units(row[c], inches));
-      figures.push_back(figure);
-      if (!its_unit.empty()) unit = its_unit;
-    }
-    ImGui::TableNextColumn();
-    const std::string name = grid.columns[c] + (unit.empty() ? "" : ", " + unit);
-    ImGui::TextUnformatted(name.c_str());
-    for (const std::string& figure : figures) {
-      ImGui::TableNextColumn();
-      right(figure);
-    }
-  }
-  ImGui::PopFont();
-  ImGui::EndTable();
+  band_line(ui, screen, row, other);
 }
 
 /// The height on the way down that is shown.
@@ -149,9 +103,11 @@ void findings_panel(Ui& ui, Screen& screen) {
   const SeatView& seat = screen.seats[0];
   const bool two = screen.document.subject.side_by_side;
   ui.words("findings.title", "Findings", ui.theme.title);
-  ui.toggle("band", "How sure: friction",
-            "Cycles the load until friction has settled and gives both answers; takes a few times as long.",
+  ui.toggle("band", "Friction range",
+            "Cycles the load until friction has settled and gives both answers, before and after; takes a few times as "
+            "long.",
             screen.document.look.band);
+  doubts_controls(ui, screen);
   trying(ui, screen);
   ImGui::BeginChild("findings", {0, 0}, false,
                     ImGuiWindowFlags_AlwaysVerticalScrollbar | ImGuiWindowFlags_NavFlattened);
@@ -169,14 +125,15 @@ void findings_panel(Ui& ui, Screen& screen) {
     return;
   }
   std::vector<report::Section> beside;
-  if (two && screen.shown(1) != nullptr) beside = report::sections(screen.shown(1)->findings);
+  if (two && screen.shown(1) != nullptr) beside = report::sections(*screen.seats[1].told);
   if (two) ui.words("", "first view, second view", ui.theme.small, ink::quiet);
   height(ui, seat.solved->findings, screen.document.look.step, screen.document.look.inches);
-  for (const report::Section& section : report::sections(seat.solved->findings)) {
+  for (const report::Section& section : report::sections(*seat.told)) {
     ui.title(section.title);
     for (const report::Row& row : section.rows) row_of(ui, screen, row, two ? &beside : nullptr);
   }
-  if (!two) toes(ui, seat.solved->findings, screen.document.look.inches);
+  if (!two) toe_table(ui, *seat.told, screen.document.look.inches);
+  how_sure_lines(ui, *seat.told);
   ui.title("What this rests on");
   for (const report::Row& row : report::basis(seat.solved->findings))
     ui.words("basis." + row.key, row.name + ": " + row.value, ui.theme.small, ink::quiet);

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "advice.h"
+#include "aplomb/report/rows.h"
 #include "document.h"
 #include "file_panel.h"
 #include "marks.h"
@@ -78,15 +79,25 @@ struct ShelfShown {
   bool other_feet = false;          ///< the answer is not of the feet on the seats, in this frame
 };
 
+/// The 5 to 95 % bands that are asked for and not all there.
+struct DoubtsShown {
+  bool running = false;  ///< else it waits
+  double fraction = 0;
+  std::string what;
+};
+
 /// One seat as it is shown.
 struct SeatView {
   std::shared_ptr<const Solved> solved;     ///< newest answer for its position; may be of older numbers
   std::shared_ptr<const Solved> reference;  ///< what the difference map takes away: the other seat, or before
   bool current = false;                     ///< `solved` answers the numbers as they stand
-  std::array<Known, 7> known{};             ///< by position
-  std::vector<Verdict> verdicts;            ///< of the rules, from what is solved so far
-  int judged = 0, to_judge = 0;             ///< positions that are solved, of those that rules speak of
-  const Frame* frame(int step) const;       ///< nothing when not converged
+  /// Findings of `solved`; with their 5 to 95 % bands where these are asked for, at hand, and of this very answer.
+  std::shared_ptr<const findings::Findings> told;
+  std::optional<io::Error> no_doubts;  ///< why there are no such bands
+  std::array<Known, 7> known{};        ///< by position
+  std::vector<Verdict> verdicts;       ///< of the rules, from what is solved so far
+  int judged = 0, to_judge = 0;        ///< positions that are solved, of those that rules speak of
+  const Frame* frame(int step) const;  ///< nothing when not converged
 };
 
 /// The numbers that a shoe's file gives, before any change.
@@ -107,10 +118,11 @@ struct Screen {
   std::shared_ptr<const Solved> advice;      ///< for the first seat as it stands; null until it is solved
   std::string trying;                        ///< the change that the second seat shows, in words; empty: none
   std::optional<ScanShown> scan;             ///< being fitted
+  std::optional<DoubtsShown> doubts;         ///< bands are on their way
   std::optional<ShelfShown> shelf;           ///< a stock is open
   bool show_shelf = false;                   ///< in the place of the findings
   std::shared_ptr<const shop::Visit> visit;  ///< that the feet are of; null: none
-  bool shelf_in_sight = false;               ///< as the last frame found it
+  bool shelf_in_sight = false, findings_in_sight = false;  ///< as the last frame found it
   Work work;
   std::vector<Message> messages;  ///< newest last; a few
   std::optional<Pick> picked;
@@ -154,6 +166,14 @@ void findings_panel(Ui& ui, Screen& screen);
 void shelf_panel(Ui& ui, Screen& screen);
 /// Who she is, and what is to be said of her before any shoe is.
 void visit_words(Ui& ui, const Screen& screen);
+/// Asks for the 5 to 95 % bands; how far they are, with a way to stop them; or why there are none.
+void doubts_controls(Ui& ui, Screen& screen);
+/// Under a finding, where it has one: its band, and that of the same finding of the second seat (null: none).
+void band_line(Ui& ui, const Screen& screen, const report::Row& row, const report::Row* second);
+/// Where the bands of what matters most come from, and what to know of all of them.
+void how_sure_lines(Ui& ui, const findings::Findings& findings);
+/// A row for each number, a column for each toe, with their bands.
+void toe_table(Ui& ui, const findings::Findings& findings, bool inches);
 /// What the rules say of it; what would help, with a try of each.
 void verdicts(Ui& ui, const Screen& screen);
 void what_helps(Ui& ui, Screen& screen);

@@ -46,6 +46,7 @@ io::Json look_json(const Look& look) {
           {"inches", look.inches},
           {"client", look.client},
           {"band", look.band},
+          {"doubts", look.doubts},
           {"advice", look.advice},
           {"step", look.step},
           {"font_scale", look.font_scale}};
@@ -66,9 +67,10 @@ Look look_from(const io::Json& json) {
         std::pair("marks", &Look::marks), std::pair("lines", &Look::lines), std::pair("inches", &Look::inches),
         std::pair("client", &Look::client), std::pair("band", &Look::band)})
     look.*member = json.at(key).get<bool>();
-  // These two are younger than the first sessions.
+  // These are younger than the first sessions.
   look.slice_tilt_deg = json.value("slice_tilt_deg", 0.0);
   look.advice = json.value("advice", false);
+  look.doubts = json.value("doubts", false);
   look.step = json.at("step").get<int>();
   look.font_scale = json.at("font_scale").get<double>();
   const auto bad = [](double value, double low, double high) { return !(value >= low && value <= high); };

@@ -16,6 +16,8 @@ bool UiStateFile::write(const ScreenRecord& record) {
     one["rect"] = {std::lround(item.x), std::lround(item.y), std::lround(item.w), std::lround(item.h)};
     if (!item.text.empty()) one["text"] = item.text;
     if (item.value) one["value"] = io::number_or_null(item.value);
+    if (item.low) one["low"] = io::number_or_null(item.low);
+    if (item.high) one["high"] = io::number_or_null(item.high);
     if (!item.unit.empty()) one["unit"] = item.unit;
     if (!item.enabled) one["enabled"] = false;
     if (item.selected) one["selected"] = true;

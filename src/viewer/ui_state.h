@@ -12,11 +12,12 @@
 namespace aplomb::viewer {
 
 struct ScreenItem {
-  std::string id;                     ///< e.g. "shoe.ball_breadth_mm"
-  std::string kind;                   ///< "button", "slider", "text", ...
-  double x = 0, y = 0, w = 0, h = 0;  ///< window pixels from the top left corner
-  std::string text{};                 ///< as shown
-  std::optional<double> value{};      ///< in `unit`
+  std::string id;                       ///< e.g. "shoe.ball_breadth_mm"
+  std::string kind;                     ///< "button", "slider", "text", ...
+  double x = 0, y = 0, w = 0, h = 0;    ///< window pixels from the top left corner
+  std::string text{};                   ///< as shown
+  std::optional<double> value{};        ///< in `unit`
+  std::optional<double> low{}, high{};  ///< ends of a band, in `unit`
   std::string unit{};
   bool enabled = true, selected = false;
   bool visible = true;   ///< false: scrolled out of sight

@@ -10,6 +10,7 @@ io::Result<void> view(const ViewOptions& options, const io::Progress& progress) 
   progress(0, "reading the program's data");
   auto library = load_library(options.data, options.constants, options.version);
   if (!library) return tl::unexpected(library.error());
+  library->ranges = options.ranges;
   const bool picture = !options.screenshot.empty();
   App app(std::move(*library), {.keeps_state = !picture, .solves_ahead = !picture},
           picture ? std::function<void()>() : wake_window);

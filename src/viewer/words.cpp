@@ -126,6 +126,7 @@ const std::vector<Shortcut>& shortcuts() {
       {"M", "marks"},
       {"D", "side by side"},
       {"A", "what helps: changes made, solved and offered"},
+      {"U", "how sure: 5 to 95 % of every number"},
       {"K", "the shelf, when a stock is open"},
       {"C", "page for the client"},
       {"I", "millimetres, inches"},
@@ -137,7 +138,7 @@ const std::vector<Shortcut>& shortcuts() {
       {"F6", "keyboard to the next panel: top, look, numbers, findings, positions"},
       {"arrows, Space", "there: from widget to widget, use it; on a slider Space, arrows, Space"},
       {"Enter, Tab", "type a slider's number; the next one's"},
-      {"Esc", "cancel solving; close what is open"},
+      {"Esc", "close what is open; cancel how sure, the shelf, solving"},
       {"H, F1", "this help"},
       {"Ctrl+Q", "leave"},
   };

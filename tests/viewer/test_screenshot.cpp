@@ -148,3 +148,39 @@ TEST_CASE("a session whose files are gone shows its own copies and says so", "[v
   CHECK(state["view"]["turn_deg"] == 90);
   CHECK(state["seats"][0]["converged"] == true);
 }
+
+TEST_CASE("the sample's bands stand on the screen, apart from the friction range", "[.][long][view]") {
+  const test::Workplace place;
+  const auto text = [](const std::string& below) {
+    std::ifstream in(test::source(below));
+    std::ostringstream all;
+    all << in.rdbuf();
+    return all.str();
+  };
+  json session = json::parse(
+      R"({"format": "aplomb-session", "format_version": 2, "position": "full-pointe-two", "side_by_side": false,
+    "seats": [{"foot": {"file": "sample.toml", "changes": {}}, "shoe": {"file": "tapered.toml", "changes": {}}}],
+    "look": {"turn_deg": 90, "rise_deg": 0, "target_mm": [0, 0, 90], "mm_per_px": 0.5, "skin": "pressure", "box": "see-through", "bones": false,
+      "upper": true, "sole": true, "marks": true, "slice": "none", "slice_mm": 40, "lines": true, "inches": false, "client": false,
+      "band": true, "doubts": true, "step": 0, "font_scale": 1.0}})");
+  session["seats"][0]["foot"]["text"] = text("meshes/feet/sample.toml");
+  session["seats"][0]["shoe"]["text"] = text("meshes/shoes/tapered.toml");
+  place.write("session.json", session.dump());
+  const test::Outcome outcome = place.run({"view", "--session", "session.json", "--screenshot", shot("how_sure"),
+                                           "--size", "1280x1400", "--ui-state", "state.json"});
+  REQUIRE(outcome.exit_code == 0);
+  const json state = json::parse(place.read("state.json"));
+  CHECK(item(state, "doubts")->at("selected") == true);
+  CHECK(item(state, "doubts")->at("text") == "How sure (5 to 95 %)");
+  CHECK(item(state, "band")->at("text") == "Friction range");
+  CHECK_FALSE(state.contains("doubts"));  // nothing is on its way any more
+  const json* depth = item(state, "doubt.depth_mm");
+  REQUIRE(depth != nullptr);
+  CHECK(depth->at("unit") == "mm");
+  CHECK(depth->at("low").get<double>() < depth->at("high").get<double>());
+  CHECK(depth->at("text").get<std::string>().rfind("5 to 95 %", 0) == 0);
+  const json* friction = item(state, "band.depth_mm");
+  REQUIRE(friction != nullptr);
+  CHECK(friction->at("text").get<std::string>().rfind("friction ", 0) == 0);
+  REQUIRE(item(state, "doubts.line.1") != nullptr);
+}

@@ -30,6 +30,7 @@ Document sample() {
   look.slice = SliceAxis::along;
   look.slice_mm = -7.5, look.slice_tilt_deg = 12;
   look.advice = true;
+  look.doubts = true;
   look.bones = true;
   look.upper = false;
   look.inches = true;

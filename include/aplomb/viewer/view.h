@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "aplomb/bands/ranges.h"
 #include "aplomb/io/error.h"
 #include "aplomb/io/progress.h"
 #include "aplomb/stance/constants.h"
@@ -17,6 +18,7 @@ namespace aplomb::viewer {
 struct ViewOptions {
   std::filesystem::path data;  ///< see io::data_folder()
   stance::Constants constants;
+  std::vector<bands::GuessRange> ranges = bands::usual_ranges();  ///< how far guesses among them may be off
   std::string version;
   std::string session;             ///< opened first; empty: the sample
   std::vector<std::string> files;  ///< cards, feet, shoes opened after it

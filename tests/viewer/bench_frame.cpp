@@ -79,4 +79,5 @@ TEST_CASE("frames of 1280 x 800 while solving", "[.][long][view]") {
   std::printf("result: processor time of such a frame without solving: %.1f ms on all cores\n",
               1000.0 * static_cast<double>(std::clock() - before) / CLOCKS_PER_SEC / frames);
   CHECK(ms[ms.size() / 2] < 33);
+  CHECK(ms[ms.size() * 95 / 100] < 33);
 }

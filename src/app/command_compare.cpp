@@ -37,7 +37,15 @@ double ms_since(std::chrono::steady_clock::time_point start) {
   return std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
 }
 
-/// The foot for one side, with what she wears. What the visit says of mass and age counts where the foot does not.
+void tell_mass(const shop::Visit& visit, const std::string& foot_file) {
+  const auto text = io::read_file(foot_file, {}, io::max_json_bytes);
+  if (!text) return;
+  const std::string words = shop::mass_words(visit, foot_file, foot::mass_in(*text));
+  if (!words.empty()) spdlog::warn(words);
+}
+
+/// The foot for one side, with what she wears. What the visit says of mass and age counts before what the foot's file
+/// does: a card may be of last year.
 io::Result<shop::Wearer> read_wearer(const std::string& file, foot::Side side, const shop::Visit* visit,
                                      const std::filesystem::path& data, const CommonOptions& common) {
   const char* option = side == foot::Side::left ? "--left" : "--right";
@@ -46,7 +54,9 @@ io::Result<shop::Wearer> read_wearer(const std::string& file, foot::Side side, c
         {.field = option, .message = "is missing", .remedy = "name a card or a foot file, or a --visit that does"});
   scan::ScanOptions of_scan;
   of_scan.side = side;  // as it is named on this line
-  auto foot = scan::load_foot(file, data, {.accept_unlikely = common.accept_unlikely}, {}, of_scan);
+  foot::FitOptions fit{.accept_unlikely = common.accept_unlikely};
+  if (visit != nullptr) fit.mass_kg = visit->mass_kg;
+  auto foot = scan::load_foot(file, data, fit, {}, of_scan);
   if (!foot) {
     io::Error error = foot.error();
     if (error.field == "--foot") error.field = option;
@@ -60,7 +70,7 @@ io::Result<shop::Wearer> read_wearer(const std::string& file, foot::Side side, c
                      .remedy = "exchange the two files, or correct the side in the file"});
   shop::Wearer wearer;
   if (visit != nullptr) {
-    if (visit->mass_kg) foot->mass_kg = visit->mass_kg;
+    if (!scan::is_scan_name(file)) tell_mass(*visit, file);
     if (visit->age_years) foot->age_years = visit->age_years;
     wearer.layers = visit->layers;
   }

@@ -232,7 +232,9 @@ io::Result<Foot> fit_card(const Card& card, const Foot& mean, const Prior& prior
   return fit_card(card, make_shape_model(mean), prior, options);
 }
 
-io::Result<Foot> fit_card(const Card& card, const ShapeModel& model, const Prior& prior, const FitOptions& options) {
+io::Result<Foot> fit_card(const Card& given, const ShapeModel& model, const Prior& prior, const FitOptions& options) {
+  Card card = given;
+  if (options.mass_kg) card.numbers[mass] = options.mass_kg;
   if (const auto found = contradiction_in(card))
     return tl::unexpected(card_error(card, found->number, found->message, found->remedy));
   const Numbers standing = to_standing(card.numbers, card.load);

@@ -161,6 +161,17 @@ io::Result<void> write_foot_file(const Foot& foot, const std::filesystem::path& 
   return io::write_json(file.string(), foot_json(foot));
 }
 
+std::optional<double> mass_in(std::string_view text) {
+  const io::Json json = io::Json::parse(text, nullptr, false);
+  if (json.is_discarded()) {
+    const auto card = parse_card(text, {});
+    return card ? card->numbers[mass] : std::nullopt;
+  }
+  const io::Json::json_pointer at("/measurements/" + number_table()[mass].key + "/value");
+  if (!json.contains(at) || !json.at(at).is_number()) return std::nullopt;
+  return json.at(at).get<double>();
+}
+
 io::Result<Foot> load_foot(const std::filesystem::path& file, const std::filesystem::path& data_folder,
                            const FitOptions& options) {
   const std::string kind = ending(file);
@@ -178,7 +189,11 @@ io::Result<Foot> load_foot(const std::filesystem::path& file, const std::filesys
   }
   const auto mean = load_template(data_folder / "foot");
   if (!mean) return tl::unexpected(mean.error());
-  if (!card) return read_foot_file(file, *mean);
+  if (!card) {
+    auto foot = read_foot_file(file, *mean);
+    if (foot && options.mass_kg) foot->mass_kg = options.mass_kg;
+    return foot;
+  }
   const auto prior = read_prior(data_folder / "foot" / "prior.json");
   if (!prior) return tl::unexpected(prior.error());
   return fit_card(*card, *mean, *prior, options);

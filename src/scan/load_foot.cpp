@@ -24,6 +24,7 @@ io::Result<foot::Foot> load_foot(const std::filesystem::path& file, const std::f
                                  const ScanOptions& of_scan) {
   if (!is_scan_name(file)) return foot::load_foot(file, data_folder, options);
   auto fit = load_scan(file, data_folder, of_scan, progress, "--foot");
+  if (fit && options.mass_kg) fit->foot.mass_kg = options.mass_kg;
   if (fit) return std::move(fit->foot);
   io::Error error = fit.error();
   if (error.kind == io::ErrorKind::decision_needed)

@@ -80,6 +80,12 @@ io::Result<Visit> parse_visit(std::string_view text, const std::string& file_nam
   return visit_from(io::TomlReader::parse(text, file_name, format), file_name);
 }
 
+std::string mass_words(const Visit& visit, const std::string& foot_file, const std::optional<double>& file_kg) {
+  if (!visit.mass_kg || !file_kg || *visit.mass_kg == *file_kg) return {};
+  return fmt::format("Body mass: {:g} kg as the visit says, not {:g} kg as {} does.", *visit.mass_kg, *file_kg,
+                     std::filesystem::path(foot_file).filename().string());
+}
+
 std::vector<std::string> cautions_of(const Visit& visit) {
   std::vector<std::string> all = {
       "An estimate to talk over and to narrow the choice, never a clearance to dance on pointe.",

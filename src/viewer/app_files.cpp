@@ -21,7 +21,7 @@ constexpr auto autosave_every = std::chrono::milliseconds(1500);
 /// Turning the view is nothing that wants saving.
 Document without_eye(Document document) {
   document.look.orbit = {};
-  document.look.step = 0;
+  document.look.step.reset();
   if (document.shelf) document.shelf->shown = false;
   return document;
 }
@@ -62,7 +62,7 @@ void App::put(Opened opened, const fs::path& file, int seat) {
     screen_.tab = 1;
     watch_visit();
     if (screen_.visit && names_foot(*screen_.visit, file)) {
-      if (screen_.visit->mass_kg) choice.foot.changes["mass_kg"] = *screen_.visit->mass_kg;
+      if (const std::string words = lay_mass(*screen_.visit, choice.foot); !words.empty()) say(words);
     } else if (screen_.visit) {
       subject.visit.reset();
       say("The visit is closed, because a foot that is not of it was opened. Undo brings it back.");

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "aplomb/foot/foot_file.h"
 #include "aplomb/io/json.h"
 #include "aplomb/scan/raw_scan.h"
 #include "changes.h"
@@ -27,7 +28,7 @@ io::Error not_that(const std::string& file, const char* field, std::string messa
   return {.file = file, .field = field, .message = std::move(message), .remedy = remedy};
 }
 
-io::Result<Source> foot_named(const std::string& file, foot::Side side, const std::optional<double>& mass_kg) {
+io::Result<Source> foot_named(const std::string& file, foot::Side side) {
   const char* field = side == foot::Side::left ? "left" : "right";
   auto opened = open_file(file);
   if (!opened) return tl::unexpected(opened.error());
@@ -39,8 +40,6 @@ io::Result<Source> foot_named(const std::string& file, foot::Side side, const st
   if (*its != side)
     return io::fail(not_that(file, "side", fmt::format("is not {}, but the visit names it as that foot", field),
                              "exchange the two files in the visit, or correct the side in the file"));
-  // What the visit says of her weight counts, as it does on the command line.
-  if (mass_kg) foot->source.changes["mass_kg"] = *mass_kg;
   return std::move(foot->source);
 }
 
@@ -54,7 +53,7 @@ bool is_layer(const std::string& key) {
 io::Result<OpenedVisit> read_visit_files(const Source& source) {
   auto visit = shop::parse_visit(source.text, source.file);
   if (!visit) return tl::unexpected(visit.error());
-  OpenedVisit opened{source, std::move(*visit), {}, {}, {}};
+  OpenedVisit opened{source, std::move(*visit), {}, {}, {}, {}};
   for (const foot::Side side : {foot::Side::left, foot::Side::right}) {
     const std::size_t i = side == foot::Side::left ? 0 : 1;
     const std::string& file = i == 0 ? opened.visit.left : opened.visit.right;
@@ -63,8 +62,9 @@ io::Result<OpenedVisit> read_visit_files(const Source& source) {
       opened.scans[i] = file;
       continue;
     }
-    auto foot = foot_named(file, side, opened.visit.mass_kg);
+    auto foot = foot_named(file, side);
     if (!foot) return tl::unexpected(foot.error());
+    if (std::string words = lay_mass(opened.visit, *foot); !words.empty()) opened.told.push_back(std::move(words));
     opened.feet[i] = std::move(*foot);
   }
   if (opened.visit.present_shoe.empty()) return opened;
@@ -75,6 +75,14 @@ io::Result<OpenedVisit> read_visit_files(const Source& source) {
     return io::fail(not_that(opened.visit.present_shoe, "shoe", "is no shoe", "name a shoe file under [present]"));
   opened.shoe = std::move(shoe->source);
   return opened;
+}
+
+std::string lay_mass(const shop::Visit& visit, Source& foot) {
+  if (!visit.mass_kg) return {};
+  const auto of_file = foot::mass_in(foot.text);
+  // A number that is the file's own is no change by hand.
+  if (of_file != visit.mass_kg) foot.changes["mass_kg"] = *visit.mass_kg;
+  return shop::mass_words(visit, foot.file, of_file);
 }
 
 bool names_foot(const shop::Visit& visit, const fs::path& file) {

@@ -5,6 +5,8 @@
 #include <array>
 #include <filesystem>
 #include <optional>
+#include <string>
+#include <vector>
 
 #include "aplomb/shop/visit.h"
 #include "shelf_pairs.h"
@@ -18,10 +20,14 @@ struct OpenedVisit {
   std::array<std::optional<Source>, 2> feet;                  ///< none: not named, or a scan
   std::array<std::optional<std::filesystem::path>, 2> scans;  ///< feet that are to be fitted
   std::optional<Source> shoe;                                 ///< that she dances in now
+  std::vector<std::string> told;                              ///< what is to be said when it is opened
 };
 
 /// Errors: as shop::parse_visit(), and as opening the files; a foot of the other side.
 io::Result<OpenedVisit> read_visit_files(const Source& source);
+
+/// Her weight as the visit says it, on a foot of hers. What is to be said of it, empty where the foot's file agrees.
+std::string lay_mass(const shop::Visit& visit, Source& foot);
 
 /// Whether this file is one of the feet that the visit names.
 bool names_foot(const shop::Visit& visit, const std::filesystem::path& file);

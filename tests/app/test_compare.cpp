@@ -109,6 +109,29 @@ TEST_CASE("Two feet against three shoes: table, JSON by its schema, pages on A4 
                                           Contains("Age alone decides nothing"));
 }
 
+TEST_CASE("The body mass of a visit counts before the card's, and is told where the two differ", "[app]") {
+  const Shop shop;
+  shop.write("r.toml",
+             "format = \"aplomb-rules\"\nformat_version = 1\n[[rule]]\nid = \"sinks\"\nfinding = \"sink_mm\"\n"
+             "position = \"full-pointe-two\"\nop = \">\"\nvalue = 1\nunit = \"mm\"\nstep = 3\ngrade = \"change\"\n"
+             "cause = \"she sinks\"\n");
+  shop.write("s.csv", head + "one,tapered,240,90,2.0,1\n");
+  const auto with_mass = [&](const std::string& mass) {
+    shop.write("v.toml", "format = \"aplomb-visit\"\nformat_version = 1\nmass_kg = " + mass + "\n");
+    return shop.run(with_feet({"--visit", "v.toml", "--no-advice", "--json", "a.json"}));
+  };
+  const auto points = [&] { return json::parse(shop.read("a.json"))["ranking"][0]["points"].get<double>(); };
+  const Outcome same = with_mass("52");
+  REQUIRE(same.exit_code == 0);
+  CHECK(same.err.empty());
+  const double before = points();
+  const Outcome heavier = with_mass("90");
+  REQUIRE(heavier.exit_code == 0);
+  CHECK_THAT(heavier.err, Contains("Body mass: 90 kg as the visit says, not 52 kg as sample_left.toml does."));
+  CHECK_THAT(heavier.err, Contains("not 52 kg as sample.toml does."));
+  CHECK(points() > before + 1);  // she sinks more
+}
+
 TEST_CASE("A comparison that cannot be made is refused in one line, and nothing is written", "[app]") {
   const Shop shop;
   shop.write("visit.toml", "format = \"aplomb-visit\"\nformat_version = 1\nage_years = 12\ndance_years = 20\n");

@@ -36,6 +36,10 @@ TEST_CASE("foot file: geometry comes back bit for bit", "[foot_file]") {
     CHECK(back.covariance == foot.covariance);
     CHECK(back.residual == foot.residual);
     CHECK(back.mass_kg == foot.mass_kg);
+    CHECK(mass_in(foot_json(foot).dump()) == 47.3);
+    const Foot heavier = need(load_foot(file, testing::meshes(), {.mass_kg = 60}));
+    CHECK(heavier.mass_kg == 60);
+    CHECK(heavier.shape == foot.shape);
     CHECK(back.age_years == foot.age_years);
     CHECK(back.length_mm == foot.length_mm);
     CHECK(back.breadth_mm == foot.breadth_mm);
@@ -123,4 +127,23 @@ TEST_CASE("foot file: the sample card loads", "[foot_file]") {
     CAPTURE(key);
     CHECK(std::abs(residual) < (key == "foot_length_mm" || key == "foot_breadth_mm" ? 0.5 : 1.5));
   }
+}
+
+TEST_CASE("A body mass said elsewhere counts before the card's, as if it stood there", "[foot_file]") {
+  Card card;
+  card.numbers[foot_length] = 236.7;
+  card.numbers[foot_breadth] = 89.3;
+  card.numbers[mass] = 47.3;
+  CHECK(mass_in(card_text(card)) == 47.3);
+  const Foot said = need(fit_card(card, model(), testing::prior(), {.mass_kg = 62}));
+  CHECK(said.mass_kg == 62);
+  Card written = card;
+  written.numbers[mass] = 62;
+  CHECK(said.shape == need(fit_card(written, model(), testing::prior())).shape);
+  CHECK(said.shape !=
+        need(fit_card(card, model(), testing::prior())).shape);  // a heavier foot is usually a broader one
+  written.numbers[mass].reset();
+  CHECK_FALSE(mass_in(card_text(written)));
+  CHECK_FALSE(mass_in("neither of the two"));
+  CHECK_FALSE(mass_in("{\"measurements\": {\"mass_kg\": 52}}"));
 }

@@ -52,6 +52,15 @@ TEST_CASE("Whatever a visit says, it is never a clearance, and who decides is na
              Contains("left heel") && Contains("clinician to judge"));
 }
 
+TEST_CASE("A body mass that differs from the card's is told, and which of them counts", "[visit]") {
+  const Visit visit = need(read("mass_kg = 60.5\n"));
+  CHECK(mass_words(visit, "cards/hers.toml", 52) ==
+        "Body mass: 60.5 kg as the visit says, not 52 kg as hers.toml does.");
+  CHECK(mass_words(visit, "hers.toml", 60.5).empty());
+  CHECK(mass_words(visit, "hers.toml", std::nullopt).empty());
+  CHECK(mass_words(need(read("")), "hers.toml", 52).empty());
+}
+
 TEST_CASE("What she wears is on the shoe in every solve", "[visit]") {
   const Visit visit =
       need(read("[tights]\nthickness_mm = 0.4\n[padding.toe_tips]\nthickness_mm = 3\nmodulus_MPa = 0.2\n"));

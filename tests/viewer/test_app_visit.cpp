@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 #include <fstream>
 
+#include "aplomb/foot/foot_file.h"
 #include "aplomb/io/files.h"
 #include "app_program.h"
 #include "viewer/export.h"
@@ -114,6 +115,33 @@ TEST_CASE("a shelf is compared with what the visit says she wears, and its pages
   const auto again = program.compare();
   for (const foot::Side side : {foot::Side::left, foot::Side::right})
     CHECK(test::differing(hers(*again, side), visit.layers) == 0);
+}
+
+TEST_CASE("the body mass of a visit counts before the card's, and is told where the two differ", "[visit]") {
+  Program program;
+  REQUIRE(program.app().drop(sample_visit()));
+  program.settle();
+  CHECK_FALSE(program.says("Body mass"));
+  CHECK(program.seat(0).foot.changes.empty());  // her card says the same
+  REQUIRE(program.app().drop(visit_with(program.folder.path, "mass_kg = 52", "mass_kg = 60")));
+  program.settle();
+  CHECK(program.says("60 kg as the visit says, not 52 kg as sample_left.toml does"));
+  CHECK(program.says("not 52 kg as sample.toml does"));
+  // As the command line makes the foot: what is heavier is usually broader too.
+  const auto file = source_data::meshes() / "feet/sample_left.toml";
+  const foot::Foot line = need(foot::load_foot(file, source_data::meshes(), {.mass_kg = 60}));
+  const Solved* shown = program.screen().shown(0);
+  REQUIRE(shown);
+  REQUIRE(shown->foot);
+  CHECK(shown->foot->mass_kg == 60);
+  CHECK(shown->foot->shape == line.shape);
+  CHECK(program.screen().shown(1)->foot->mass_kg == 60);
+  // Her card again, as it may come back measured anew.
+  program.screen().messages.clear();
+  REQUIRE(program.app().drop(file));
+  program.settle();
+  CHECK(program.screen().shown(0)->foot->mass_kg == 60);
+  CHECK(program.says("60 kg as the visit says"));
 }
 
 TEST_CASE("another shoe is worn as the visit says, another foot closes the visit", "[visit]") {

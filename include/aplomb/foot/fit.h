@@ -15,8 +15,9 @@
 namespace aplomb::foot {
 
 struct FitOptions {
-  std::vector<std::string> accept_unlikely;  ///< card keys whose surprising value is meant
-  double unlikely_sds = 3;                   ///< beyond this many SD given the rest a number needs to be accepted
+  std::vector<std::string> accept_unlikely{};  ///< card keys whose surprising value is meant
+  std::optional<double> mass_kg{};             ///< said elsewhere: counts before the card's
+  double unlikely_sds = 3;                     ///< beyond this many SD given the rest a number needs to be accepted
   /// The foot shown keeps this much closer to the card than the caliper's doubt alone would ask; the covariance carries
   /// the caliper's doubt whole.
   double card_tightening = 10;

@@ -3,6 +3,8 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
+#include <string_view>
 
 #include "aplomb/foot/fit.h"
 #include "aplomb/foot/foot.h"
@@ -25,7 +27,12 @@ io::Result<Foot> read_foot_file(const std::filesystem::path& file, const Foot& m
 /// Writes foot_json(). Errors: cannot_write.
 io::Result<void> write_foot_file(const Foot& foot, const std::filesystem::path& file);
 
+/// Body mass as the text of a card or a foot file says it; nothing where it does not, or cannot be read, of which
+/// reading the foot tells.
+std::optional<double> mass_in(std::string_view text);
+
 /// A card (.toml) or a foot file (.json), with template and prior from `data_folder`/foot (see io::data_folder()).
+/// FitOptions::mass_kg counts before what either says.
 /// Errors: those of reading and fitting; bad_input for any other kind of file.
 io::Result<Foot> load_foot(const std::filesystem::path& file, const std::filesystem::path& data_folder,
                            const FitOptions& options = {});

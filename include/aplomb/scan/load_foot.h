@@ -15,7 +15,8 @@ io::Result<ScanFit> load_scan(const std::filesystem::path& file, const std::file
                               const ScanOptions& options, const io::Progress& progress, std::string_view field = {});
 
 /// foot::load_foot() of a card or a foot file; of a scan the foot in it, with side, unit and load as `of_scan` says,
-/// else as found. Where they cannot be told, the remedy is to make a foot file first.
+/// else as found; FitOptions::mass_kg counts of it too. Where side or unit cannot be told, the remedy is to make a foot
+/// file first.
 io::Result<foot::Foot> load_foot(const std::filesystem::path& file, const std::filesystem::path& data_folder,
                                  const foot::FitOptions& options, const io::Progress& progress,
                                  const ScanOptions& of_scan = {});

@@ -42,6 +42,9 @@ io::Result<Visit> read_visit(const std::filesystem::path& file);
 /// The same of a text that was read already.
 io::Result<Visit> parse_visit(std::string_view text, const std::string& file_name);
 
+/// The visit's weight counts before that of a foot's file: what is told of it where the two differ, else empty.
+std::string mass_words(const Visit& visit, const std::string& foot_file, const std::optional<double>& file_kg);
+
 /// What the shop says whatever fits: who decides, what age means, no room to grow, the signs on which to stop; and what
 /// the answers add. Never a clearance.
 std::vector<std::string> cautions_of(const Visit& visit);

@@ -59,7 +59,7 @@ void find_all(const PosedFoot& seated, const PosedFoot& rest, Findings& out) {
   }
   if (stance.position == stance::Position::demi_pointe) out.rise = find_rise(rest);
   if (stance.way_down.empty()) return;
-  out.way_down = find_way_down(stance);
+  out.way_down = find_heights(stance.way_down);
   for (const HeightFinding& height : *out.way_down)
     out.heel_slack_mm = std::min(*out.heel_slack_mm, height.heel_slack_mm);
 }

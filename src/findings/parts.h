@@ -38,7 +38,6 @@ bool at_vamp_edge(const PosedFoot& rest, int contact_point);
 /// Lowest skin of the heel over the floor.
 double heel_height_mm(const PosedFoot& rest);
 RiseFinding find_rise(const PosedFoot& rest);
-std::vector<HeightFinding> find_way_down(const stance::Stance& last);
 
 /// The place on the rod at this arc length from its clamp, between its nodes.
 Vec2 rod_point(const contact::PosedRod& posed, double arc_mm);

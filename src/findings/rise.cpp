@@ -4,6 +4,7 @@
 #include <map>
 
 #include "aplomb/contact/rod.h"
+#include "aplomb/findings/assess.h"
 #include "parts.h"
 
 namespace aplomb::findings {
@@ -76,9 +77,9 @@ RiseFinding find_rise(const PosedFoot& rest) {
   return rise;
 }
 
-std::vector<HeightFinding> find_way_down(const stance::Stance& last) {
+std::vector<HeightFinding> find_heights(const std::vector<stance::Stance>& heights) {
   std::vector<HeightFinding> way;
-  for (const stance::Stance& stance : last.way_down) {
+  for (const stance::Stance& stance : heights) {
     const PosedFoot rest = pose_foot(stance, stance.rest());
     Findings of_height;
     find_pressure(rest, of_height);

@@ -302,22 +302,26 @@ Grid toe_grid(const Findings& f) {
   return grid;
 }
 
-Grid way_down_grid(const Findings& f) {
+Grid heights_grid(std::string title, const std::vector<findings::HeightFinding>& heights) {
   Grid grid{
-      "On the way down",
+      std::move(title),
       {"Heel height", "on the floor", "heel slack", "sole off the foot", "from the heel", "toe joint", "ankle", "peak"},
       {}};
-  if (!f.converged || !f.way_down) return grid;
   const auto words = [](const std::string& on_floor) -> std::string {
     if (on_floor == "platform") return "platform";
     if (on_floor == "edge") return "its edge";
     return on_floor == "box" ? "side of the box" : "whole sole";
   };
-  for (const findings::HeightFinding& h : *f.way_down)
+  for (const findings::HeightFinding& h : heights)
     grid.rows.push_back({text(h.heel_height_mm, mm), words(h.on_floor), text(h.heel_slack_mm, mm_signed),
                          text(h.shank_gap_mm, mm), text(h.shank_gap_from_heel_mm, mm), text(h.mtp_extension_deg, deg),
                          text(h.ankle_moment_Nm, Nm_signed), text(h.peak_kPa, kPa)});
   return grid;
+}
+
+Grid way_down_grid(const Findings& f) {
+  const bool there = f.converged && f.way_down;
+  return heights_grid("On the way down", there ? *f.way_down : std::vector<findings::HeightFinding>{});
 }
 
 Grid region_grid(const Findings& f) {

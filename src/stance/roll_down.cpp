@@ -31,24 +31,6 @@ Ground on_the_edge(const shoe::Shoe& shoe, double pitch) {
   return ground;
 }
 
-/// Whether the heel is down: the sole lies on the floor somewhere in its rear third, and skin of the heel presses on
-/// it.
-bool heel_down(const Stance& stance) {
-  constexpr double lies_mm = 0.2;
-  const contact::RodFloor& floor = *stance.problem->rod_floor;
-  const contact::PosedRod rod = contact::pose(*stance.problem->rod, stance.rest().q);
-  double nearest = 1e9;
-  for (std::size_t k = rod.node_xz.size() * 2 / 3; k < rod.node_xz.size(); ++k)
-    nearest = std::min(nearest, floor.normal.dot(Vec3(rod.node_xz[k].x(), 0, rod.node_xz[k].y()) - floor.point));
-  if (nearest > lies_mm) return false;
-  double heel_N = 0;
-  for (const contact::ContactState& c : stance.rest().contacts)
-    if (c.against == contact::ContactState::Against::rod &&
-        stance.foot->contact_points[static_cast<std::size_t>(c.point)].region == foot::Region::heel)
-      heel_N += c.normal_force_N.dot(stance.ground.up_S());
-  return heel_N > 0.1 * stance.load_N;
-}
-
 }  // namespace
 
 io::Result<Setup> height_on_pointe(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,

@@ -33,6 +33,10 @@ io::Result<Setup> rise_setup(const foot::Foot& foot, const shoe::Shoe& shoe, con
 /// The state at one of the further aims as a stance of its own. Pre: first.path.further has it.
 Stance at_height(const Stance& first, const contact::Equilibrium& state);
 
+/// Whether the heel is down: the sole lies on the floor somewhere in its rear third, and skin of the heel presses on
+/// it. Pre: on the sole side of the box, converged.
+bool heel_down(const Stance& stance);
+
 /// Of every position that is one stand.
 io::Result<Setup> setup_of(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options, double load_N);
 

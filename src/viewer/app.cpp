@@ -17,9 +17,9 @@ constexpr std::size_t answers_kept = 48;
 
 }  // namespace
 
-const Frame* SeatView::frame(int step) const {
-  if (!solved || solved->frames.empty()) return nullptr;
-  return &solved->frames[static_cast<std::size_t>(std::clamp(step, 0, static_cast<int>(solved->frames.size()) - 1))];
+const Frame* SeatView::frame(std::optional<int> step) const {
+  if (!solved || !solved->shown()) return nullptr;
+  return &solved->frames[solved->at(step)];
 }
 
 App::App(Library library, const AppOptions& options, std::function<void()> wake)
@@ -172,19 +172,19 @@ void App::play() {
     screen_.play_clock_s = 0;
     return;
   }
-  int& step = screen_.document.look.step;
-  const int frames = static_cast<int>(view.solved->frames.size());
-  const bool going_down = frames > 1 && step + 1 < frames;
-  if (screen_.play_clock_s < (going_down ? height_s : position_s)) return;
+  auto& step = screen_.document.look.step;
+  const std::size_t at = view.solved->shown() ? view.solved->at(step) : 0;
+  const bool on_the_way = at + 1 < view.solved->frames.size();
+  if (screen_.play_clock_s < (on_the_way ? height_s : position_s)) return;
   screen_.play_clock_s = 0;
-  if (going_down) {
-    ++step;
+  if (on_the_way) {
+    step = static_cast<int>(at) + 1;
     return;
   }
   Subject& subject = screen_.document.subject;
   const int count = static_cast<int>(stance::position_names().size());
   subject.position = static_cast<stance::Position>((static_cast<int>(subject.position) + 1) % count);
-  step = 0;
+  step = 0;  // from where a way begins
 }
 
 void App::frame() {

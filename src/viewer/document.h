@@ -39,11 +39,11 @@ struct Look {
   double slice_tilt_deg = 0;
   bool lines = true;  ///< limits as lines on the skin and the bar
   bool inches = false;
-  bool client = false;  ///< the page for the client
-  bool band = false;    ///< solve the friction band too
-  bool doubts = false;  ///< find the 5 to 95 % bands too
-  bool advice = false;  ///< solve what helps too
-  int step = 0;         ///< of the way down
+  bool client = false;        ///< the page for the client
+  bool band = false;          ///< solve the friction band too
+  bool doubts = false;        ///< find the 5 to 95 % bands too
+  bool advice = false;        ///< solve what helps too
+  std::optional<int> step{};  ///< of the states on a way up or down; none: the position's own
   double font_scale = 1;
 
   bool operator==(const Look&) const = default;

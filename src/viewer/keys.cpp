@@ -61,7 +61,7 @@ void step_position(Screen& screen, int by) {
   Subject& subject = screen.document.subject;
   const int count = static_cast<int>(stance::position_names().size());
   subject.position = static_cast<stance::Position>(std::clamp(static_cast<int>(subject.position) + by, 0, count - 1));
-  screen.document.look.step = 0;
+  screen.document.look.step.reset();
 }
 
 void take_view_keys(Screen& screen) {
@@ -94,7 +94,7 @@ void take_view_keys(Screen& screen) {
     if (pressed(key_right)) turn(look.orbit, step_px, 0);
     if (pressed(key_up)) turn(look.orbit, 0, -step_px);
     if (pressed(key_down)) turn(look.orbit, 0, step_px);
-    if (pressed(key_space)) screen.playing = !screen.playing;
+    if (pressed(key_space)) toggle_playing(screen);
   }
   const double near = pressed(key_equal) || pressed(key_pad_add)        ? 1.2
                       : pressed(key_minus) || pressed(key_pad_subtract) ? 1 / 1.2

@@ -66,12 +66,13 @@ void row_of(Ui& ui, const Screen& screen, const report::Row& row, const std::vec
   band_line(ui, screen, row, other);
 }
 
-/// The height on the way down that is shown.
-void height(Ui& ui, const findings::Findings& f, int step, bool inches) {
-  const report::Grid grid = report::way_down_grid(f);
-  if (grid.rows.empty()) return;
+/// The height on a way up or down that is shown.
+void height(Ui& ui, const Solved& solved, std::optional<int> step, bool inches) {
+  if (solved.heights.empty()) return;
+  const bool down = solved.position == stance::Position::roll_down;
+  const report::Grid grid = report::heights_grid(down ? "On the way down" : "On the way up", solved.heights);
   ui.title(grid.title);
-  const auto& row = grid.rows[static_cast<std::size_t>(std::clamp(step, 0, static_cast<int>(grid.rows.size()) - 1))];
+  const auto& row = grid.rows[solved.at(step)];
   for (std::size_t c = 0; c < row.size(); ++c)
     ui.value_row("height." + std::to_string(c), grid.columns[c], in_units(row[c], inches), "", false);
 }
@@ -127,7 +128,7 @@ void findings_panel(Ui& ui, Screen& screen) {
   std::vector<report::Section> beside;
   if (two && screen.shown(1) != nullptr) beside = report::sections(*screen.seats[1].told);
   if (two) ui.words("", "first view, second view", ui.theme.small, ink::quiet);
-  height(ui, seat.solved->findings, screen.document.look.step, screen.document.look.inches);
+  height(ui, *seat.solved, screen.document.look.step, screen.document.look.inches);
   for (const report::Section& section : report::sections(*seat.told)) {
     ui.title(section.title);
     for (const report::Row& row : section.rows) row_of(ui, screen, row, two ? &beside : nullptr);

@@ -1,4 +1,4 @@
-// The positions as a strip: step through, play; the heights of the way down as a slider.
+// The positions as a strip: step through, play; the heights of a way up or down as a slider.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -57,30 +57,44 @@ void draw_known(const Theme& theme, Known known, bool selected) {
   }
 }
 
-void way_down(Ui& ui, Screen& screen) {
+void heights(Ui& ui, Screen& screen) {
   const Solved* solved = screen.shown(0);
-  if (solved == nullptr || solved->frames.size() < 2) return;
-  int& step = screen.document.look.step;
+  if (solved == nullptr || !solved->shown()) return;
+  if (solved->frames.size() < 2) {
+    if (solved->position != stance::Position::demi_pointe) return;
+    // While a number is dragged the way is not made; its row stays, or the view would jump.
+    ImGui::Dummy({0, ImGui::GetFrameHeight()});
+    ImGui::SameLine();
+    return ui.words("step.none", "The way up is shown when the number is let go.", ui.theme.small, ink::quiet);
+  }
+  int step = static_cast<int>(solved->at(screen.document.look.step));
   const int last = static_cast<int>(solved->frames.size()) - 1;
-  step = std::clamp(step, 0, last);
   ImGui::SetNextItemWidth(std::min(ui.theme.px(360), ImGui::GetContentRegionAvail().x));
   ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1);
-  ImGui::SliderInt("##step", &step, 0, last, "", ImGuiSliderFlags_AlwaysClamp);
+  if (ImGui::SliderInt("##step", &step, 0, last, "", ImGuiSliderFlags_AlwaysClamp)) screen.document.look.step = step;
   ImGui::PopStyleVar();
   const std::string& title = solved->frames[static_cast<std::size_t>(step)].title;
   ui.note_last({.id = "step", .kind = "slider", .text = title, .value = static_cast<double>(step)});
-  ui.explain("Heel heights on the way down, each as solved.");
+  ui.explain(solved->position == stance::Position::roll_down ? "Heel heights on the way down, each as solved."
+                                                             : "Heel heights on the way up, each as solved.");
   ImGui::SameLine();
   ui.words("step.title", title, ui.theme.small, ink::quiet);
 }
 
 }  // namespace
 
+void toggle_playing(Screen& screen) {
+  screen.playing = !screen.playing;
+  const Solved* solved = screen.shown(0);
+  auto& step = screen.document.look.step;
+  if (screen.playing && solved != nullptr && solved->shown() && solved->at(step) + 1 == solved->frames.size()) step = 0;
+}
+
 void positions_panel(Ui& ui, Screen& screen) {
   Subject& subject = screen.document.subject;
   if (ui.button("play", screen.playing ? "Stop" : "Play", "Steps through the positions, each as solved. Space",
                 {.selected = screen.playing, .width = ui.theme.px(64)}))
-    screen.playing = !screen.playing;
+    toggle_playing(screen);
   for (const StripWord& word : strip) {
     const stance::Position position = *stance::position_named(word.position);
     const Known known = screen.seats[0].known[static_cast<std::size_t>(position)];
@@ -90,11 +104,11 @@ void positions_panel(Ui& ui, Screen& screen) {
                   report::position_words(word.position) + ": " + known_words(known),
                   {.selected = subject.position == position})) {
       subject.position = position;
-      screen.document.look.step = 0;
+      screen.document.look.step.reset();
     }
     draw_known(ui.theme, known, subject.position == position);
   }
-  way_down(ui, screen);
+  heights(ui, screen);
 }
 
 void status_panel(Ui& ui, Screen& screen) {

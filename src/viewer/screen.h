@@ -93,11 +93,11 @@ struct SeatView {
   bool current = false;                     ///< `solved` answers the numbers as they stand
   /// Findings of `solved`; with their 5 to 95 % bands where these are asked for, at hand, and of this very answer.
   std::shared_ptr<const findings::Findings> told;
-  std::optional<io::Error> no_doubts;  ///< why there are no such bands
-  std::array<Known, 7> known{};        ///< by position
-  std::vector<Verdict> verdicts;       ///< of the rules, from what is solved so far
-  int judged = 0, to_judge = 0;        ///< positions that are solved, of those that rules speak of
-  const Frame* frame(int step) const;  ///< nothing when not converged
+  std::optional<io::Error> no_doubts;                 ///< why there are no such bands
+  std::array<Known, 7> known{};                       ///< by position
+  std::vector<Verdict> verdicts;                      ///< of the rules, from what is solved so far
+  int judged = 0, to_judge = 0;                       ///< positions that are solved, of those that rules speak of
+  const Frame* frame(std::optional<int> step) const;  ///< nothing when not converged
 };
 
 /// The numbers that a shoe's file gives, before any change.
@@ -188,6 +188,8 @@ void message_cards(Ui& ui, Screen& screen, const ViewRect& rect);
 void picked_card(Ui& ui, Screen& screen, const ViewRect& rect);
 void slice_panel(Ui& ui, Screen& screen);
 void client_words(Ui& ui, Screen& screen, const ViewRect& rect);
+/// Plays or stops; at the end of a way it begins anew.
+void toggle_playing(Screen& screen);
 /// Keys that work everywhere; call once a frame.
 void take_keys(Screen& screen);
 

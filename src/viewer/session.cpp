@@ -48,7 +48,7 @@ io::Json look_json(const Look& look) {
           {"band", look.band},
           {"doubts", look.doubts},
           {"advice", look.advice},
-          {"step", look.step},
+          {"way_step", look.step ? io::Json(*look.step) : io::Json(nullptr)},
           {"font_scale", look.font_scale}};
 }
 
@@ -71,13 +71,15 @@ Look look_from(const io::Json& json) {
   look.slice_tilt_deg = json.value("slice_tilt_deg", 0.0);
   look.advice = json.value("advice", false);
   look.doubts = json.value("doubts", false);
-  look.step = json.at("step").get<int>();
+  // Once it was 0 where none was chosen.
+  const io::Json step = json.contains("way_step") ? json.at("way_step") : json.at("step");
+  if (!step.is_null() && (json.contains("way_step") || step != 0)) look.step = step.get<int>();
   look.font_scale = json.at("font_scale").get<double>();
   const auto bad = [](double value, double low, double high) { return !(value >= low && value <= high); };
   const Orbit& orbit = look.orbit;
   if (bad(orbit.turn_deg, -360, 360) || bad(orbit.rise_deg, -90, 90) || bad(orbit.mm_per_px, 0, 100) ||
       bad(orbit.target.norm(), 0, 1e5) || bad(look.slice_mm, -1e4, 1e4) || bad(look.slice_tilt_deg, -90, 90) ||
-      bad(look.font_scale, 0.25, 8) || look.step < 0)
+      bad(look.font_scale, 0.25, 8) || look.step.value_or(0) < 0)
     throw nlohmann::json::other_error::create(501, "the view holds a number out of range", nullptr);
   return look;
 }

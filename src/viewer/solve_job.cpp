@@ -13,7 +13,7 @@
 #include "aplomb/foot/fit.h"
 #include "aplomb/foot/foot_file.h"
 #include "aplomb/io/files.h"
-#include "aplomb/report/sequence.h"
+#include "aplomb/report/rows.h"
 #include "aplomb/shoe/shoe.h"
 #include "aplomb/stance/stand.h"
 #include "changes.h"
@@ -81,15 +81,25 @@ void add_frame(const stance::Stance& stance, std::string title, Solved& out) {
   out.frames.push_back(std::move(frame));
 }
 
+/// While a number is dragged only the position itself is looked at.
 void add_frames(const stance::Stance& stance, Solved& out) {
   if (!out.findings.converged) return;
-  if (stance.way_down.empty() || !out.findings.way_down) return add_frame(stance, "", out);
-  std::vector<findings::Scene> none(stance.way_down.size());
-  const std::vector<report::Step> steps = report::way_down_steps(out.findings, std::move(none));
-  for (std::size_t i = 0; i < stance.way_down.size(); ++i) add_frame(stance.way_down[i], steps[i].title, out);
+  const std::vector<stance::Stance> up =
+      out.care == Care::full ? stance::way_up(stance) : std::vector<stance::Stance>{};
+  const std::vector<stance::Stance>& way = up.empty() ? stance.way_down : up;
+  if (way.empty()) return add_frame(stance, "", out);
+  out.heights = findings::find_heights(way);
+  const report::Grid grid = report::heights_grid("", out.heights);
+  for (std::size_t i = 0; i < way.size(); ++i) add_frame(way[i], "heel " + grid.rows[i][0], out);
 }
 
 }  // namespace
+
+std::size_t Solved::at(std::optional<int> step) const {
+  const std::size_t last = frames.size() - 1;
+  if (!step) return position == stance::Position::demi_pointe ? last : 0;
+  return std::min(static_cast<std::size_t>(std::max(*step, 0)), last);
+}
 
 stance::StandOptions stand_options(const Request& request, const stance::Constants& constants,
                                    std::shared_ptr<const contact::LoadPath> beside) {

@@ -24,10 +24,10 @@ namespace aplomb::viewer {
 /// Quick answers come while a number is dragged: looser balance, beside the answer before; no friction band.
 enum class Care { quick, full };
 
-/// One state to draw. On the way down there are several, each as solved.
+/// One state to draw. On a way up or down there are several, each as solved.
 struct Frame {
   findings::Scene scene;
-  std::string title;                                      ///< what is on the floor, on the way down
+  std::string title;                                      ///< how high the heel is, on such a way
   std::shared_ptr<const report::PreparedScene> prepared;  ///< with pressures on the skin
 };
 
@@ -41,12 +41,16 @@ struct Solved {
   std::optional<shoe::ShoeParameters> parameters;  ///< nothing where the shoe could not be read
   std::optional<io::Error> error;                  ///< of foot, shoe or stance
   findings::Findings findings;
-  std::vector<Frame> frames;  ///< empty when not converged
-  double scale_kPa = 0;       ///< that the colours reach to: 2 % of the loaded skin is pressed more
+  std::vector<Frame> frames;                     ///< empty when not converged
+  std::vector<findings::HeightFinding> heights;  ///< one for each frame on a way; else none
+  double scale_kPa = 0;                          ///< that the colours reach to: 2 % of the loaded skin is pressed more
   double wall_ms = 0;
   std::shared_ptr<const shop::Advice> advice;  ///< of a request for advice, which has only the foot beside
 
   bool shown() const { return !frames.empty(); }
+  /// Place among the frames of a step on the way, or of the position itself: a rise ends in it, a way down begins with
+  /// it. Pre: shown().
+  std::size_t at(std::optional<int> step) const;
 };
 
 struct Request {

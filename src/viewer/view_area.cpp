@@ -146,13 +146,14 @@ io::Result<ViewArea> ViewArea::make(const std::filesystem::path& shader_folder) 
   return area;
 }
 
-std::shared_ptr<const report::PreparedScene> ViewArea::skin_of(const SeatView& seat, const Frame& frame, SkinLook look,
-                                                               int index, double& scale_end) {
+std::shared_ptr<const report::PreparedScene> ViewArea::skin_of(const SeatView& seat, const Frame& frame,
+                                                               const Look& seen, int index, double& scale_end) {
+  const SkinLook look = seen.skin;
   if (look == SkinLook::gap) scale_end = gap_scale_mm;
   if (look == SkinLook::crowding) scale_end = crowding_scale_mm;
   if (look == SkinLook::pressure) return frame.prepared;
   const Frame* reference = look == SkinLook::difference && seat.reference && seat.reference->shown()
-                               ? &seat.reference->frames.back()
+                               ? &seat.reference->frames[seat.reference->at(seen.step)]
                                : nullptr;
   SkinCache& cache = skins_[static_cast<std::size_t>(index)];
   if (cache.frame != &frame || cache.skin != look || cache.reference != reference) {
@@ -204,7 +205,7 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
       for (const SeatView& other : screen.seats)
         if (other.solved) scale_end = std::max(scale_end, report::pressure_scale_end_kPa(other.solved->scale_kPa));
     Stage& stage = stages_[static_cast<std::size_t>(seat)];
-    stage.set(skin_of(view, *shown, seen.skin, seat, scale_end));
+    stage.set(skin_of(view, *shown, seen, seat, scale_end));
     const report::DrawOptions options = draw_options(seen, shown->scene, place.camera, scale_end);
     const unsigned texture = stage.texture(place.camera, options, screen.view_moving || screen.dragging);
     if (texture != 0)
@@ -219,6 +220,7 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
     }
     // Left and right are words of feet; views are told apart as first and second.
     std::string caption = report::position_words(stance::name(view.solved->position));
+    if (!shown->title.empty()) caption += ", " + shown->title;
     if (screen.document.subject.side_by_side && !look.client) {
       const bool tries = !screen.trying.empty();
       caption =

@@ -28,7 +28,7 @@ class ViewArea {
 
  private:
   void draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect);
-  std::shared_ptr<const report::PreparedScene> skin_of(const SeatView& seat, const Frame& frame, SkinLook look,
+  std::shared_ptr<const report::PreparedScene> skin_of(const SeatView& seat, const Frame& frame, const Look& seen,
                                                        int index, double& scale_end);
 
   std::vector<Stage> stages_;

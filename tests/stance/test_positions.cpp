@@ -78,6 +78,7 @@ TEST_CASE("Every position balances, and each finding is there where it applies")
     CHECK(f.heel_slack_mm.has_value() == a.heel_slack);
     CHECK(f.rise.has_value() == (position == Position::demi_pointe));
     CHECK(f.way_down.has_value() == (position == Position::roll_down));
+    CHECK(way_up(stand.stance).empty() == (position != Position::demi_pointe));
     CHECK((f.crowding_index && f.wing_cover_medial_mm && f.vamp_cover_mm));
     if (f.load_share) CHECK(std::abs(f.load_share->sum() - 100) <= 0.1);
   }
@@ -130,6 +131,29 @@ TEST_CASE("On the ball she stands with her toe joints bent up inside their range
     return s.stance.ground.up_S().dot(Vec3(at.x(), 0, at.y()));
   };
   CHECK(end(hard) < end(stand) - 1);
+}
+
+TEST_CASE("The rise onto the ball is there state by state as it was solved, from the whole sole on") {
+  const Stood stand = in_position(make_shoe("parallel"), Position::demi_pointe);
+  const std::vector<Stance> way = way_up(stand.stance);
+  REQUIRE(way.size() == 9);  // flat, and eight steps up
+  const std::vector<findings::HeightFinding> heights = findings::find_heights(way);
+  CHECK(heights.front().on_floor == "sole");
+  CHECK(heights.front().heel_height_mm < 10);
+  CHECK(heights.back().on_floor == "box");
+  for (std::size_t i = 0; i < way.size(); ++i) {
+    CAPTURE(i);
+    check_balance(way[i], way[i].rest());
+    if (i == 0) continue;
+    CHECK(heights[i].heel_height_mm > heights[i - 1].heel_height_mm);
+    CHECK(way[i].hold.ankle_command_deg > way[i - 1].hold.ankle_command_deg);
+    if (i > 1)  // at first the toes press down
+      CHECK(heights[i].mtp_extension_deg > heights[i - 1].mtp_extension_deg);
+  }
+  // It ends in the position itself, bit by bit.
+  CHECK(way.back().rest().q == stand.stance.rest().q);
+  CHECK(heights.back().heel_height_mm == stand.findings.rise->heel_height_mm);
+  CHECK(heights.back().peak_kPa == stand.findings.peak_kPa);
 }
 
 TEST_CASE("On the way down the heel sinks height by height, and only a change of contact lets findings jump") {

@@ -56,6 +56,23 @@ TEST_CASE("a session reads back as it was written", "[session]") {
   CHECK(folder.files() == 1);
 }
 
+TEST_CASE("a step on the way comes back with a session, and in old ones 0 was none", "[session]") {
+  const auto step_of = [](const io::Json& json) { return parse_session(json.dump(), "s.json").value().look.step; };
+  Document document = sample();
+  for (const std::optional<int> step : {std::optional<int>{}, std::optional<int>{0}, std::optional<int>{3}}) {
+    document.look.step = step;
+    CHECK(step_of(session_json(document)) == step);
+  }
+  io::Json old = session_json(document);
+  old["look"].erase("way_step");
+  old["look"]["step"] = 0;
+  CHECK_FALSE(step_of(old));
+  old["look"]["step"] = 5;
+  CHECK(step_of(old) == 5);
+  old["look"]["step"] = -1;
+  CHECK_FALSE(parse_session(old.dump(), "s.json"));
+}
+
 TEST_CASE("a session without a shelf has none", "[session]") {
   io::Json json = session_json(sample());
   json.erase("shelf"), json.erase("pair");

@@ -11,6 +11,9 @@ namespace aplomb::findings {
 /// findings but whether a foot far longer than the shoe goes in.
 Findings assess(const stance::Stance& stance);
 
+/// Height by height of a way up or down. Pre: all converged, on the sole or coming down to it.
+std::vector<HeightFinding> find_heights(const std::vector<stance::Stance>& heights);
+
 /// A number under its key in the JSON (dotted, toes by their place in the list).
 struct NamedNumber {
   std::string key;

@@ -77,7 +77,7 @@ struct RiseFinding {
   bool rolls_through = true;     ///< she stands over the ball with toe joints inside their ranges
 };
 
-/// One heel height on the way down.
+/// One heel height on the way up or down.
 struct HeightFinding {
   std::string on_floor;  ///< "platform", "edge", "box", "sole": what of the shoe is
   double heel_height_mm = 0;

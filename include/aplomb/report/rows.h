@@ -54,6 +54,8 @@ std::vector<Section> sections(const findings::Findings& findings);
 Grid toe_grid(const findings::Findings& findings);
 /// Pressure by skin region, only regions that carry load. No rows when not converged.
 Grid region_grid(const findings::Findings& findings);
+/// Heel heights of a way up or down, a row each.
+Grid heights_grid(std::string title, const std::vector<findings::HeightFinding>& heights);
 /// Heel heights of a roll-down; no rows in other positions.
 Grid way_down_grid(const findings::Findings& findings);
 

@@ -113,6 +113,10 @@ struct Stance {
 io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr<const shoe::Shoe> shoe,
                          const StandOptions& options, const io::Progress& progress = {});
 
+/// Demi-pointe: every balance that its rise was solved through, standing flat first and the stance itself last. Empty
+/// in other positions, and where it did not converge.
+std::vector<Stance> way_up(const Stance& stance);
+
 /// Centre of pressure of the floor on the platform, S x-y, from everything that presses on the shoe.
 geometry::Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibrium& state);
 /// The same on the floor through `floor_S`.

@@ -10,6 +10,8 @@
 
 namespace aplomb::shop {
 
+const char* const reach_names[4] = {"size", "order", "bench", "fitting"};
+
 namespace {
 
 using shoe::PadRegion;

@@ -1,4 +1,5 @@
-// Rules contradict one another where a finding can raise both and they say opposite things.
+// Rules contradict one another where a finding can raise both and they say opposite things. A rule contradicts itself
+// where nothing can raise it, or where what it tries undoes itself.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "contradictions.h"
 
@@ -31,7 +32,51 @@ bool can_meet(const Rule& a, const Rule& b) {
   return std::none_of(b.when.begin(), b.when.end(), [&](const Condition& c) { return excludes(a, c); });
 }
 
+std::string words_of(const Condition& c) {
+  return fmt::format("{} {} {:g} ({})", c.finding, c.above ? ">" : "<", c.value, c.position);
+}
+
+bool opposite(const Try& a, const Try& b) {
+  const Change* change = change_named(a.change);
+  return change != nullptr && change->opposite == b.change;
+}
+
+/// Two conditions of the rule that no value meets together.
+std::optional<io::Error> never_raised(const Rule& rule) {
+  std::vector<Condition> all = rule.when;
+  all.insert(all.begin(), rule.condition);
+  for (std::size_t i = 0; i < all.size(); ++i)
+    for (std::size_t j = i + 1; j < all.size(); ++j)
+      if (same_finding(all[i], all[j]) && !overlap(all[i], all[j]))
+        return io::Error{.field = "when",
+                         .message = fmt::format("\"{}\" is never raised: {} excludes {}", rule.id, words_of(all[j]),
+                                                words_of(all[i])),
+                         .remedy = "move one of the values, or leave a condition out"};
+  return std::nullopt;
+}
+
 }  // namespace
+
+std::optional<io::Error> contradiction_in(const Rule& rule) {
+  if (auto never = never_raised(rule)) return never;
+  for (std::size_t i = 0; i < rule.tries.size(); ++i)
+    for (std::size_t j = i + 1; j < rule.tries.size(); ++j)
+      if (opposite(rule.tries[i], rule.tries[j]))
+        return io::Error{.field = "try",
+                         .message = fmt::format("\"{}\" tries {} and its opposite, {}", rule.id, rule.tries[i].change,
+                                                rule.tries[j].change),
+                         .remedy = "keep the one that the cause calls for"};
+  for (std::size_t i = 1; i < rule.tries.size(); ++i) {
+    const Change *nearer = change_named(rule.tries[i].change), *farther = change_named(rule.tries[i - 1].change);
+    if (nearer->reach < farther->reach)
+      return io::Error{.field = "try",
+                       .message = fmt::format("{} ({}) stands behind {} ({})", nearer->name,
+                                              reach_names[static_cast<int>(nearer->reach)], farther->name,
+                                              reach_names[static_cast<int>(farther->reach)]),
+                       .remedy = "put tries in order of reach: size, order, bench, fitting"};
+  }
+  return std::nullopt;
+}
 
 std::optional<io::Error> contradiction_with(const std::vector<Rule>& before, const Rule& rule) {
   for (const Rule& other : before) {
@@ -49,7 +94,7 @@ std::optional<io::Error> contradiction_with(const std::vector<Rule>& before, con
                        .remedy = "move one threshold so that they do not overlap"};
     for (const Try& mine : rule.tries)
       for (const Try& theirs : other.tries)
-        if (const Change* change = change_named(mine.change); change != nullptr && change->opposite == theirs.change)
+        if (opposite(mine, theirs))
           return io::Error{.field = "try",
                            .message = fmt::format("\"{}\" tries {} where \"{}\" (line {}) tries {}", rule.id,
                                                   mine.change, other.id, other.line, theirs.change),

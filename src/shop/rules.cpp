@@ -24,9 +24,21 @@ std::vector<std::string> known_positions() {
   return names;
 }
 
-std::string did_you_mean(const std::string& word, const std::vector<std::string>& known, const std::string& else_do) {
+constexpr const char* all_names = "all names are at the end of rules.toml in the data folder";
+
+std::string did_you_mean(const std::string& word, const std::vector<std::string>& known) {
   const std::string nearest = io::nearest_name(word, known);
-  return nearest.empty() ? else_do : fmt::format("did you mean \"{}\"?", nearest);
+  return nearest.empty() ? all_names : fmt::format("did you mean \"{}\"? {}", nearest, all_names);
+}
+
+/// A finding that its position does not make would never raise anything.
+void check_made(io::TomlReader& reader, const Condition& condition) {
+  std::string made;
+  for (const std::string& name : stance::position_names())
+    if (made_in(condition.finding, name)) made += (made.empty() ? "" : ", ") + name;
+  if (!made_in(condition.finding, condition.position))
+    reader.refuse("position", fmt::format("in {} there is no {}", condition.position, condition.finding),
+                  "it is found in " + made);
 }
 
 /// Finding, position, op and value of a rule or of one of its further conditions; the finding's unit.
@@ -38,7 +50,10 @@ std::string read_condition(io::TomlReader& reader, Condition& condition) {
   condition.value = reader.number("value", {-1000, 1000});
   if (reader.refused()) return {};
   const bool measured = condition.position == by_measure;
-  if (const ValueName* name = value_named(condition.finding, measured)) return name->unit;
+  if (const ValueName* name = value_named(condition.finding, measured)) {
+    if (!measured) check_made(reader, condition);
+    return name->unit;
+  }
   std::vector<std::string> known;
   for (const ValueName& name : measured ? measured_names() : solved_names()) known.push_back(name.name);
   if (condition.finding.find("kPa") != std::string::npos)
@@ -49,7 +64,7 @@ std::string read_condition(io::TomlReader& reader, Condition& condition) {
     reader.refuse("finding",
                   fmt::format("\"{}\" is no finding {}", condition.finding,
                               measured ? "that can be measured without a solve" : "of a solved position"),
-                  did_you_mean(condition.finding, known, "see the names in DEVELOPERS.md"));
+                  did_you_mean(condition.finding, known));
   return {};
 }
 
@@ -63,8 +78,7 @@ void read_tries(io::TomlReader& reader, Rule& rule) {
     if (change == nullptr) {
       std::vector<std::string> known;
       for (const Change& c : changes()) known.push_back(c.name);
-      one.refuse("change", fmt::format("\"{}\" is no change", attempt.change),
-                 did_you_mean(attempt.change, known, "see the list in DEVELOPERS.md"));
+      one.refuse("change", fmt::format("\"{}\" is no change", attempt.change), did_you_mean(attempt.change, known));
       return;
     }
     if (const auto fault = io::check_range("by", attempt.by, change->range)) {
@@ -112,8 +126,9 @@ io::Result<Rules> read(io::TomlReader& reader) {
   for (io::TomlReader& one : reader.tables("rule")) {
     Rule rule = read_rule(one);
     if (one.refused()) break;
-    if (const auto fault = contradiction_with(rules.rules, rule))
-      one.refuse(fault->field, fault->message, fault->remedy);
+    auto fault = contradiction_in(rule);
+    if (!fault) fault = contradiction_with(rules.rules, rule);
+    if (fault) one.refuse(fault->field, fault->message, fault->remedy);
     rules.rules.push_back(std::move(rule));
   }
   if (const auto done = reader.finish(); !done) return tl::unexpected(done.error());

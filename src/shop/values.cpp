@@ -8,6 +8,8 @@
 #include <cmath>
 #include <functional>
 
+#include "aplomb/stance/positions.h"
+
 namespace aplomb::shop {
 
 namespace {
@@ -15,11 +17,26 @@ namespace {
 using findings::Findings;
 using findings::LoadShare;
 using findings::Number;
+using stance::Applies;
+using stance::Position;
+
+using Where = std::function<bool(Position)>;
 
 struct Row {
   ValueName name;
+  Where made;
   std::function<Number(const Findings&)> value;
 };
+
+Where where(bool Applies::*member) {
+  return [member](Position position) { return stance::applies(position).*member; };
+}
+
+Where only(Position position) {
+  return [position](Position other) { return other == position; };
+}
+
+bool everywhere(Position) { return true; }
 
 Number share(const Findings& f, double LoadShare::*member) {
   return f.load_share ? Number((*f.load_share).*member) : Number();
@@ -36,18 +53,21 @@ Number share_of_peak(const Findings& f, const std::string& region) {
 void add_toes(std::vector<Row>& rows) {
   for (std::size_t k = 0; k < foot::toe_count; ++k) {
     const std::string toe = foot::toe_names[k];
-    const auto row = [&](const char* key, const char* unit, const char* words, Number findings::ToeFindings::*member) {
+    const auto row = [&](const char* key, const char* unit, const char* words, const Where& made,
+                         Number findings::ToeFindings::*member) {
       rows.push_back({{fmt::format("toes.{}.{}", toe, key), unit, fmt::format("{} toe's {}", toe, words)},
+                      made,
                       [k, member](const Findings& f) { return f.toes[k].*member; }});
     };
-    row("squeeze_mm", "mm", "squeeze", &findings::ToeFindings::squeeze_mm);
-    row("load_share", "percent", "load share", &findings::ToeFindings::load_share);
-    row("overlap_mm", "mm", "overlap", &findings::ToeFindings::overlap_mm);
-    row("bend_deg", "deg", "bend gained", &findings::ToeFindings::bend_deg);
-    row("room_mm", "mm", "room", &findings::ToeFindings::room_mm);
-    row("gap_mm", "mm", "gap above", &findings::ToeFindings::gap_mm);
-    row("curl_mm", "mm", "curl", &findings::ToeFindings::curl_mm);
+    row("squeeze_mm", "mm", "squeeze", everywhere, &findings::ToeFindings::squeeze_mm);
+    row("load_share", "percent", "load share", where(&Applies::load), &findings::ToeFindings::load_share);
+    row("overlap_mm", "mm", "overlap", everywhere, &findings::ToeFindings::overlap_mm);
+    row("bend_deg", "deg", "bend gained", where(&Applies::load), &findings::ToeFindings::bend_deg);
+    row("room_mm", "mm", "room", where(&Applies::toe_room), &findings::ToeFindings::room_mm);
+    row("gap_mm", "mm", "gap above", everywhere, &findings::ToeFindings::gap_mm);
+    row("curl_mm", "mm", "curl", where(&Applies::sink), &findings::ToeFindings::curl_mm);
     rows.push_back({{fmt::format("crown_gap_mm.{}", toe), "mm", fmt::format("crown gap over the {} joint", toe)},
+                    everywhere,
                     [k](const Findings& f) { return f.crown_gap_mm[k]; }});
   }
 }
@@ -64,42 +84,68 @@ Number on_the_way_down(const Findings& f, double findings::HeightFinding::*membe
 
 std::vector<Row> make_rows() {
   std::vector<Row> rows = {
-      {{"depth_mm", "mm", "depth"}, [](const Findings& f) { return f.depth_mm; }},
-      {{"sink_mm", "mm", "sink"}, [](const Findings& f) { return f.sink_mm; }},
+      {{"depth_mm", "mm", "depth"}, where(&Applies::depth), [](const Findings& f) { return f.depth_mm; }},
+      {{"sink_mm", "mm", "sink"}, where(&Applies::sink), [](const Findings& f) { return f.sink_mm; }},
       {{"tip_clearance_seated_mm", "mm", "tip clearance, seated"},
+       where(&Applies::depth),
        [](const Findings& f) { return f.tip_clearance_seated_mm; }},
-      {{"crowding_index", "share", "crowding"}, [](const Findings& f) { return f.crowding_index; }},
+      {{"crowding_index", "share", "crowding"}, everywhere, [](const Findings& f) { return f.crowding_index; }},
       {{"load_share.platform", "percent", "load on the platform"},
+       where(&Applies::load),
        [](const Findings& f) { return share(f, &LoadShare::platform); }},
       {{"load_share.wall_normal", "percent", "load on the wall"},
+       where(&Applies::load),
        [](const Findings& f) { return share(f, &LoadShare::wall_normal); }},
       {{"load_share.vamp", "percent", "load on the vamp"},
+       where(&Applies::load),
        [](const Findings& f) { return share(f, &LoadShare::vamp); }},
       {{"break_point.arch_fraction", "share", "break along the arch"},
+       where(&Applies::break_point),
        [](const Findings& f) { return f.break_point.arch_fraction; }},
-      {{"plumb.fore_aft_mm", "mm", "plumb, fore and aft"}, [](const Findings& f) { return f.plumb.fore_aft_mm; }},
-      {{"plumb.medial_mm", "mm", "plumb, to the side"}, [](const Findings& f) { return f.plumb.medial_mm; }},
-      {{"plumb.margin_mm", "mm", "margin to the platform's edge"}, [](const Findings& f) { return f.plumb.margin_mm; }},
+      {{"plumb.fore_aft_mm", "mm", "plumb, fore and aft"},
+       where(&Applies::plumb),
+       [](const Findings& f) { return f.plumb.fore_aft_mm; }},
+      {{"plumb.medial_mm", "mm", "plumb, to the side"},
+       where(&Applies::plumb),
+       [](const Findings& f) { return f.plumb.medial_mm; }},
+      {{"plumb.margin_mm", "mm", "margin to the platform's edge"},
+       where(&Applies::plumb),
+       [](const Findings& f) { return f.plumb.margin_mm; }},
       {{"plantarflexion_left_deg", "deg", "pointing left"},
+       where(&Applies::plumb),
        [](const Findings& f) { return f.plantarflexion_left_deg; }},
-      {{"side_roll_deg", "deg", "side roll"}, [](const Findings& f) { return f.side_roll_deg; }},
-      {{"twist_deg", "deg", "twist"}, [](const Findings& f) { return f.twist_deg; }},
-      {{"heel_slack_mm", "mm", "heel slack"}, [](const Findings& f) { return f.heel_slack_mm; }},
-      {{"toe_room_mm", "mm", "toe room"}, [](const Findings& f) { return f.toe_room_mm; }},
-      {{"wing_cover.medial_mm", "mm", "wing cover, medial"}, [](const Findings& f) { return f.wing_cover_medial_mm; }},
+      {{"side_roll_deg", "deg", "side roll"},
+       where(&Applies::plumb),
+       [](const Findings& f) { return f.side_roll_deg; }},
+      {{"twist_deg", "deg", "twist"}, where(&Applies::plumb), [](const Findings& f) { return f.twist_deg; }},
+      {{"heel_slack_mm", "mm", "heel slack"},
+       where(&Applies::heel_slack),
+       [](const Findings& f) { return f.heel_slack_mm; }},
+      {{"toe_room_mm", "mm", "toe room"}, where(&Applies::toe_room), [](const Findings& f) { return f.toe_room_mm; }},
+      {{"wing_cover.medial_mm", "mm", "wing cover, medial"},
+       everywhere,
+       [](const Findings& f) { return f.wing_cover_medial_mm; }},
       {{"wing_cover.lateral_mm", "mm", "wing cover, lateral"},
+       everywhere,
        [](const Findings& f) { return f.wing_cover_lateral_mm; }},
-      {{"vamp_cover_mm", "mm", "vamp cover"}, [](const Findings& f) { return f.vamp_cover_mm; }},
-      {{"flesh_over_vamp_mm", "mm", "flesh over the vamp"}, [](const Findings& f) { return f.flesh_over_vamp_mm; }},
+      {{"vamp_cover_mm", "mm", "vamp cover"}, everywhere, [](const Findings& f) { return f.vamp_cover_mm; }},
+      {{"flesh_over_vamp_mm", "mm", "flesh over the vamp"},
+       everywhere,
+       [](const Findings& f) { return f.flesh_over_vamp_mm; }},
       {{"peak_share.ball_medial", "share", "pressure on the big toe joint against the highest"},
+       where(&Applies::load),
        [](const Findings& f) { return share_of_peak(f, "ball_medial"); }},
       {{"peak_share.ball_lateral", "share", "pressure on the little toe joint against the highest"},
+       where(&Applies::load),
        [](const Findings& f) { return share_of_peak(f, "ball_lateral"); }},
       {{"rise.mtp_left_deg", "deg", "big toe joint's bending left"},
+       only(Position::demi_pointe),
        [](const Findings& f) { return f.rise ? Number(f.rise->mtp_left_deg) : Number(); }},
       {{"way_down.shank_gap_mm", "mm", "sole off the arch on the way down, the most"},
+       only(Position::roll_down),
        [](const Findings& f) { return on_the_way_down(f, &findings::HeightFinding::shank_gap_mm, 1); }},
       {{"way_down.heel_over_mm", "mm", "heel over the end of the sole on the way down, the most"},
+       only(Position::roll_down),
        [](const Findings& f) { return on_the_way_down(f, &findings::HeightFinding::heel_slack_mm, -1); }},
   };
   add_toes(rows);
@@ -157,6 +203,12 @@ const ValueName* value_named(std::string_view name, bool measured) {
   const std::vector<ValueName>& names = measured ? measured_names() : solved_names();
   const auto found = std::find_if(names.begin(), names.end(), [&](const ValueName& n) { return n.name == name; });
   return found == names.end() ? nullptr : &*found;
+}
+
+bool made_in(std::string_view finding, const std::string& position) {
+  const std::vector<Row>& all = rows();
+  const auto row = std::find_if(all.begin(), all.end(), [&](const Row& one) { return one.name.name == finding; });
+  return row->made(*stance::position_named(position));
 }
 
 Values values_of(const Findings& findings) {

@@ -1,10 +1,14 @@
 // Rules: what is read, what is refused with its line, what they make of numbers.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
+
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <fstream>
 
 #include "../source_data.h"
 #include "aplomb/shop/rules.h"
+#include "aplomb/stance/positions.h"
 
 using namespace aplomb;
 using namespace aplomb::shop;
@@ -28,6 +32,11 @@ std::string depth(const std::string& id, const std::string& op, double value, co
   return rule(id, "depth_mm", "full-pointe-two", op, value, "mm", grade, tries);
 }
 
+std::string when(const std::string& finding, const std::string& position, const std::string& op, double value) {
+  return fmt::format("[[rule.when]]\nfinding = \"{}\"\nposition = \"{}\"\nop = \"{}\"\nvalue = {}\n", finding, position,
+                     op, value);
+}
+
 const std::string narrower = "{ change = \"narrower\", by = 3 }", broader = "{ change = \"broader\", by = 3 }";
 
 Answers answers(double depth_mm, double spare_mm) {
@@ -48,10 +57,50 @@ TEST_CASE("The house's rules are read, name what they use, and never grade a pre
     CHECK(one.cause.size() > 10);
     CHECK(one.unit != "kPa");
     CHECK((one.grade == Grade::good || !one.tries.empty()));
-    // In order of reach: what the shelf may hold before what is ordered, the bench, what is laid in; a bench job may
-    // stand before another size where a fitter does it at once.
-    for (const Try& attempt : one.tries) CHECK(change_named(attempt.change) != nullptr);
+    // In order of reach: what the shelf may hold before what is ordered, the bench, what is laid in.
+    CHECK(std::is_sorted(one.tries.begin(), one.tries.end(), [](const Try& a, const Try& b) {
+      return change_named(a.change)->reach < change_named(b.change)->reach;
+    }));
   }
+}
+
+namespace {
+
+/// Names as they stand at the end of the house's rules: one row a name, toes told together.
+std::vector<std::string> rows_of_names() {
+  std::vector<std::string> rows;
+  for (const ValueName& name : measured_names())
+    rows.push_back(fmt::format("#   {} [{}]: {}", name.name, name.unit, name.words));
+  for (const ValueName& name : solved_names()) {
+    std::string finding = name.name, in;
+    if (const auto toe = finding.find("hallux"); toe != std::string::npos)
+      finding.replace(toe, 6, "TOE");
+    else if (finding.starts_with("toes.") || finding.starts_with("crown_gap_mm."))
+      continue;
+    std::string not_in;
+    std::size_t missing = 0;
+    for (const std::string& position : stance::position_names())
+      if (made_in(name.name, position))
+        in += " " + position;
+      else
+        not_in = position, ++missing;
+    if (missing < 2) in = " every position" + (missing == 1 ? " but " + not_in : "");
+    rows.push_back(fmt::format("#   {} [{}]:{}", finding, name.unit, in));
+  }
+  for (const Change& change : changes())
+    rows.push_back(fmt::format("#   {} [{:g} to {:g} {}]: {}", change.name, change.range.min, change.range.max,
+                               change.unit, reach_names[static_cast<int>(change.reach)]));
+  return rows;
+}
+
+}  // namespace
+
+TEST_CASE("The names at the end of the house's rules are those that rules may use, all of them", "[rules]") {
+  std::ifstream file(source_data::meshes() / "rules.toml");
+  std::vector<std::string> listed;
+  for (std::string line; std::getline(file, line);)
+    if (line.starts_with("#   ")) listed.push_back(line);
+  CHECK(listed == rows_of_names());
 }
 
 TEST_CASE("On the way down what counts is the most while box or sole lie on the floor", "[rules]") {
@@ -104,6 +153,21 @@ TEST_CASE("A rule that cannot be meant is refused in one line with its own line 
       {depth("a", ">", 7, narrower) + depth("b", ">", 9, broader), "tries broader where", 24},
       {depth("a", ">", 7, "", "good") + depth("b", ">", 9, narrower), "good and not good", 22},
       {depth("a", ">", 7, narrower, "good"), "still something is to be tried", 11},
+      {rule("a", "heel_slack_mm", "full-pointe-two", ">", 3, "mm", "change", ""),
+       "in full-pointe-two there is no heel_slack_mm; it is found in parallel, demi-plie, on-box, roll-down", 6},
+      {rule("a", "rise.mtp_left_deg", "roll-down", "<", 0, "deg", "change", ""), "it is found in demi-pointe", 6},
+      {depth("a", ">", 7, narrower) + when("heel_slack_mm", "full-pointe-one", ">", 1), "it is found in parallel", 16},
+      {depth("a", ">", 7, narrower + ", { change = \"padding_ball\", by = 1 }, " + broader),
+       "\"a\" tries narrower and its opposite, broader", 13},
+      {depth("a", ">", 7, narrower) + when("depth_mm", "full-pointe-two", "<", 6),
+       "depth_mm < 6 (full-pointe-two) excludes depth_mm > 7 (full-pointe-two)", 14},
+      {depth("a", ">", 7, narrower) + when("foot.pointing_deg", "measure", "<", 80) +
+           when("foot.pointing_deg", "measure", ">", 80),
+       "foot.pointing_deg > 80 (measure) excludes foot.pointing_deg < 80 (measure)", 14},
+      {depth("a", ">", 7, "{ change = \"padding_ball\", by = 1 }, " + narrower),
+       "narrower (size) stands behind padding_ball (fitting); put tries in order of reach", 13},
+      {depth("a", ">", 7, "{ change = \"unheard_of\", by = 1 }"), "all names are at the end of rules.toml", 13},
+      {rule("a", "spare_width", "measure", ">", 3, "mm", "change", ""), "all names are at the end of rules.toml", 5},
       {"[[rule]]\nid = \"a\"\n", "is missing", 3},
       {"", "no rules", 1},
   };
@@ -116,6 +180,8 @@ TEST_CASE("A rule that cannot be meant is refused in one line with its own line 
     CHECK_THAT(line, Catch::StartsWith(fmt::format("r.toml:{}: ", one.line)));
     CHECK(line.find('\n') == std::string::npos);
   }
+  // Conditions that leave room between them can be met.
+  CHECK(parse_rules(head + depth("a", ">", 7, narrower) + when("depth_mm", "full-pointe-two", "<", 9), "r.toml"));
   // Opposite tries are no contradiction where no number raises both.
   CHECK(parse_rules(head + depth("a", ">", 7, narrower) + depth("b", "<", 2, broader), "r.toml"));
 }
@@ -135,9 +201,8 @@ TEST_CASE("Points are the way past the threshold over the step, thrice that wher
 }
 
 TEST_CASE("A further condition holds a rule back until it is met", "[rules]") {
-  const std::string when =
-      "[[rule.when]]\nfinding = \"spare_length_mm\"\nposition = \"measure\"\nop = \">\"\nvalue = 2\n";
-  const Rules rules = need(parse_rules(head + depth("deep", ">", 7, narrower) + when, "r.toml"));
+  const Rules rules =
+      need(parse_rules(head + depth("deep", ">", 7, narrower) + when("spare_length_mm", "measure", ">", 2), "r.toml"));
   CHECK(cost(rules, answers(9, 1)) == 0);
   CHECK(cost(rules, answers(9, 3)) == Approx(1));
 }

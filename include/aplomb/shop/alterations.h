@@ -17,6 +17,7 @@ namespace aplomb::shop {
 /// How far a fitter has to reach for a change: what the shelf may hold, what must be ordered, what is done at the
 /// bench, what is laid in or sewn on.
 enum class Reach { size, order, bench, fitting };
+extern const char* const reach_names[4];
 
 /// A kind of change.
 struct Change {

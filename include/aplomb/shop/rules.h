@@ -45,9 +45,10 @@ struct Rules {
 };
 
 /// Reads meshes/rules.toml (format "aplomb-rules"). Errors (bad_input), one line each, with the rule's line: a finding,
-/// position or change that does not exist; a wrong unit, so that kPa cannot be graded; an amount out of range; the same
-/// id twice; two rules that contradict one another (their thresholds overlap and the one tries the opposite of the
-/// other, or one calls good what the other does not).
+/// position or change that does not exist; a finding that its position does not make; a wrong unit, so that kPa cannot
+/// be graded; an amount out of range; the same id twice; a rule that nothing can raise, that tries a change and its
+/// opposite, or tries out of the order of reach; two rules that contradict one another (their thresholds overlap and
+/// the one tries the opposite of the other, or one calls good what the other does not).
 io::Result<Rules> read_rules(const std::filesystem::path& file);
 io::Result<Rules> parse_rules(std::string_view text, const std::string& file_name);
 

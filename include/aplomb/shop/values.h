@@ -30,6 +30,9 @@ const std::vector<ValueName>& measured_names();
 /// The name in either list, or null.
 const ValueName* value_named(std::string_view name, bool measured);
 
+/// Whether the finding is made in that position; elsewhere it is null. Pre: both are known names.
+bool made_in(std::string_view finding, const std::string& position);
+
 /// The position under which rules speak of measure().
 inline constexpr const char* by_measure = "measure";
 

@@ -7,6 +7,7 @@
 #include <algorithm>
 
 #include "aplomb/shoe/sizes.h"
+#include "aplomb/shop/solver.h"
 
 namespace aplomb::shop {
 
@@ -18,7 +19,7 @@ using shoe::PadRegion;
 using P = shoe::ShoeParameters;
 using Apply = std::function<void(P&, double, foot::Side)>;
 
-/// Another size of the same shoe. A size that cannot be made is left as it is; altered() then finds nothing changed.
+/// Another size of the same shoe. A shoe that cannot be made in that size is left as it is, which altered() refuses.
 void regrade(P& p, double length_mm, double breadth_mm) {
   if (const auto graded = shoe::grade(p, length_mm, breadth_mm)) p = *graded;
 }
@@ -288,6 +289,10 @@ io::Result<shoe::ShoeParameters> altered(const shoe::ShoeParameters& shoe, const
   shoe::ShoeParameters changed = shoe;
   change_named(attempt.change)->apply(changed, attempt.by, side);
   if (const auto good = shoe::check(changed); !good) return tl::unexpected(good.error());
+  if (shoe_hash(changed) == shoe_hash(shoe))
+    return io::fail({.field = attempt.change,
+                     .message = fmt::format("{} changes nothing of this shoe", words(attempt)),
+                     .remedy = "try another amount or another change"});
   return changed;
 }
 

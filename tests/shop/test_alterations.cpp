@@ -45,6 +45,10 @@ TEST_CASE("A change that cannot be made is refused", "[alterations]") {
   const auto low = altered(base, {"lower_crown", 12}, foot::Side::right);
   REQUIRE_FALSE(low);
   CHECK(low.error().field == "crown_height_mm");
+  base.plan_taper = 1;
+  const auto tapered = altered(base, {"more_tapered", 0.2}, foot::Side::right);
+  REQUIRE_FALSE(tapered);
+  CHECK(tapered.error().message.find("changes nothing") != std::string::npos);
   base.elastic_N = 3;
   CHECK_FALSE(altered(base, {"elastic_looser", 6}, foot::Side::right));
 }

@@ -43,7 +43,8 @@ struct Try {
 std::string words(const Try& attempt);
 
 /// The shoe so changed, for a foot of that side (a wing changed on one side makes the shoe a left or right one). Errors
-/// as shoe::check(): the change cannot be made on this shoe. Pre: the change is known.
+/// as shoe::check(), and where nothing would be changed: the change cannot be made on this shoe. Pre: the change is
+/// known.
 io::Result<shoe::ShoeParameters> altered(const shoe::ShoeParameters& shoe, const Try& attempt, foot::Side side);
 
 }  // namespace aplomb::shop

@@ -13,12 +13,14 @@ namespace aplomb::shop {
 namespace {
 
 /// Why a change does not help the rule that tries it; empty when it does.
-std::string hardly_helps(const Rules& rules, const Raised& reason, const Answers& after) {
+std::string hardly_helps(const Rules& rules, const Raised& reason, const Answers& before, const Answers& after) {
   for (const auto& [position, solved] : after)
     if (!solved.converged) return fmt::format("no balance found in {}", position);
   const auto still = raised(rules, after);
   const Raised* same = find(still, reason.rule);
   if (same != nullptr && same->cost > (1 - least_help) * reason.cost) return "solved again, it hardly helps";
+  if (const Rule* spoilt = newly_raised(rules, reason, before, after))
+    return fmt::format("solved again, {}", spoilt->cause);
   return {};
 }
 
@@ -54,14 +56,14 @@ io::Result<Advice> advise(const Wearer& wearer, const shoe::ShoeParameters& shoe
       // First where it is meant to help; most that do not help are found out there.
       const auto there = solve_all(bare, *changed, positions_of(*reason.rule), memory, options);
       if (!there) return tl::unexpected(there.error());
-      std::string fault = hardly_helps(rules, reason, *there);
+      std::string fault = hardly_helps(rules, reason, advice.answers, *there);
       double cost_after = advice.cost;
       io::Result<Answers> after = *there;
       if (fault.empty()) {
         after = solve_all(bare, *changed, positions, memory, options);
         if (!after) return tl::unexpected(after.error());
         cost_after = cost(rules, *after);
-        fault = hardly_helps(rules, reason, *after);
+        fault = hardly_helps(rules, reason, advice.answers, *after);
         if (fault.empty() && cost_after >= advice.cost)
           fault = "solved again in every position, it costs as much elsewhere";
       }

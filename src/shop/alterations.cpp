@@ -58,10 +58,12 @@ void three_quarter(P& p, double by, foot::Side) {
   p.shank_length_mm = std::min(p.shank_length_mm, by * (p.inner_length_mm - p.sole_edge_mm));
 }
 
-/// Shaved under the arch's heel side, where the shank is to break: 0.28 to 0.45 of the length from the heel [G].
+/// Shaved at 0.35 to 0.5 of the length from the heel [G]. On pointe the foot is shorter than it stood and lies farther
+/// back in the shoe, so that this is the heel side of the arch, where the shank is to break: solved, it breaks at 0.75
+/// of the way along the arch; shaved nearer the heel it breaks at the arch's end or behind it.
 void shaved(P& p, double by, foot::Side) {
-  p.break_zone_from_mm = 0.28 * p.inner_length_mm;
-  p.break_zone_to_mm = 0.45 * p.inner_length_mm;
+  p.break_zone_from_mm = 0.35 * p.inner_length_mm;
+  p.break_zone_to_mm = 0.5 * p.inner_length_mm;
   p.break_zone_softening = std::max(p.break_zone_softening, by);
 }
 

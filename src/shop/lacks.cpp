@@ -34,8 +34,8 @@ int all_raise(const Rule& rule, const Rules& rules, const Search& pairs, std::si
   return known;
 }
 
-/// The first change of the rule's that is enough, with the least amount that is, and takes points off all together;
-/// else the one that comes nearest.
+/// The first change of the rule's that is enough, with the least amount that is, and takes points off all together and
+/// raises nothing new; else the one that comes nearest.
 io::Result<void> find_remedy(Lack& lack, const Raised& reason, const Wearer& wearer, const shoe::ShoeParameters& shoe,
                              const Advice& advice, const Rules& rules, Memory& memory, const AdviseOptions& options) {
   const Rule& rule = *reason.rule;
@@ -55,7 +55,7 @@ io::Result<void> find_remedy(Lack& lack, const Raised& reason, const Wearer& wea
         solve_all({wearer.foot, wearer.key, {}}, *changed, positions_to_solve(rules, options), memory, options);
     if (!everywhere) return tl::unexpected(everywhere.error());
     const double after = cost(rules, *everywhere);
-    if (after >= advice.cost) continue;
+    if (after >= advice.cost || newly_raised(rules, reason, advice.answers, *everywhere) != nullptr) continue;
     lack.offer = Offer{(*amount)->attempt, rule.id,          c.finding,   c.position, rule.cause, rule.grade, c.value,
                        reason.value,       (*amount)->after, advice.cost, after};
     lack.turns = (*amount)->turns;
@@ -65,7 +65,7 @@ io::Result<void> find_remedy(Lack& lack, const Raised& reason, const Wearer& wea
 }
 
 std::string would(const Lack& lack, const std::string& unit) {
-  if (!lack.offer) return "none of the changes that were solved helps";
+  if (!lack.offer) return "none of the changes that were solved helps and spoils nothing else";
   const Offer& offer = *lack.offer;
   const int decimals = unit == "share" ? 2 : 1;
   return fmt::format("{} would{} ({:.{}f} becomes {:.{}f}{}, limit {:g})", words(offer.attempt),

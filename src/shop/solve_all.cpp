@@ -34,6 +34,17 @@ const Raised* find(const std::vector<Raised>& all, const Rule* rule) {
   return nullptr;
 }
 
+const Rule* newly_raised(const Rules& rules, const Raised& reason, const Answers& before, const Answers& after) {
+  const std::vector<Raised> were = raised(rules, before), are = raised(rules, after);
+  const Raised* same = find(are, reason.rule);
+  const double taken_off = reason.cost - (same == nullptr ? 0 : same->cost);
+  for (const Raised& one : are) {
+    if (find(were, one.rule) != nullptr || one.rule->grade < reason.rule->grade) continue;
+    if (one.rule->grade > reason.rule->grade || one.cost > most_spoilt * taken_off) return one.rule;
+  }
+  return nullptr;
+}
+
 double value_in(const Answers& answers, const Condition& c, double otherwise) {
   const auto at = answers.find(c.position);
   if (at == answers.end()) return otherwise;

@@ -22,6 +22,10 @@ std::vector<std::string> positions_of(const Rule& rule);
 /// The rule among those raised, or null.
 const Raised* find(const std::vector<Raised>& all, const Rule* rule);
 
+/// A rule that a change made for `reason` raises and that was not raised before, or null: of a worse grade at all, of
+/// the same grade where it costs more than most_spoilt of the points that the change takes off `reason`.
+const Rule* newly_raised(const Rules& rules, const Raised& reason, const Answers& before, const Answers& after);
+
 /// A finding's value, or `otherwise` where it is not known.
 double value_in(const Answers& answers, const Condition& condition, double otherwise);
 

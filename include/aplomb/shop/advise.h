@@ -43,9 +43,10 @@ struct Advice {
   double cost = 0;
 };
 
-/// A change is offered when it takes at least this share off the points of the rule that tries it, and something off
-/// all points together [G].
-inline constexpr double least_help = 0.3;
+/// A change is offered when it takes at least least_help off the points of the rule that tries it, and something off
+/// all points together, and spoils nothing else: it raises no rule of a worse grade that was not raised before, and
+/// none of the same grade that costs more than most_spoilt of what it takes off its own [G].
+inline constexpr double least_help = 0.3, most_spoilt = 0.2;
 
 /// Errors: cancelled; the shoe cannot be made.
 io::Result<Advice> advise(const Wearer& wearer, const shoe::ShoeParameters& shoe, const Rules& rules, Memory& memory,

@@ -61,9 +61,10 @@ class Designs {
       if (file.empty() && std::filesystem::exists(place / (item.design + ".toml"), none))
         file = place / (item.design + ".toml");
     if (file.empty() || !std::filesystem::exists(file, none))
-      return refuse(stock_file_, line, "design",
-                    fmt::format("\"{}\" is not found", file.empty() ? item.design : file.string()),
-                    fmt::format("put {}.toml beside the stock file", item.design));
+      return file.empty() ? refuse(stock_file_, line, "design", fmt::format("\"{}\" is not found", item.design),
+                                   fmt::format("put {}.toml beside the stock file", item.design))
+                          : refuse(stock_file_, line, "file", fmt::format("\"{}\" is not there", file.string()),
+                                   fmt::format("correct the file that design \"{}\" names", item.design));
     auto parameters = shoe::read_shoe(file);
     if (!parameters) return tl::unexpected(parameters.error());
     shoe.parameters = std::move(*parameters);
@@ -100,7 +101,12 @@ io::Result<void> make_shoe(const std::string& file, const DesignShoe& design, St
 }  // namespace
 
 io::Result<Stock> read_stock(const std::filesystem::path& file, const std::filesystem::path& designs_folder) {
-  const auto rows = file.extension() == ".csv" ? read_stock_csv(file) : read_stock_toml(file);
+  if (!ends_in(file, ".csv") && !ends_in(file, ".toml"))
+    return io::fail({.file = file.string(),
+                     .field = "--stock",
+                     .message = "is neither .toml nor .csv",
+                     .remedy = "name a stock file of one of the two"});
+  const auto rows = ends_in(file, ".csv") ? read_stock_csv(file) : read_stock_toml(file);
   if (!rows) return tl::unexpected(rows.error());
   Stock stock{rows->shop, rows->items, file.string(), rows->hash};
   if (stock.items.empty()) return refuse(stock.file, 1, "item", "there is nothing on the shelf", "add rows");

@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cctype>
 #include <charconv>
 #include <cmath>
 #include <optional>
@@ -11,6 +13,7 @@
 
 #include "aplomb/io/files.h"
 #include "aplomb/io/toml.h"
+#include "plain_text.h"
 
 namespace aplomb::shop {
 
@@ -20,6 +23,7 @@ const io::FileFormat format{.name = "aplomb-stock", .version = 1};
 constexpr io::Range length_range{120, 340}, breadth_range{40, 140}, shank_range{0.6, 5}, pairs_range{0, 10000};
 constexpr std::size_t largest_csv = std::size_t{64} << 20;
 constexpr const char* csv_head = "label,design,length_mm,breadth_mm,shank,pairs";
+constexpr const char* csv_head_with_unit = "label,design,length_mm,breadth_mm,shank_mm,pairs";
 
 tl::unexpected<io::Error> too_many(const std::string& file, int line) {
   return io::fail({.file = file,
@@ -34,6 +38,22 @@ int whole(io::TomlReader& reader, const char* key, io::Range range) {
   if (!reader.refused() && value != std::floor(value))
     reader.refuse(key, fmt::format("{:g} is not a whole number", value), "write whole mm or pairs");
   return static_cast<int>(value);
+}
+
+/// The head of CSV says shank, most keys of TOML say their unit: either is understood.
+double shank(io::TomlReader& reader) {
+  if (reader.has("shank") && reader.has("shank_mm"))
+    reader.refuse("shank", "is given twice, as shank and as shank_mm", "keep one of the two");
+  return reader.number_or("shank", reader.number_or("shank_mm", 0, shank_range), shank_range);
+}
+
+io::Result<std::string> read_stock_file(const std::filesystem::path& file, std::size_t most_bytes) {
+  auto text = io::read_file(file, "--stock", most_bytes);
+  if (text) return text;
+  io::Error error = text.error();
+  std::error_code none;
+  if (std::filesystem::file_size(file, none) == 0 && !none) error.line = 1;  // it is empty
+  return io::fail(std::move(error));
 }
 
 /// The cells of a line; double quotes hold commas. False: a quote is not closed.
@@ -66,6 +86,7 @@ class CsvRow {
 
   std::string text(std::size_t column, const char* field) {
     if (cells_[column].empty()) refuse(field, "is missing", "fill in this cell");
+    if (const auto fault = text_fault(cells_[column])) refuse(field, fault->message, fault->remedy);
     return cells_[column];
   }
 
@@ -74,7 +95,8 @@ class CsvRow {
     double value = 0;
     const auto [end, fault] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
     if (cell.empty() || fault != std::errc() || end != cell.data() + cell.size())
-      refuse(field, fmt::format("\"{}\" is not a number", cell), "write a number without unit, with a point");
+      refuse(field, text_fault(cell) ? "is not a number" : fmt::format("\"{}\" is not a number", cell),
+             "write a number without unit, with a point");
     else if (const auto error = io::check_range(field, value, range))
       refuse(field, error->message, error->remedy);
     else if (only_whole && value != std::floor(value))
@@ -98,17 +120,26 @@ class CsvRow {
 
 }  // namespace
 
+bool ends_in(const std::filesystem::path& file, std::string_view ending) {
+  const std::string its = file.extension().string();
+  return std::equal(its.begin(), its.end(), ending.begin(), ending.end(),
+                    [](unsigned char a, char b) { return std::tolower(a) == b; });
+}
+
 io::Result<StockRows> read_stock_toml(const std::filesystem::path& file) {
-  auto reader = io::TomlReader::open(file, format, "--stock");
+  const auto text = read_stock_file(file, io::max_text_bytes);
+  if (!text) return tl::unexpected(text.error());
+  if (const auto fault = not_utf8(*text, file.string())) return io::fail(*fault);
+  auto reader = io::TomlReader::parse(*text, file.string(), format);
   if (!reader) return tl::unexpected(reader.error());
   StockRows rows;
   rows.hash = reader->hash();
-  rows.shop = reader->optional_string("shop").value_or("");
+  rows.shop = plain_text(*reader, "shop");
   for (io::TomlReader& one : reader->tables("design")) {
     DesignRow design;
     design.line = one.line("name");
-    design.name = one.string("name");
-    design.file = one.string("file");
+    design.name = required_text(one, "name");
+    design.file = required_text(one, "file", most_path);
     design.fits_length_mm = one.number_or("fits_length_mm", usual_fits_length_mm, length_range);
     design.fits_breadth_mm = one.number_or("fits_breadth_mm", usual_fits_breadth_mm, breadth_range);
     for (const DesignRow& other : rows.designs)
@@ -122,11 +153,11 @@ io::Result<StockRows> read_stock_toml(const std::filesystem::path& file) {
   for (io::TomlReader& one : items) {
     StockItem item;
     item.line = one.line("label");
-    item.label = one.string("label");
-    item.design = one.string("design");
+    item.label = required_text(one, "label");
+    item.design = required_text(one, "design");
     item.length_mm = whole(one, "length_mm", length_range);
     item.breadth_mm = whole(one, "breadth_mm", breadth_range);
-    item.shank_mm = one.number_or("shank_mm", 0, shank_range);
+    item.shank_mm = shank(one);
     item.pairs = whole(one, "pairs", pairs_range);
     if (!one.refused() && item.label.empty()) one.refuse("label", "is empty", "write the shop's own name for this row");
     if (one.refused()) break;
@@ -138,7 +169,7 @@ io::Result<StockRows> read_stock_toml(const std::filesystem::path& file) {
 
 io::Result<StockRows> read_stock_csv(const std::filesystem::path& file) {
   // Large enough that a file of a hundred thousand rows is told of as such.
-  const auto text = io::read_file(file, "--stock", largest_csv);
+  const auto text = read_stock_file(file, largest_csv);
   if (!text) return tl::unexpected(text.error());
   StockRows rows;
   rows.hash = io::content_hash(*text);
@@ -154,7 +185,7 @@ io::Result<StockRows> read_stock_csv(const std::filesystem::path& file) {
     if (row.empty() || row.starts_with('#')) continue;
     if (rows.items.empty() && cells.empty()) {
       if (row.starts_with("\xef\xbb\xbf")) row.remove_prefix(3);
-      if (row != csv_head)
+      if (row != csv_head && row != csv_head_with_unit)
         return io::fail({.file = name,
                          .line = line,
                          .message = "the first row does not name the columns",

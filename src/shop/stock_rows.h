@@ -24,6 +24,9 @@ struct StockRows {
   std::vector<StockItem> items;
 };
 
+/// Whether the file's name ends so, in letters of any case; `ending` is in small ones, with its point.
+bool ends_in(const std::filesystem::path& file, std::string_view ending);
+
 io::Result<StockRows> read_stock_toml(const std::filesystem::path& file);
 io::Result<StockRows> read_stock_csv(const std::filesystem::path& file);
 

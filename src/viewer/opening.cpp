@@ -57,7 +57,7 @@ io::Result<Opened> open_file(const std::filesystem::path& file) {
     return OpenedFoot{source};
   }
   // As shop::read_stock() tells them apart; what is no table of a stock is told by its line.
-  if (file.extension() == ".csv") {
+  if (shop::ends_in(file, ".csv")) {
     if (const auto rows = shop::read_stock_csv(file); !rows) return tl::unexpected(rows.error());
     return OpenedStock{file};
   }

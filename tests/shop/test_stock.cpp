@@ -25,6 +25,23 @@ io::Result<Stock> read(const std::string& text, const std::string& name = "s.csv
   return read_stock(file, source_data::meshes() / "shoes");
 }
 
+const std::string toml_head = "format = \"aplomb-stock\"\nformat_version = 1\n";
+
+std::string toml_item(const std::string& label, const std::string& more = "") {
+  return toml_head + "[[item]]\nlabel = " + label +
+         "\ndesign = \"tapered\"\nlength_mm = 240\nbreadth_mm = 90\npairs = 1\n" + more;
+}
+
+/// The one line that refuses it.
+std::string refusal(const std::string& text, const std::string& name) {
+  const auto stock = read(text, name);
+  REQUIRE_FALSE(stock);
+  const std::string line = io::to_line(stock.error());
+  CHECK(line.find('\n') == std::string::npos);
+  CHECK(io::exit_code(stock.error().kind) == 2);
+  return line;
+}
+
 }  // namespace
 
 TEST_CASE("A shelf reads the same from TOML and CSV, graded by Mondopoint size", "[stock]") {
@@ -76,12 +93,58 @@ TEST_CASE("A fault on the shelf is told in one line with its row", "[stock]") {
       {many, ":5002: label", "more than 5000 rows"},
   };
   for (const Bad& one : bad) {
-    const auto stock = read(one.text);
     CAPTURE(one.says);
-    REQUIRE_FALSE(stock);
-    const std::string line = io::to_line(stock.error());
-    CHECK_THAT(line, Contains("s.csv" + one.place) && Contains(one.says));
-    CHECK(line.find('\n') == std::string::npos);
-    CHECK(io::exit_code(stock.error().kind) == 2);
+    CHECK_THAT(refusal(one.text, "s.csv"), Contains("s.csv" + one.place) && Contains(one.says));
   }
+}
+
+TEST_CASE("A label is one line of plain text, in CSV and in TOML", "[stock]") {
+  struct Bad {
+    std::string label, toml, says;
+  };
+  // In TOML control characters can be written as such, and a byte that is no UTF-8 is told before anything is read.
+  const std::string eighty(80, 'x'), accents = "\xc3\xa9\xf0\x9f\xa9\xb0";
+  for (const Bad& one : std::vector<Bad>{{"a\xff", "\"a\xff\"", "is not UTF-8"},
+                                         {"a\xc0\xaf", "\"a\xc0\xaf\"", "is not UTF-8"},          // overlong
+                                         {"a\xed\xa0\x80", "\"a\xed\xa0\x80\"", "is not UTF-8"},  // a surrogate
+                                         {"a\x1b[2J", "\"a\\u001b[2J\"", "control character (0x1b)"},
+                                         {"a\x7f", "\"a\\u007f\"", "control character (0x7f)"},
+                                         {eighty + "y", "\"" + eighty + "y\"", "81 characters, more than 80"}}) {
+    CAPTURE(one.says);
+    CHECK_THAT(refusal(head + "b,tapered,240,90,,1\n" + one.label + ",tapered,240,90,,1\n", "s.csv"),
+               Contains("s.csv:3: label: ") && Contains(one.says));
+    CHECK_THAT(refusal(toml_item(one.toml), "s.toml"),
+               Contains("s.toml:4: ") && Contains("label: ") && Contains(one.says));
+  }
+  CHECK_THAT(refusal(toml_head + "shop = \"a\\nb\"\n", "s.toml"), Contains("s.toml:3: shop: ") && Contains("0x0a"));
+  CHECK_THAT(refusal(head + "a,tap\x01,240,90,,1\n", "s.csv"), Contains("s.csv:2: design: ") && Contains("0x01"));
+  // Characters are counted, not bytes.
+  const std::string longest = std::string(78, 'x') + accents;
+  CHECK(need(read(head + longest + ",tapered,240,90,,1\n")).items[0].label == longest);
+  CHECK(need(read(toml_item("\"" + longest + "\""), "s.toml")).items[0].label == longest);
+}
+
+TEST_CASE("The shank is named with or without its unit, and the kind of file by its ending in any case", "[stock]") {
+  const auto shank = [](const std::string& text, const std::string& name) {
+    return need(read(text, name)).items[0].shank_mm;
+  };
+  CHECK(shank(toml_item("\"a\"", "shank = 1.8\n"), "s.toml") == 1.8);
+  CHECK(shank(toml_item("\"a\"", "shank_mm = 1.8\n"), "s.TOML") == 1.8);
+  CHECK(shank(head + "a,tapered,240,90,1.8,1\n", "S.CSV") == 1.8);
+  CHECK(shank("label,design,length_mm,breadth_mm,shank_mm,pairs\na,tapered,240,90,1.8,1\n", "s.Csv") == 1.8);
+  CHECK_THAT(refusal(toml_item("\"a\"", "shank = 1.8\nshank_mm = 1.8\n"), "s.toml"),
+             Contains("s.toml:9: ") && Contains("shank: is given twice"));
+  CHECK_THAT(refusal(head + "a,tapered,240,90,1.8,1\n", "s.txt"), Contains("--stock: is neither .toml nor .csv"));
+}
+
+TEST_CASE("A shelf without rows and a design without its file say where", "[stock]") {
+  CHECK_THAT(refusal("", "s.csv"), Contains("s.csv:1: --stock: the file is empty"));
+  CHECK_THAT(refusal("", "s.toml"), Contains("s.toml:1: --stock: the file is empty"));
+  const std::string gone =
+      refusal(toml_head +
+                  "[[design]]\nname = \"own\"\nfile = \"shoes/gone.toml\"\n[[item]]\nlabel = \"a\"\ndesign = "
+                  "\"own\"\nlength_mm = 240\nbreadth_mm = 90\npairs = 1\n",
+              "s.toml");
+  CHECK_THAT(gone, Contains("s.toml:4: file: ") && Contains("shoes/gone.toml\" is not there") &&
+                       Contains("correct the file that design \"own\" names"));
 }

@@ -37,12 +37,14 @@ inline constexpr double usual_fits_length_mm = 240, usual_fits_breadth_mm = 90;
 inline constexpr int most_items = 5000;
 
 /// TOML (format "aplomb-stock"): `shop`; [[design]] with name, file (beside the stock file), fits_length_mm,
-/// fits_breadth_mm; [[item]] with label, design, length_mm, breadth_mm, shank_mm (may be left out), pairs. Or CSV with
-/// the head "label,design,length_mm,breadth_mm,shank,pairs" (shank may be empty). A design that the file does not
-/// declare is looked for as DESIGN.toml beside the stock file, then in `designs_folder`.
-/// Errors (bad_input) with file and line: a label twice, a design that is not found or cannot be read, a length that is
-/// no step of 5 mm, a breadth that no foot of that length has, a size that the design cannot be made in, fewer than 0
-/// pairs, more than most_items rows, no rows.
+/// fits_breadth_mm; [[item]] with label, design, length_mm, breadth_mm, shank (may be left out), pairs. Or CSV with
+/// the head "label,design,length_mm,breadth_mm,shank,pairs" (shank may be empty). Both take shank_mm for shank. Which
+/// of the two it is tells the ending, .toml or .csv, in letters of any case. A design that the file does not declare is
+/// looked for as DESIGN.toml beside the stock file, then in `designs_folder`. Errors (bad_input) with file and line: a
+/// label twice, a text that is not plain (UTF-8, no control characters, at most 80 characters), a design that is not
+/// found or cannot be read, a length that is no step of 5 mm, a breadth that no foot of that length has, a size that
+/// the design cannot be made in, fewer than 0 pairs, more than most_items rows, no rows. Without a line: another
+/// ending.
 io::Result<Stock> read_stock(const std::filesystem::path& file, const std::filesystem::path& designs_folder);
 
 }  // namespace aplomb::shop

@@ -4,8 +4,10 @@
 
 #include <fmt/format.h>
 
+#include "aplomb/io/files.h"
 #include "aplomb/io/toml.h"
 #include "aplomb/shoe/read_layers.h"
+#include "plain_text.h"
 
 namespace aplomb::shop {
 
@@ -14,27 +16,32 @@ namespace {
 const io::FileFormat format{.name = "aplomb-visit", .version = 1};
 
 /// As written from the visit's own folder.
-std::string beside(const std::filesystem::path& visit, const std::optional<std::string>& named) {
-  if (!named || named->empty()) return {};
-  return std::filesystem::path(*named).is_absolute() ? *named : (visit.parent_path() / *named).string();
+std::string beside(const std::filesystem::path& visit, const std::string& named) {
+  if (named.empty()) return {};
+  return std::filesystem::path(named).is_absolute() ? named : (visit.parent_path() / named).string();
 }
 
-io::Result<Visit> visit_from(io::Result<io::TomlReader> reader, const std::filesystem::path& file) {
+io::Result<Visit> visit_from(std::string_view text, const std::filesystem::path& file) {
+  if (const auto fault = not_utf8(text, file.string())) return io::fail(*fault);
+  auto reader = io::TomlReader::parse(text, file.string(), format);
   if (!reader) return tl::unexpected(reader.error());
   Visit visit;
   visit.file = reader->file_name();
   visit.hash = reader->hash();
-  visit.client = reader->optional_string("client").value_or("");
-  visit.left = beside(file, reader->optional_string("left"));
-  visit.right = beside(file, reader->optional_string("right"));
+  visit.client = plain_text(*reader, "client");
+  visit.left = beside(file, plain_text(*reader, "left", most_path));
+  visit.right = beside(file, plain_text(*reader, "right", most_path));
+  visit.left_line = reader->line("left"), visit.right_line = reader->line("right");
   visit.mass_kg = reader->optional_number("mass_kg", {12, 200});
   visit.age_years = reader->optional_number("age_years", {4, 100});
   visit.dance_years = reader->optional_number("dance_years", {0, 80});
   visit.hours_per_week = reader->optional_number("hours_per_week", {0, 80});
   visit.evening = reader->choice_or("measured", {"morning", "evening"}, 0) == 1;
   if (auto present = reader->table("present")) {
-    visit.present_shoe = beside(file, present->optional_string("shoe"));
-    if (const auto hurts = present->optional_string("hurts")) visit.hurts.push_back(*hurts);
+    visit.present_shoe = beside(file, plain_text(*present, "shoe", most_path));
+    visit.present_line = present->line("shoe");
+    if (const std::string hurts = plain_text(*present, "hurts", most_said); !hurts.empty())
+      visit.hurts.push_back(hurts);
   }
   shoe::read_layers(*reader, visit.layers);
   visit.readiness.resize(readiness_questions().size());
@@ -53,31 +60,13 @@ io::Result<Visit> visit_from(io::Result<io::TomlReader> reader, const std::files
 
 }  // namespace
 
-const std::vector<ReadinessQuestion>& readiness_questions() {
-  // Literature G1-G9 (readiness) and common practice; none of them decides by itself.
-  static const std::vector<ReadinessQuestion> questions = {
-      {"teacher_agrees", "Does the teacher say that she is ready?",
-       "The teacher has not said that she is ready: ask before anything is bought."},
-      {"seen_by_clinician", "Has someone in dance medicine looked at her feet and ankles?",
-       "Nobody in dance medicine has looked at her feet and ankles: a check before the first pair is advised."},
-      {"free_of_pain", "Is she free of pain in foot, ankle and shin?",
-       "She has pain: no pointe work until a clinician has looked at it."},
-      {"several_years_of_training", "Has she trained for three or four years?",
-       "Less training than is usual before pointe: the teacher decides."},
-      {"two_classes_a_week", "Does she take two classes a week or more?",
-       "One class a week is little for pointe work: the teacher decides."},
-      {"holds_single_leg_rises", "Can she rise on one leg many times, knee straight, without tiring?",
-       "Rises on one leg still tire her: strength first."},
-  };
-  return questions;
-}
-
 io::Result<Visit> read_visit(const std::filesystem::path& file) {
-  return visit_from(io::TomlReader::open(file, format, "--visit"), file);
+  const auto text = io::read_file(file, "--visit");
+  return text ? visit_from(*text, file) : tl::unexpected(text.error());
 }
 
 io::Result<Visit> parse_visit(std::string_view text, const std::string& file_name) {
-  return visit_from(io::TomlReader::parse(text, file_name, format), file_name);
+  return visit_from(text, file_name);
 }
 
 std::string mass_words(const Visit& visit, const std::string& foot_file, const std::optional<double>& file_kg) {
@@ -92,6 +81,7 @@ std::vector<std::string> cautions_of(const Visit& visit) {
       "The fitter, the teacher, dance-medicine clinicians and local rules decide."};
   for (std::size_t k = 0; k < visit.readiness.size(); ++k)
     if (visit.readiness[k] && !*visit.readiness[k]) all.emplace_back(readiness_questions()[k].caution);
+  if (std::string training = training_caution(visit); !training.empty()) all.push_back(std::move(training));
   // Usual start and growth: literature G1, G3, E3; growth said to go on to 15 or so in girls.
   if (visit.age_years && *visit.age_years < 16) {
     all.push_back(fmt::format("Age alone decides nothing, and {:g} years do not either way.", *visit.age_years));

@@ -1,6 +1,7 @@
 // Visits: what is read and refused, what is said whatever fits, and traits named from numbers.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "../temporary_folder.h"
@@ -59,6 +60,53 @@ TEST_CASE("A body mass that differs from the card's is told, and which of them c
   CHECK(mass_words(visit, "hers.toml", 60.5).empty());
   CHECK(mass_words(visit, "hers.toml", std::nullopt).empty());
   CHECK(mass_words(need(read("")), "hers.toml", 52).empty());
+}
+
+TEST_CASE("Years and hours of dance are told, and caution where training was not asked about", "[visit]") {
+  const Visit visit = need(read("age_years = 12\ndance_years = 1\nhours_per_week = 1.5\n"));
+  CHECK(facts_of(visit) == std::vector<std::string>{"12 years old", "1 year of dance", "1.5 hours of dance a week"});
+  CHECK_THAT(said(visit), Contains("Little training for this load (1 year of dance, 1.5 hours a week): teacher and "
+                                   "dance-medicine clinician decide; age alone decides nothing."));
+  const auto little = [](const std::string& text) {
+    return said(need(read(text))).find("Little training") != std::string::npos;
+  };
+  CHECK_FALSE(little("dance_years = 4\nhours_per_week = 6\n"));
+  CHECK_FALSE(little("age_years = 10\n"));  // age alone decides nothing
+  CHECK(little("dance_years = 4\nhours_per_week = 2\n"));
+  // An answer counts before the facts, either way.
+  const std::string facts = "dance_years = 1\nhours_per_week = 1\n[readiness]\n";
+  CHECK_FALSE(little(facts + "several_years_of_training = false\ntwo_classes_a_week = true\n"));
+  CHECK_THAT(said(need(read(facts + "two_classes_a_week = true\n"))), Contains("(1 year of dance)"));
+}
+
+TEST_CASE("Questions that stay unanswered are told, and what makes cautions come first", "[visit]") {
+  CHECK(not_asked(need(read(""))).size() == readiness_questions().size());
+  CHECK(not_asked(Visit{}).size() == readiness_questions().size());
+  const Visit some = need(read("[readiness]\nteacher_agrees = true\nfree_of_pain = true\n"));
+  const auto open = not_asked(some);
+  CHECK(open.size() == readiness_questions().size() - 2);
+  CHECK(std::find(open.begin(), open.end(), "Is she free of pain in foot, ankle and shin?") == open.end());
+  CHECK_FALSE(stops(some));
+  CHECK(stops(need(read("[readiness]\nholds_single_leg_rises = false\n"))));
+  CHECK(stops(need(read("[present]\nhurts = \"left heel\"\n"))));
+}
+
+TEST_CASE("What she says and how she is called are one line of plain text", "[visit]") {
+  for (const auto& [text, place, says] : std::vector<std::tuple<std::string, std::string, std::string>>{
+           {"client = \"a\\nb\"\n", ":3: client", "control character (0x0a)"},
+           {"client = \"" + std::string(81, 'x') + "\"\n", ":3: client", "81 characters"},
+           {"client = \"\xff\"\n", ":3: client", "is not UTF-8"},
+           {"[present]\nhurts = \"" + std::string(241, 'x') + "\"\n", ":4: present.hurts", "241 characters"},
+           {"left = \"a\\u0000\"\n", ":3: left", "0x00"}}) {
+    const auto visit = read(text);
+    CAPTURE(text);
+    REQUIRE_FALSE(visit);
+    CHECK_THAT(io::to_line(visit.error()), Contains(place) && Contains(says));
+  }
+  const Visit lines = need(read("left = \"l.toml\"\nright = \"r.toml\"\n[present]\nshoe = \"s.toml\"\n"));
+  CHECK(lines.left_line == 3);
+  CHECK(lines.right_line == 4);
+  CHECK(lines.present_line == 6);
 }
 
 TEST_CASE("What she wears is on the shoe in every solve", "[visit]") {

@@ -9,6 +9,7 @@
 #include <optional>
 
 #include "aplomb/findings/assess.h"
+#include "aplomb/foot/foot_file.h"
 #include "aplomb/io/data_path.h"
 #include "aplomb/io/files.h"
 #include "aplomb/io/progress_part.h"
@@ -79,8 +80,9 @@ io::Result<shop::Wearer> read_wearer(const std::string& file, foot::Side side, c
                      .field = "mass_kg",
                      .message = "is missing, so the load is not known",
                      .remedy = "add mass_kg to the card or to the visit"});
-  wearer.key = io::content_hash(fmt::format(
-      "{}/{}", io::read_file(file, option, io::max_json_bytes).map(io::content_hash).value_or(""), *foot->mass_kg));
+  // Of the foot as it was fitted: a scan may be larger than what is read of a file, and the same foot under another
+  // name is the same foot.
+  wearer.key = io::content_hash(fmt::format("{}/{}", foot::foot_json(*foot).dump(), *foot->mass_kg));
   wearer.foot = std::make_shared<const foot::Foot>(std::move(*foot));
   return wearer;
 }
@@ -91,7 +93,30 @@ struct Read {
   std::optional<shoe::ShoeParameters> present;
   std::string left, right;
   stance::Constants constants;
+  std::vector<std::string> files;  ///< everything that was read and could be written over
 };
+
+/// The files that a visit names, told with its own line where one is not there.
+io::Result<void> check_named(const shop::Visit& visit, bool left, bool right) {
+  struct Named {
+    const std::string& file;
+    const char* field;
+    int line;
+    bool counts;
+  };
+  for (const Named& named :
+       {Named{visit.left, "left", visit.left_line, left}, Named{visit.right, "right", visit.right_line, right},
+        Named{visit.present_shoe, "present.shoe", visit.present_line, true}}) {
+    std::error_code none;
+    if (!named.counts || named.file.empty() || std::filesystem::exists(named.file, none)) continue;
+    return io::fail({.file = visit.file,
+                     .line = named.line,
+                     .field = named.field,
+                     .message = fmt::format("\"{}\" is not there", named.file),
+                     .remedy = "correct the name; paths count from the visit's own folder"});
+  }
+  return {};
+}
 
 io::Result<Read> read_all(const CompareCommandOptions& options, const CommonOptions& common) {
   Read all;
@@ -99,12 +124,19 @@ io::Result<Read> read_all(const CompareCommandOptions& options, const CommonOpti
   const auto data = io::data_folder(common.data);
   if (!data) return tl::unexpected(data.error());
   // What costs nothing to read comes first, so that its faults are told at once.
-  auto rules = shop::read_rules(options.rules.empty() ? *data / "rules.toml" : std::filesystem::path(options.rules));
+  const auto of_house = [&](const std::string& named, const char* usual) {
+    all.files.push_back(named.empty() ? (*data / usual).string() : named);
+    return all.files.back();
+  };
+  auto rules = shop::read_rules(of_house(options.rules, "rules.toml"));
   if (!rules) return tl::unexpected(rules.error());
   all.inputs.rules = std::move(*rules);
   if (!options.visit.empty()) {
     auto visit = shop::read_visit(options.visit);
     if (!visit) return tl::unexpected(visit.error());
+    if (const auto there = check_named(*visit, all.left.empty(), all.right.empty()); !there)
+      return tl::unexpected(there.error());
+    all.files.insert(all.files.end(), {options.visit, visit->present_shoe});
     if (all.left.empty()) all.left = visit->left;
     if (all.right.empty()) all.right = visit->right;
     if (!visit->present_shoe.empty()) {
@@ -117,6 +149,10 @@ io::Result<Read> read_all(const CompareCommandOptions& options, const CommonOpti
   auto stock = shop::read_stock(options.stock, *data / "shoes");
   if (!stock) return tl::unexpected(stock.error());
   all.inputs.stock = std::move(*stock);
+  all.files.push_back(options.stock);
+  for (const shop::StockItem& item : all.inputs.stock.items)
+    if (item.file != all.files.back()) all.files.push_back(item.file);
+  all.files.insert(all.files.end(), {all.left, all.right, of_house(options.constants, "constants.toml")});
   const auto constants = constants_of(*data, options.constants);
   if (!constants) return tl::unexpected(constants.error());
   all.constants = *constants;
@@ -204,13 +240,16 @@ io::Result<void> run(const CompareCommandOptions& options, const CommonOptions& 
     return io::fail({.field = "--top",
                      .message = fmt::format("{} shoes cannot be ranked", options.top),
                      .remedy = fmt::format("give a count from 1 to {}", shop::most_items)});
-  if (const auto outputs = check_outputs({options.json, options.resume, options.client, options.workshop},
-                                         {options.left, options.right, options.stock, options.visit, options.rules});
-      !outputs)
-    return outputs;
+  const std::vector<std::string> outputs = {options.json, options.resume, options.client, options.workshop};
+  if (const auto good = check_outputs(
+          outputs, {options.left, options.right, options.stock, options.visit, options.rules, options.constants});
+      !good)
+    return good;
   progress(0, "reading feet and stock");
   auto read = read_all(options, common);
   if (!read) return tl::unexpected(read.error());
+  // Once more, now that it is known which files visit and stock name.
+  if (const auto good = check_outputs(outputs, read->files); !good) return good;
 
   shop::Memory memory(shop::stand_solver(read->constants, {}, progress), read->inputs.basis);
   if (!options.resume.empty())
@@ -258,11 +297,12 @@ io::Result<void> run(const CompareCommandOptions& options, const CommonOptions& 
                               .top = options.top,
                               .first_ranking_ms = first_ranking_ms,
                               .total_ms = ms_since(started)};
-  if (const auto done = write_pages(options, telling, *read, progress); !done) return done;
+  // What was solved for minutes is told before pages are drawn, which can fail.
   if (!options.json.empty())
     if (const auto done = io::write_json(options.json, shop::comparison_json(telling)); !done) return done;
-  if (options.json == "-") return {};
-  return print(shop::comparison_text(telling));
+  if (options.json != "-")
+    if (const auto done = print(shop::comparison_text(telling)); !done) return done;
+  return write_pages(options, telling, *read, progress);
 }
 
 }  // namespace

@@ -42,7 +42,10 @@ io::Result<void> run(ViewCommandOptions& options, const CommonOptions& common, c
     if (!position) return tl::unexpected(position.error());
     view.position = *position;
   }
-  if (auto outputs = check_outputs({view.screenshot, view.ui_state}, view.files); !outputs) return outputs;
+  std::vector<std::string> inputs = view.files;
+  inputs.insert(inputs.end(), view.drops.begin(), view.drops.end());
+  inputs.insert(inputs.end(), {view.session, options.constants});
+  if (auto outputs = check_outputs({view.screenshot, view.ui_state}, inputs); !outputs) return outputs;
   const auto data = io::data_folder(common.data);
   if (!data) return tl::unexpected(data.error());
   const auto constants = constants_of(*data, options.constants);

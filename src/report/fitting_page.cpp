@@ -1,10 +1,12 @@
-// Lays a fitting page out: heading, picture, then parts from top to bottom, smaller where there is much to say.
+// Lays a fitting page out: heading, picture, then parts from top to bottom; where there is much to say the picture
+// gives way first, then the letters, then the one sheet.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "aplomb/report/fitting_page.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <optional>
 
 #include "dates.h"
@@ -16,63 +18,139 @@ namespace aplomb::report {
 namespace {
 
 constexpr double edge = 40;
-constexpr double largest = 10.5, least = 6.0;  // points
+constexpr double largest = 10.5, least = 9.0;                      // points: read without glasses, and with them
+constexpr double units = 1000;                                     // of the picture, across the page
+constexpr double tallest = 0.48 * units, flattest = 0.26 * units;  // of the picture
+constexpr double first_top = edge + 62, further_top = edge + 24;
 
-/// The parts at letters of one size; run() draws them and says where they end.
+/// The parts at letters of one size, sheet after sheet; run() draws them and says how many sheets they took.
 class Parts {
  public:
-  Parts(Canvas& canvas, double width, double size) : canvas_(canvas), width_(width), size_(size) {}
+  /// `turn` begins a further sheet of that number.
+  Parts(Canvas& canvas, const PaperSize& sheet, double size, std::function<void(int)> turn)
+      : canvas_(canvas),
+        width_(sheet.width - 2 * edge),
+        bottom_(sheet.height - edge - 12),
+        size_(size),
+        turn_(std::move(turn)) {}
 
-  double run(const std::vector<PagePart>& parts, double y) {
-    for (const PagePart& part : parts) y = one(part, y) + 0.7 * size_;
-    return y;
+  int run(const std::vector<PagePart>& parts, double top) {
+    y_ = top;
+    for (const PagePart& part : parts) one(part);
+    return sheets_;
   }
 
  private:
-  double one(const PagePart& part, double y) {
-    canvas_.text(edge, y, part.title, {.size = 1.15 * size_, .bold = true});
-    canvas_.line({{edge, y + 1.7 * size_}, {edge + width_, y + 1.7 * size_}}, theme.ink, 0.7);
-    y += 2.1 * size_;
+  void one(const PagePart& part) {
+    // A heading does not stand alone at the foot of a sheet.
+    const double begin = part.lines.empty() ? part.grid.rows.empty() ? 0 : 2 * row_height(part.grid.rows[0], part.grid)
+                                            : line_height(part.lines[0]);
+    make_room(2.1 * size_ + begin);
+    canvas_.text(edge, y_, part.title, {.size = 1.15 * size_, .bold = true});
+    canvas_.line({{edge, y_ + 1.7 * size_}, {edge + width_, y_ + 1.7 * size_}}, theme.ink, 0.7);
+    y_ += 2.1 * size_;
     for (const std::string& words : part.lines) {
-      canvas_.text(edge, y, "\u2022", {.size = size_});
-      y += canvas_.text(edge + 1.2 * size_, y, words, {.size = size_, .width = width_ - 1.2 * size_}) + 0.25 * size_;
+      make_room(line_height(words));
+      canvas_.text(edge, y_, "\u2022", {.size = size_});
+      canvas_.text(edge + 1.2 * size_, y_, words, line_style());
+      y_ += line_height(words);
     }
-    return part.grid.rows.empty() ? y : grid(part.grid, y);
+    if (!part.grid.rows.empty()) grid(part.grid);
+    y_ += 0.7 * size_;
   }
 
+  void make_room(double height) {
+    if (y_ + height <= bottom_) return;
+    turn_(++sheets_);
+    y_ = further_top;
+  }
+
+  TextStyle line_style() const { return {.size = size_, .width = width_ - 1.2 * size_}; }
+  double line_height(const std::string& words) { return canvas_.text_size(words, line_style()).y() + 0.25 * size_; }
+
   /// The first column is as broad as it needs to be, up to two fifths; the others share the rest and wrap.
-  double grid(const Grid& grid, double y) {
+  double first_column(const Grid& grid) {
     double first = 0;
     for (const auto& row : grid.rows) first = std::max(first, canvas_.text_size(row[0], {.size = size_}).x());
-    first = std::min(first + size_, 0.4 * width_);
-    const double rest = (width_ - first) / static_cast<double>(std::max<std::size_t>(1, grid.columns.size() - 1));
-    const auto line = [&](const std::vector<std::string>& cells, bool head) {
-      double height = 0;
-      for (std::size_t c = 0; c < cells.size(); ++c) {
-        const double x = c == 0 ? edge : edge + first + static_cast<double>(c - 1) * rest;
-        height = std::max(height, canvas_.text(x, y, cells[c],
-                                               {.size = head ? 0.9 * size_ : size_,
-                                                .bold = head,
-                                                .width = (c == 0 ? first : rest) - 0.5 * size_}));
-      }
-      y += height + 0.2 * size_;
-      canvas_.line({{edge, y - 0.05 * size_}, {edge + width_, y - 0.05 * size_}}, theme.hairline, 0.4);
-    };
-    line(grid.columns, true);
-    for (const auto& row : grid.rows) line(row, false);
-    return y;
+    return std::min(first + size_, 0.4 * width_);
+  }
+  double other_columns(const Grid& grid) {
+    return (width_ - first_column(grid)) / static_cast<double>(std::max<std::size_t>(1, grid.columns.size() - 1));
+  }
+  TextStyle cell_style(const Grid& grid, std::size_t column, bool head) {
+    return {.size = head ? 0.9 * size_ : size_,
+            .bold = head,
+            .width = (column == 0 ? first_column(grid) : other_columns(grid)) - 0.5 * size_};
+  }
+  double row_height(const std::vector<std::string>& cells, const Grid& grid, bool head = false) {
+    double height = 0;
+    for (std::size_t c = 0; c < cells.size(); ++c)
+      height = std::max(height, canvas_.text_size(cells[c], cell_style(grid, c, head)).y());
+    return height + 0.2 * size_;
+  }
+
+  void row(const std::vector<std::string>& cells, const Grid& grid, bool head) {
+    for (std::size_t c = 0; c < cells.size(); ++c) {
+      const double x = c == 0 ? 0 : first_column(grid) + static_cast<double>(c - 1) * other_columns(grid);
+      canvas_.text(edge + x, y_, cells[c], cell_style(grid, c, head));
+    }
+    y_ += row_height(cells, grid, head);
+    canvas_.line({{edge, y_ - 0.05 * size_}, {edge + width_, y_ - 0.05 * size_}}, theme.hairline, 0.4);
+  }
+
+  void grid(const Grid& grid) {
+    row(grid.columns, grid, true);
+    for (const auto& cells : grid.rows) {
+      const int before = sheets_;
+      make_room(row_height(cells, grid));
+      if (sheets_ != before) row(grid.columns, grid, true);
+      row(cells, grid, false);
+    }
   }
 
   Canvas& canvas_;
-  double width_, size_;
+  double width_, bottom_, size_, y_ = 0;
+  int sheets_ = 1;
+  std::function<void(int)> turn_;
 };
 
-double size_that_fits(const std::vector<PagePart>& parts, double width, double top, double bottom) {
+/// Where the parts begin under a picture of that height.
+double below_picture(double high, const PaperSize& sheet) {
+  return first_top + (high + 120) * (sheet.width - 2 * edge) / units + 34;
+}
+
+struct Layout {
+  double size = largest, high = tallest;
+  int sheets = 1;
+};
+
+/// As large as fits on one sheet: the picture gives way first, then the letters. What fits on none goes on, at letters
+/// that take no sheet more.
+Layout layout_of(const FittingPage& page, const PaperSize& sheet) {
   const Surface scratch(cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1));
   Canvas nowhere(scratch.get());
-  double size = largest;
-  while (size >= least && Parts(nowhere, width, size).run(parts, top) > bottom) size -= 0.25;
-  return size;
+  const auto sheets_at = [&](double size, double high) {
+    const double top = page.scene != nullptr ? below_picture(high, sheet) : first_top;
+    return Parts(nowhere, sheet, size, [](int) {}).run(page.parts, top);
+  };
+  Layout layout;
+  if (page.scene != nullptr)
+    while (layout.high > flattest && sheets_at(largest, layout.high) > 1) layout.high -= 0.02 * units;
+  layout.sheets = sheets_at(least, layout.high);
+  while (layout.size > least && sheets_at(layout.size, layout.high) > layout.sheets) layout.size -= 0.25;
+  return layout;
+}
+
+void draw_picture(Canvas& canvas, const FittingPage& page, const OneView& picture, const PaperSize& sheet) {
+  const double scale = (sheet.width - 2 * edge) / units;
+  canvas.push(edge, first_top, scale);
+  const MarkStyle marks{.text = 17, .line = 2, .dot = 7};
+  draw_view(canvas, picture.view, *page.scene, marks);
+  draw_scale_bar(canvas, picture.view.rect.w - 14, 20, picture.view.camera, marks);
+  draw_pressure_bar(canvas, {0, picture.view.rect.h + 14, picture.view.rect.w, 0}, picture.draw, marks);
+  canvas.pop();
+  canvas.text(edge, below_picture(picture.view.rect.h, sheet) - 34, page.caption,
+              {.size = 9, .width = sheet.width - 2 * edge, .height = 26});
 }
 
 }  // namespace
@@ -81,42 +159,33 @@ io::Result<void> write_fitting_page(const FittingPage& page, Paper paper, const 
                                     const std::filesystem::path& shader_folder) {
   if (auto date = check_date(page.date); !date) return date;
   const PaperSize sheet = size_of(paper);
-  const double top = edge + 62, bottom = sheet.height - edge - 12;
-
+  const double width = sheet.width - 2 * edge;
+  const Layout layout = layout_of(page, sheet);
   std::optional<OneView> picture;
-  double text_top = top, caption_top = top;
   if (page.scene != nullptr) {
-    constexpr double units = 1000;         // canvas units across the page
-    constexpr double high = 0.48 * units;  // leaves room for letters that are read without glasses
-    auto view = render_one(*page.scene, {.shader_folder = shader_folder}, {0, 0, units, high});
+    auto view = render_one(*page.scene, {.shader_folder = shader_folder}, {0, 0, units, layout.high});
     if (!view) return tl::unexpected(view.error());
     picture = std::move(*view);
-    caption_top = top + (high + 120) * (sheet.width - 2 * edge) / units;
-    text_top = caption_top + 34;
   }
-  const double size = size_that_fits(page.parts, (sheet.width - 2 * edge), text_top, bottom);
-  if (size < least)
-    return io::fail({.file = file.string(),
-                     .message = "there is more to say than one page holds",
-                     .remedy = "offer fewer changes"});
-
   return write_pdf({sheet.width, sheet.height, page.title, page.version, page.date}, file, [&](Canvas& canvas) {
-    const double title_width = (sheet.width - 2 * edge) - 80;
-    canvas.text(edge, edge, page.title, {.size = 20, .bold = true, .width = title_width, .height = 24});
-    canvas.text(edge, edge + 28, page.subtitle, {.size = 10.5, .width = (sheet.width - 2 * edge), .height = 26});
-    canvas.text(edge + (sheet.width - 2 * edge), edge + 6, page.date, {.size = 10.5, .align = Align::right});
-    if (picture) {
-      const double scale = (sheet.width - 2 * edge) / picture->view.rect.w;
-      canvas.push(edge, top, scale);
-      const MarkStyle marks{.text = 17, .line = 2, .dot = 7};
-      draw_view(canvas, picture->view, *page.scene, marks);
-      draw_scale_bar(canvas, picture->view.rect.w - 14, 20, picture->view.camera, marks);
-      draw_pressure_bar(canvas, {0, picture->view.rect.h + 14, picture->view.rect.w, 0}, picture->draw, marks);
-      canvas.pop();
-      canvas.text(edge, caption_top, page.caption, {.size = 8.5, .width = (sheet.width - 2 * edge), .height = 24});
-    }
-    Parts(canvas, (sheet.width - 2 * edge), size).run(page.parts, text_top);
-    canvas.text(edge, sheet.height - edge, fmt::format("aplomb {}", page.version), {.size = 6, .colour = theme.quiet});
+    const auto foot = [&](int number) {
+      canvas.text(edge, sheet.height - edge, fmt::format("aplomb {}", page.version),
+                  {.size = 6, .colour = theme.quiet});
+      if (layout.sheets > 1)
+        canvas.text(edge + width, sheet.height - edge - 2, fmt::format("sheet {} of {}", number, layout.sheets),
+                    {.size = 9, .align = Align::right});
+    };
+    canvas.text(edge, edge, page.title, {.size = 20, .bold = true, .width = width - 80, .height = 24});
+    canvas.text(edge, edge + 28, page.subtitle, {.size = 10.5, .width = width, .height = 26});
+    canvas.text(edge + width, edge + 6, page.date, {.size = 10.5, .align = Align::right});
+    if (picture) draw_picture(canvas, page, *picture, sheet);
+    foot(1);
+    Parts(canvas, sheet, layout.size, [&](int number) {
+      cairo_show_page(canvas.cairo());
+      canvas.text(edge, edge, page.title, {.size = 11, .bold = true, .width = width - 80, .height = 14});
+      canvas.text(edge + width, edge, page.date, {.size = 10.5, .align = Align::right});
+      foot(number);
+    }).run(page.parts, picture ? below_picture(layout.high, sheet) : first_top);
   });
 }
 

@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "aplomb/io/progress_part.h"
+#include "figures.h"
 #include "lacks.h"
 
 namespace aplomb::shop {
@@ -48,8 +49,8 @@ SizeDifference difference(const foot::Foot& left, const foot::Foot& right) {
   out.split = std::abs(out.length_mm) > split_length_mm || std::abs(out.breadth_mm) > split_breadth_mm;
   const char* larger = out.right_is_larger ? "right" : "left";
   out.words = out.even ? "the feet are even"
-                       : fmt::format("the {} foot is the larger: {:+.1f} mm in length, {:+.1f} mm in breadth", larger,
-                                     out.length_mm, out.breadth_mm);
+                       : fmt::format("the {} foot is the larger: {} mm in length, {} mm in breadth", larger,
+                                     figure(out.length_mm, 1, true), figure(out.breadth_mm, 1, true));
   return out;
 }
 
@@ -65,18 +66,6 @@ shoe::Layers padded(const shoe::Layers& layers, const SizeDifference& difference
   add(shoe::PadRegion::toe_tips, std::clamp(difference.length_mm, 0.0, 4.0));
   add(shoe::PadRegion::ball, std::clamp(difference.breadth_mm / 2, 0.0, 1.5));
   return out;
-}
-
-std::vector<std::string> reasons(const Rules& rules, const Answers& answers) {
-  std::vector<std::string> lines;
-  for (const auto& [position, solved] : answers) {
-    if (!solved.goes_in)
-      lines.push_back(fmt::format("does not go in ({})", position));
-    else if (!solved.converged)
-      lines.push_back(fmt::format("not solved in {}: {}", position, solved.reason));
-  }
-  for (const Raised& one : raised(rules, answers)) lines.push_back(fmt::format("{}: {}", one.rule->cause, why(one)));
-  return lines;
 }
 
 io::Result<Comparison> compare(const CompareInputs& inputs, Memory& memory, const CompareOptions& options) {

@@ -5,9 +5,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <optional>
 
 #include "aplomb/shoe/sizes.h"
+#include "figures.h"
 
 namespace aplomb::shop {
 
@@ -44,20 +46,16 @@ std::string client_name(const Telling& t) {
   return t.visit != nullptr && !t.visit->client.empty() ? t.visit->client : "the dancer";
 }
 
-std::string mm(double value) { return fmt::format("{:.1f}", value); }
+std::string mm(double value) { return figure(value, 1); }
 
 std::string measured(const foot::Foot& foot, const char* key) {
   const auto found = foot.measurements.find(key);
   return found == foot.measurements.end() ? "-" : mm(found->second.value);
 }
 
-std::vector<std::string> choice(const Telling& t) {
+std::vector<std::string> choice(const Telling& t, const char* first) {
   const Comparison& c = *t.comparison;
-  std::vector<std::string> lines = {
-      fmt::format("Try this pair first: {} ({}).", best_item(t).label, item_words(best_item(t)))};
-  if (!c.tied_with_best.empty())
-    lines.push_back(fmt::format("{} more {} as good on paper; how they feel decides between them.",
-                                c.tied_with_best.size(), c.tied_with_best.size() == 1 ? "pair is" : "pairs are"));
+  std::vector<std::string> lines = {headline(t, first) + "."};
   const char* larger = c.difference.right_is_larger ? "right" : "left";
   const char* smaller = c.difference.right_is_larger ? "left" : "right";
   if (!c.difference.even)
@@ -65,8 +63,7 @@ std::vector<std::string> choice(const Telling& t) {
         fmt::format("Feet are seldom alike: the {} foot is the larger, so the shoe is fitted to it and the {} "
                     "one is padded.",
                     larger, smaller));
-  if (c.split)
-    lines.push_back("The feet differ by about a size: a pair made of two different shoes is worth asking for.");
+  for (std::string& line : ties_and_split(t)) lines.push_back(std::move(line));
   return lines;
 }
 
@@ -98,17 +95,34 @@ std::vector<std::string> what_is_seen(const Telling& t) {
   for (const Side& side : sides_of(t))
     if (const Advice* advice = advice_of(t, side))
       for (std::size_t i = 0; i < std::min<std::size_t>(2, advice->raised.size()); ++i)
-        seen.add(advice->raised[i].rule->cause, side.name);
+        seen.add(fmt::format("{} - {}", grade_names[static_cast<int>(advice->raised[i].rule->grade)],
+                             advice->raised[i].rule->cause),
+                 side.name);
   const auto lines = seen.lines();
   return lines.empty() ? std::vector<std::string>{"Nothing to fault was found in this pair."} : lines;
 }
 
+/// One amount for each kind of change, the one that helped most; a pair is ordered in one size, by the larger foot.
 std::vector<std::string> what_helps(const Telling& t) {
   OfFeet helps;
-  for (const Side& side : sides_of(t))
-    if (const Advice* advice = advice_of(t, side))
-      for (std::size_t i = 0; i < std::min<std::size_t>(2, advice->offers.size()); ++i)
-        helps.add(words(advice->offers[i].attempt), side.name);
+  std::vector<Side> sides = sides_of(t);
+  std::sort(sides.begin(), sides.end(), [](const Side& a, const Side& b) { return a.index < b.index; });
+  std::map<std::string, Try> of_pair;
+  for (const Side& side : sides) {
+    const Advice* advice = advice_of(t, side);
+    if (advice == nullptr) continue;
+    std::vector<std::string> kinds;
+    for (const Offer& offer : advice->offers) {
+      if (kinds.size() == 2) break;
+      if (std::find(kinds.begin(), kinds.end(), offer.attempt.change) != kinds.end()) continue;
+      const Change* change = change_named(offer.attempt.change);
+      if (change != nullptr && change->reach <= Reach::order &&
+          of_pair.emplace(offer.attempt.change, offer.attempt).first->second != offer.attempt)
+        continue;
+      kinds.push_back(offer.attempt.change);
+      helps.add(words(offer.attempt), side.name);
+    }
+  }
   const auto lines = helps.lines();
   return lines.empty() ? std::vector<std::string>{"No change is needed, or none that was tried helps."} : lines;
 }
@@ -137,7 +151,7 @@ report::PagePart feet(const Telling& t) {
 }
 
 std::string dimension(const shoe::ShoeParameters& p, double shoe::ShoeParameters::*member, int decimals) {
-  return fmt::format("{:.{}f}", p.*member, decimals);
+  return figure(p.*member, decimals);
 }
 
 struct Dimension {
@@ -194,8 +208,8 @@ report::PagePart order(const Telling& t) {
     }
     part.grid.rows.push_back(std::move(row));
   }
-  part.lines = {fmt::format("{}: {}; {} {} on the shelf", best_item(t).label, item_words(best_item(t)),
-                            best_item(t).pairs, best_item(t).pairs == 1 ? "pair" : "pairs"),
+  part.lines = {fmt::format("{}: {}; {} on the shelf", best_item(t).label, item_words(best_item(t)),
+                            counted(best_item(t).pairs, "pair")),
                 fmt::format("To order: {}; {}. Each change was solved alone.", why[0], why[1])};
   return part;
 }
@@ -208,7 +222,7 @@ report::PagePart alterations(const Telling& t) {
     if (const Advice* advice = advice_of(t, side))
       for (const Offer& offer : advice->offers) {
         const std::string change = words(offer.attempt);
-        part.grid.rows.push_back({change, side.name, offer.cause, before_and_after(offer)});
+        part.grid.rows.push_back({change, side.name, because(offer), before_and_after(offer)});
       }
   if (part.grid.rows.empty()) part.lines.emplace_back("none");
   return part;
@@ -240,6 +254,27 @@ report::PagePart ribbons(const Telling& t) {
   return part;
 }
 
+report::PagePart pressure(const Telling& t) {
+  report::PagePart part{"Peak pressure on the skin, kPa, shown and not graded", {}, {"", {"", "left", "right"}, {}}};
+  const auto cell = [](const std::string& kPa) { return kPa.empty() ? std::string("-") : kPa; };
+  for (const PeakRow& row : peaks_of(t))
+    part.grid.rows.push_back({row.position, cell(row.left_kPa), cell(row.right_kPa)});
+  if (part.grid.rows.empty()) part.lines.emplace_back("not solved");
+  return part;
+}
+
+/// What was found on each foot, with the evidence.
+report::PagePart found(const Telling& t) {
+  report::PagePart part{"What was found", {}};
+  const Standing& best = t.comparison->pairs.ranking.front();
+  for (const Side& side : sides_of(t))
+    if (side.index < best.answers.size())
+      for (const std::string& line : reasons(t.inputs->rules, best.answers[side.index]))
+        part.lines.push_back(fmt::format("{}: {}", side.name, line));
+  if (part.lines.empty()) part.lines.emplace_back("nothing to fault");
+  return part;
+}
+
 report::FittingPage page_of(const Telling& t, std::string title, std::string subtitle) {
   report::FittingPage page;
   page.title = std::move(title);
@@ -255,7 +290,10 @@ report::FittingPage client_page(const Telling& t) {
   report::FittingPage page =
       page_of(t, fmt::format("Pointe shoes for {}", client_name(t)),
               "What was found at the fitting, in plain words. Take it home and show it to the teacher.");
-  page.parts.push_back({"Which pair", choice(t)});
+  const report::PagePart cautions{"Cautions", cautions_of(t)};
+  const bool first = t.visit != nullptr && stops(*t.visit);
+  if (first) page.parts.push_back(cautions);
+  page.parts.push_back({"Which pair", choice(t, "Try this pair first")});
   page.parts.push_back({"What was seen in it", what_is_seen(t)});
   page.parts.push_back({"What helps, to be tried on the foot", what_helps(t)});
   page.parts.push_back(
@@ -263,7 +301,7 @@ report::FittingPage client_page(const Telling& t) {
        {"Let the shoes dry for a day between classes; damp shoes are soft and hold less.",
         "Come back when they feel soft under the arch, when toes begin to hurt, or after three months.",
         "Bring the tights and padding that are worn in class: they were counted in."}});
-  page.parts.push_back({"Cautions", cautions_of(t)});
+  if (!first) page.parts.push_back(cautions);
   return page;
 }
 
@@ -272,15 +310,19 @@ report::FittingPage workshop_page(const Telling& t) {
       t, fmt::format("Workshop: {}", best_item(t).label),
       fmt::format("for {}; lengths in mm; numbers are estimates of a model, checked on the foot before anything is cut",
                   client_name(t)));
+  page.parts.push_back({"Which pair", choice(t, "Bring out first")});
   page.parts.push_back(feet(t));
   page.parts.push_back(order(t));
   page.parts.push_back(alterations(t));
   page.parts.push_back(ribbons(t));
+  page.parts.push_back(found(t));
+  page.parts.push_back(pressure(t));
   if (!t.comparison->lacks.empty()) {
     report::PagePart part{"What the shelf lacks", {}};
     for (const Lack& lack : t.comparison->lacks) part.lines.push_back(lack.words);
     page.parts.push_back(std::move(part));
   }
+  page.parts.push_back({"The visit", visit_lines(t)});
   page.parts.push_back({"Cautions", cautions_of(t)});
   return page;
 }

@@ -26,6 +26,7 @@ io::Json line_of(const std::string& key, const Solved& solved) {
   json["goes_in"] = solved.goes_in;
   json["values"] = io::Json::object();
   for (const auto& [name, value] : solved.values) json["values"][name] = value;
+  json["peak_kPa"] = solved.peak_kPa ? io::Json(*solved.peak_kPa) : io::Json(nullptr);
   return json;
 }
 
@@ -45,7 +46,7 @@ Solve stand_solver(const stance::Constants& constants, const contact::SolveOptio
                                       {.report = {}, .cancel = cancel});
     if (!stance) return tl::unexpected(stance.error());
     const findings::Findings findings = findings::assess(*stance);
-    return Solved{findings.converged, findings.reason, findings.goes_in, values_of(findings)};
+    return Solved{findings.converged, findings.reason, findings.goes_in, values_of(findings), findings.peak_kPa};
   };
 }
 
@@ -112,6 +113,8 @@ io::Result<void> Memory::keep_in(const std::string& file) {
         Solved one{
             json.at("converged").get<bool>(), json.at("reason").get<std::string>(), json.at("goes_in").get<bool>(), {}};
         for (const auto& [name, value] : json.at("values").items()) one.values[name] = value.get<double>();
+        // A line of before there was one is solved anew.
+        if (const io::Json& peak = json.at("peak_kPa"); !peak.is_null()) one.peak_kPa = peak.get<double>();
         return one;
       });
       if (solved) answers_[json.at("key").get<std::string>()] = *solved;

@@ -36,6 +36,7 @@ Json answers_json(const Answers& answers) {
     one["goes_in"] = solved.goes_in;
     one["values"] = Json::object();
     for (const auto& [name, value] : solved.values) one["values"][name] = io::number_or_null(value);
+    one["peak_kPa"] = io::number_or_null(solved.peak_kPa);
     json[position] = std::move(one);
   }
   return json;
@@ -66,6 +67,23 @@ Json offer_json(const Offer& offer) {
   json["points_before"] = offer.cost_before;
   json["points_after"] = offer.cost_after;
   json["cause"] = offer.cause;
+  return json;
+}
+
+Json visit_json(const Visit& visit) {
+  Json json;
+  json["mass_kg"] = io::number_or_null(visit.mass_kg);
+  json["age_years"] = io::number_or_null(visit.age_years);
+  json["dance_years"] = io::number_or_null(visit.dance_years);
+  json["hours_per_week"] = io::number_or_null(visit.hours_per_week);
+  json["measured"] = visit.evening ? "evening" : "morning";
+  json["hurts"] = visit.hurts;
+  json["readiness"] = Json::object();
+  for (std::size_t k = 0; k < readiness_questions().size(); ++k) {
+    const auto answer = k < visit.readiness.size() ? visit.readiness[k] : std::nullopt;
+    json["readiness"][readiness_questions()[k].key] = answer ? Json(*answer) : Json(nullptr);
+  }
+  json["not_asked"] = not_asked(visit);
   return json;
 }
 
@@ -168,6 +186,7 @@ Json comparison_json(const Telling& t) {
   json["traits"] = Json::object();
   for (const auto& [side, wearer] : {std::pair{"left", &in.left}, std::pair{"right", &in.right}})
     for (const Trait& trait : traits_of(*wearer->foot)) json["traits"][side][trait.name] = trait.words;
+  json["visit"] = t.visit ? visit_json(*t.visit) : Json(nullptr);
   json["cautions"] = cautions_of(t);
   json["first_ranking"] = Json::array();
   for (const int item : c.pairs.first)

@@ -6,6 +6,7 @@
 
 #include "aplomb/report/rows.h"
 #include "aplomb/shop/tell.h"
+#include "figures.h"
 
 namespace aplomb::shop {
 
@@ -50,6 +51,8 @@ std::string foot_reasons(const Rules& rules, const Answers& answers, const char*
   return out;
 }
 
+std::string kPa(const std::string& number) { return number.empty() ? "-" : number + " kPa"; }
+
 bool may_tie(const Comparison& c, const Standing& one) {
   return std::find(c.may_tie.begin(), c.may_tie.end(), one.item) != c.may_tie.end();
 }
@@ -58,7 +61,7 @@ std::string offers_text(const Advice& advice, const char* side) {
   std::string out;
   for (const Offer& offer : advice.offers)
     out += wrapped(fmt::format("  {} foot: ", side),
-                   fmt::format("{} - {}: {}", words(offer.attempt), offer.cause, before_and_after(offer)));
+                   fmt::format("{}; {}: {}", words(offer.attempt), because(offer), before_and_after(offer)));
   if (advice.offers.empty() && !advice.declined.empty())
     out += fmt::format("  {} foot: none of the changes that were solved helps\n", side);
   return out;
@@ -68,16 +71,6 @@ std::string offers_text(const Advice& advice, const char* side) {
 
 std::vector<std::string> cautions_of(const Telling& telling) {
   return cautions_of(telling.visit != nullptr ? *telling.visit : Visit{});
-}
-
-std::string before_and_after(const Offer& offer) {
-  const bool measured = offer.position == by_measure;
-  const ValueName* name = value_named(offer.finding, measured);
-  const bool share = name == nullptr || name->unit == "share";
-  const int decimals = share ? 2 : 1;
-  return fmt::format("{} {:.{}f} becomes {:.{}f}{}; limit {:g} ({})", name == nullptr ? offer.finding : name->words,
-                     offer.before, decimals, offer.after, decimals, share ? "" : " " + name->unit, offer.threshold,
-                     measured ? "measured" : report::position_words(offer.position));
 }
 
 std::string item_words(const StockItem& item) {
@@ -120,9 +113,8 @@ std::string comparison_text(const Telling& t) {
   const auto item = [&](int index) -> const StockItem& { return in.stock.items[static_cast<std::size_t>(index)]; };
   const Standing& best = c.pairs.ranking.front();
 
-  std::string out = fmt::format("Bring out first: {} ({})\n", item(best.item).label, item_words(item(best.item)));
-  for (const int tied : c.tied_with_best)
-    out += fmt::format("  a tie with {} ({})\n", item(tied).label, item_words(item(tied)));
+  std::string out = wrapped("", headline(t));
+  for (const std::string& line : ties_and_split(t)) out += wrapped("  ", line);
   out += wrapped("  ", c.difference.words + (c.difference.even ? "" : "; the larger is fitted, the smaller padded"));
   if (!c.difference.even)
     for (const std::string& line : layer_words(c.smaller_layers))
@@ -131,16 +123,14 @@ std::string comparison_text(const Telling& t) {
   out += heading("Why");
   out += foot_reasons(in.rules, best.answers[0], side_of(larger), 6);
   out += foot_reasons(in.rules, best.answers[1], side_of(smaller), 6);
+  if (const auto peaks = peaks_of(t); !peaks.empty()) {
+    out += heading("Peak pressure on the skin, shown and not graded");
+    for (const PeakRow& row : peaks)
+      out += fmt::format("  {}: left {}, right {}\n", row.position, kPa(row.left_kPa), kPa(row.right_kPa));
+  }
   if (!c.advice.empty()) {
     out += heading("What to try on it, each solved again");
     out += offers_text(c.advice[0], side_of(larger)) + offers_text(c.advice[1], side_of(smaller));
-  }
-  if (c.split) {
-    out += heading("A split pair");
-    out += wrapped("  ", fmt::format("{} foot {} ({}), {} foot {} ({}): {:.1f} points against {:.1f}", side_of(larger),
-                                     item(c.split->larger_item).label, item_words(item(c.split->larger_item)),
-                                     side_of(smaller), item(c.split->smaller_item).label,
-                                     item_words(item(c.split->smaller_item)), c.split->cost, best.cost));
   }
   if (!c.lacks.empty()) {
     out += heading("What the shelf lacks");
@@ -159,22 +149,26 @@ std::string comparison_text(const Telling& t) {
   for (std::size_t i = 0; i < c.pairs.ranking.size() && i < static_cast<std::size_t>(std::max(t.top, 3)) + 3; ++i) {
     const Standing& one = c.pairs.ranking[i];
     const std::string rest =
-        one.complete ? "" : fmt::format(", left {}", one.solved ? "after " + one.left_at : "by measure");
+        one.complete
+            ? ""
+            : fmt::format(", left {}", one.solved ? "after " + report::position_words(one.left_at) : "by measure");
     out += fmt::format("  {:>8} {:<16} {:<40} {}{:.2f} points{}\n", place_words(c, i), item(one.item).label,
                        item_words(item(one.item)), one.complete ? "" : "at least ", one.cost, rest);
     if (i > 0 && one.complete) out += foot_reasons(in.rules, one.answers[0], side_of(larger), 1);
   }
   const double of = std::max<double>(1, static_cast<double>(c.pairs.ranking.size()));
-  out += wrapped("  ",
-                 fmt::format("{} shoes: {:.0f} % rejected by measure, {:.0f} % before every position was solved; {} "
-                             "solves, first ranking after {:.1f} s, all after {:.1f} s",
-                             c.pairs.ranking.size(), 100 * c.pairs.never_solved / of, 100 * c.pairs.not_complete / of,
-                             c.pairs.solves, t.first_ranking_ms / 1000, t.total_ms / 1000));
+  out += wrapped("  ", fmt::format("{}: {:.0f} % rejected by measure, {:.0f} % before every position was solved; {}, "
+                                   "first ranking after {:.1f} s, all after {:.1f} s",
+                                   counted(c.pairs.ranking.size(), "shoe"), 100 * c.pairs.never_solved / of,
+                                   100 * c.pairs.not_complete / of, counted(c.pairs.solves, "solve"),
+                                   t.first_ranking_ms / 1000, t.total_ms / 1000));
 
   out += heading("Feet");
   for (const auto& [side, wearer] : {std::pair{"left", &in.left}, std::pair{"right", &in.right}})
     for (const Trait& trait : traits_of(*wearer->foot))
       out += fmt::format("  {} {}: {}\n", side, trait.name, trait.words);
+  out += heading("The visit");
+  for (const std::string& line : visit_lines(t)) out += wrapped("  ", line);
   out += heading("Cautions");
   for (const std::string& line : cautions_of(t)) out += wrapped("  ", line);
   return out;

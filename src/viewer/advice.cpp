@@ -19,7 +19,7 @@ std::vector<Verdict> judge(const shop::Rules& rules, const shop::Answers& answer
 }
 
 shop::Solved answer_of(const findings::Findings& findings) {
-  return {findings.converged, findings.reason, findings.goes_in, shop::values_of(findings)};
+  return {findings.converged, findings.reason, findings.goes_in, shop::values_of(findings), findings.peak_kPa};
 }
 
 io::Result<Source> with_try(const Source& shoe, const shop::Try& attempt, foot::Side side) {

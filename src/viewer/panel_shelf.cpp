@@ -130,8 +130,9 @@ void whole(Ui& ui, Screen& screen) {
   ui.title("Bring out first");
   const auto& ranking = c.pairs.ranking;
   for (std::size_t place = 0; place < std::min(rows_shown, ranking.size()); ++place) row(ui, screen, place);
-  words("shelf.rejected", fmt::format("{} shoes; {} rejected by measure, {} before every position was solved",
-                                      ranking.size(), c.pairs.never_solved, c.pairs.not_complete));
+  words("shelf.rejected",
+        fmt::format("{} {}; {} rejected by measure, {} before every position was solved", ranking.size(),
+                    ranking.size() == 1 ? "shoe" : "shoes", c.pairs.never_solved, c.pairs.not_complete));
   if (c.split)
     words("shelf.split", fmt::format("A split pair would be {} and {}.",
                                      answer.inputs.stock.items[static_cast<std::size_t>(c.split->larger_item)].label,

@@ -226,6 +226,23 @@ TEST_CASE("An output may be no input and no other output, under whatever name", 
   CHECK(work.read("s.toml") == sample_shoe());
 }
 
+TEST_CASE("What the window reads is not written over by its picture or its state", "[app]") {
+  if (!APLOMB_HAS_VIEW) return;
+  const Workplace work;
+  for (const char* name : {"session.json", "drop.toml", "k.toml", "card.toml"}) work.write(name, good_card);
+  fs::create_symlink("session.json", work.path() / "link.png");
+  for (const char* option : {"--screenshot", "--ui-state"})
+    for (const std::string input : {"session.json", "drop.toml", "k.toml", "card.toml", "link.png"}) {
+      const Outcome outcome = work.run({"view", "card.toml", "--session", "session.json", "--drop", "drop.toml",
+                                        "--constants", "k.toml", option, input});
+      CAPTURE(option, input, outcome.err);
+      CHECK(outcome.exit_code == 2);
+      CHECK(outcome.error_lines() == 1);
+      CHECK_THAT(outcome.err, Contains(input + ": is an input and would be written over"));
+      CHECK(work.read(input) == good_card);
+    }
+}
+
 TEST_CASE("An output that is a directory or a pipe is left as it is", "[app]") {
   const Workplace work;
   work.write("c.toml", good_card);

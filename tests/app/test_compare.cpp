@@ -61,7 +61,8 @@ TEST_CASE("Two feet against three shoes: table, JSON by its schema, pages on A4 
   const Outcome a4 = shop.run(with_feet({"-v", "--json", "a.json", "--client", "c.pdf", "--workshop", "w.pdf"}));
   INFO(a4.err);
   REQUIRE(a4.exit_code == 0);
-  CHECK_THAT(a4.out, Contains("Bring out first: ") && Contains("What to try") && Contains("never a clearance"));
+  CHECK_THAT(a4.out, Contains("the nearest is two (parallel, 240/90") && Contains("What to try") &&
+                         Contains("never a clearance"));
   // Meanwhile what leads is said, and that it is provisional.
   CHECK_THAT(a4.err,
              Contains("First ranking after") && Contains("provisional, by measure and on the box, without weight: "));
@@ -168,6 +169,99 @@ TEST_CASE("A comparison that cannot be made is refused in one line, and nothing 
   CHECK_THAT(refusal(with_feet({"--paper", "a5"})), Contains("a5"));
   CHECK_THAT(refusal(with_feet({"--resume", "r.toml"})), Contains("r.toml"));
   CHECK_THAT(refusal(with_feet({"--workshop", "no/folder/w.pdf"}), 5), Contains("no/folder"));
+}
+
+TEST_CASE("An output that would write over anything that is read is refused before anything is solved", "[app]") {
+  const Shop shop;
+  for (const auto& [name, from] : {std::pair{"l.toml", feet[1]}, {"r_foot.toml", feet[3]}})
+    std::filesystem::copy_file(from, shop.path() / name);
+  for (const char* name : {"own.toml", "now.toml"})
+    std::filesystem::copy_file(source("meshes/shoes/tapered.toml"), shop.path() / name);
+  std::filesystem::copy_file(source("meshes/constants.toml"), shop.path() / "k.toml");
+  shop.write("s.csv", head + "one,own,240,90,2.0,1\n");
+  shop.write("v.toml",
+             "format = \"aplomb-visit\"\nformat_version = 1\nleft = \"l.toml\"\nright = \"r_foot.toml\"\n[present]\n"
+             "shoe = \"now.toml\"\n");
+  std::filesystem::create_symlink("own.toml", shop.path() / "other_name.pdf");
+  std::filesystem::create_hard_link(shop.path() / "l.toml", shop.path() / "linked.toml");
+  const std::vector<std::string> before = shop.names();
+  const auto refused = [&](const std::string& option, const std::string& output) {
+    const std::string was = shop.read(output);
+    const Outcome outcome =
+        shop.run(compare({"--visit", "v.toml", "--constants", "k.toml", "--no-advice", option, output}));
+    CAPTURE(option, output, outcome.err);
+    CHECK(outcome.exit_code == 2);
+    CHECK(outcome.out.empty());
+    CHECK(outcome.error_lines() == 1);
+    CHECK_THAT(outcome.err, Contains(output + ": ") && Contains("is an input and would be written over"));
+    CHECK(shop.read(output) == was);
+    CHECK(shop.names() == before);
+  };
+  for (const char* input : {"k.toml", "l.toml", "r_foot.toml", "now.toml", "own.toml", "v.toml", "s.csv", "r.toml"})
+    refused("--json", input);
+  refused("--client", "other_name.pdf");
+  refused("--workshop", "own.toml");
+  refused("--resume", "linked.toml");
+  refused("--json", "./../" + shop.path().filename().string() + "/now.toml");
+}
+
+TEST_CASE("A file that a visit names and that is not there is told with the visit's line", "[app]") {
+  const Shop shop;
+  const std::string visit = "format = \"aplomb-visit\"\nformat_version = 1\n";
+  for (const auto& [more, says] :
+       {std::pair{"left = \"gone.toml\"\n", "v.toml:3: left: \"gone.toml\" is not there"},
+        {"mass_kg = 52\nright = \"gone.toml\"\n", "v.toml:4: right: \"gone.toml\" is not there"},
+        {"[present]\nshoe = \"gone.toml\"\n", "v.toml:4: present.shoe: \"gone.toml\" is not there"}}) {
+    shop.write("v.toml", visit + more);
+    const Outcome outcome = shop.run(compare({"--visit", "v.toml"}));
+    CAPTURE(outcome.err);
+    CHECK(outcome.exit_code == 2);
+    CHECK(outcome.error_lines() == 1);
+    CHECK_THAT(outcome.err, Contains(says));
+  }
+  // One that is named on the line counts in its place.
+  shop.write("v.toml", visit + "left = \"gone.toml\"\n");
+  CHECK(shop.run(with_feet({"--visit", "v.toml", "--no-advice"})).exit_code == 0);
+}
+
+TEST_CASE("Answers are kept by the foot, not by the file that it comes from", "[app]") {
+  const Shop shop;
+  shop.write("again.toml", "# the same foot\n" + shop.read(feet[1]));
+  const auto run = [&](const std::string& left, const std::string& json_file) {
+    const Outcome outcome = shop.run(
+        compare({"--left", left, "--right", feet[3], "--no-advice", "--resume", "answers", "--json", json_file}));
+    REQUIRE(outcome.exit_code == 0);
+    return json::parse(shop.read(json_file));
+  };
+  const json first = run(feet[1], "a.json"), again = run("again.toml", "b.json");
+  CHECK(first["inputs"]["left_hash"] == again["inputs"]["left_hash"]);
+  CHECK(first["inputs"]["left_hash"] != first["inputs"]["right_hash"]);
+  std::istringstream rows(shop.read("answers"));
+  std::string row;
+  int kept = 0;
+  for (std::getline(rows, row); std::getline(rows, row);) ++kept;
+  CHECK(kept == 6);  // two feet in three shoes on the box, none solved twice
+  // Another left foot takes none of them.
+  shop.write("other.toml",
+             "format = \"aplomb-card\"\nformat_version = 1\nside = \"left\"\nfoot_length_mm = 241\n"
+             "foot_breadth_mm = 91\nmass_kg = 52\n");
+  CHECK(run("other.toml", "c.json")["inputs"]["left_hash"] != first["inputs"]["left_hash"]);
+}
+
+TEST_CASE("A page that cannot be drawn takes neither table nor JSON with it", "[app]") {
+  const Shop shop;
+  // Data as installed, but without what pictures are drawn with.
+  std::filesystem::create_directories(shop.path() / "place/data");
+  for (const auto& entry : std::filesystem::directory_iterator(source("meshes")))
+    std::filesystem::create_symlink(entry.path(), shop.path() / "place/data" / entry.path().filename());
+  const Outcome outcome =
+      shop.run(with_feet({"--no-advice", "--data", "place/data", "--client", "c.pdf", "--json", "a.json"}));
+  CAPTURE(outcome.err);
+  CHECK(outcome.exit_code != 0);
+  CHECK(outcome.error_lines() == 1);
+  CHECK_THAT(outcome.out, Contains("the nearest is ") && Contains("Cautions"));
+  CHECK(json::parse(shop.read("a.json"))["ranking"].size() == 3);
+  CHECK(shop.names() == std::vector<std::string>{"a.json", "place", "r.toml", "s.csv"});
 }
 
 TEST_CASE("An interrupted comparison leaves its answers, and goes on from them", "[app]") {

@@ -1,4 +1,4 @@
-// One page of a fitting: for the client (one picture, plain words, care and cautions) or for the workshop (dimensions,
+// A page of a fitting: for the client (one picture, plain words, care and cautions) or for the workshop (dimensions,
 // alterations, order). What it says comes from outside; here it is laid out.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
@@ -30,9 +30,10 @@ struct FittingPage {
   std::string caption{};                   ///< under the picture
 };
 
-/// A PDF of one page, words as text, letters as large as fit; everything is said in words and lines, so that it can be
-/// copied in black and white. The same page gives the same bits. Written whole or not at all. Errors: bad_input when
-/// the date is no date or the text does not fit on one page at the least size; cannot_write; those of rendering.
+/// A PDF of one sheet where that holds all of it, else of as many as it takes, numbered; words as text, letters as
+/// large as fit and never below 9 pt; everything is said in words and lines, so that it can be copied in black and
+/// white. The same page gives the same bits. Written whole or not at all. Errors: bad_input when the date is no date;
+/// cannot_write; those of rendering.
 io::Result<void> write_fitting_page(const FittingPage& page, Paper paper, const std::filesystem::path& file,
                                     const std::filesystem::path& shader_folder);
 

@@ -69,7 +69,4 @@ struct Comparison {
 /// Errors: see search(); nothing on the shelf has pairs.
 io::Result<Comparison> compare(const CompareInputs& inputs, Memory& memory, const CompareOptions& options);
 
-/// Why one shoe stands where it does: the rules it raises on that foot, dearest first, in words.
-std::vector<std::string> reasons(const Rules& rules, const Answers& answers);
-
 }  // namespace aplomb::shop

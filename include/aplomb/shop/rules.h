@@ -58,6 +58,7 @@ struct Solved {
   std::string reason;  ///< why not
   bool goes_in = true;
   Values values;
+  findings::Number peak_kPa{};  ///< shown, never graded
 };
 /// By position; by_measure among them.
 using Answers = std::map<std::string, Solved, std::less<>>;

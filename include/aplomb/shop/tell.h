@@ -40,8 +40,32 @@ std::vector<std::string> cautions_of(const Telling& telling);
 /// "tapered, 240/90, shank 2.0 mm".
 std::string item_words(const StockItem& item);
 
-/// "heel slack 14.8 becomes 10.8 mm; limit 12 (on the box, without weight)".
+/// "change - the heel bags: heel slack 14.8 mm, more than 12 mm (on the box, without weight)": grade, cause, evidence.
+std::string told(const Raised& raised);
+/// Why a shoe stands where it does: what it raises on that foot, dearest first, and where it does not go in.
+std::vector<std::string> reasons(const Rules& rules, const Answers& answers);
+
+/// "heel slack 14.8 becomes 10.8 mm; limit 12 mm (on the box, without weight)".
 std::string before_and_after(const Offer& offer);
+/// "change - the heel bags".
+std::string because(const Offer& offer);
+
+/// It raises a rule of that grade on one of the feet, or does not go in.
+bool unsuitable(const Rules& rules, const Standing& one);
+/// Which pair comes first, after the words `first`; where even that is unsuitable, that nothing suits and which is the
+/// nearest.
+std::string headline(const Telling& telling, const char* first = "Bring out first");
+/// The pairs that tie with the best, and both shoes of the split pair, by name; empty without.
+std::vector<std::string> ties_and_split(const Telling& telling);
+
+/// Peak pressure of the best pair, kPa, shown and never graded; "" where it does not apply.
+struct PeakRow {
+  std::string position, left_kPa, right_kPa;
+};
+std::vector<PeakRow> peaks_of(const Telling& telling);
+
+/// What the visit says of her and which readiness questions nobody asked; that there was none.
+std::vector<std::string> visit_lines(const Telling& telling);
 
 /// "padding 2.0 mm under the toe tips", one line a layer; empty without any.
 std::vector<std::string> layer_words(const shoe::Layers& layers);

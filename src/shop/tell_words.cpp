@@ -1,0 +1,131 @@
+// The same words on terminal and pages: what a rule found, what a change does, which pair comes first.
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "aplomb/report/rows.h"
+#include "aplomb/shop/tell.h"
+#include "figures.h"
+
+namespace aplomb::shop {
+
+namespace {
+
+/// "depth", "8.2 mm", "7 mm" of a finding in its unit; shares have none.
+struct ValueWords {
+  std::string name, unit;
+  int decimals = 1;
+};
+ValueWords value_words(const std::string& finding, const std::string& position) {
+  const ValueName* name = value_named(finding, position == by_measure);
+  if (name == nullptr) return {finding, "", 1};
+  return name->unit == "share" ? ValueWords{name->words, "", 2} : ValueWords{name->words, " " + name->unit, 1};
+}
+
+std::string where(const std::string& position) {
+  return position == by_measure ? "measured" : report::position_words(position);
+}
+
+std::string pair_words(const Telling& t, int index) {
+  const StockItem& item = t.inputs->stock.items[static_cast<std::size_t>(index)];
+  return fmt::format("{} ({})", item.label, item_words(item));
+}
+
+}  // namespace
+
+std::string told(const Raised& raised) {
+  const Condition& c = raised.rule->condition;
+  const ValueWords words = value_words(c.finding, c.position);
+  return fmt::format("{} - {}: {} {}{}, {} {:g}{} ({})", grade_names[static_cast<int>(raised.rule->grade)],
+                     raised.rule->cause, words.name, figure(raised.value, words.decimals), words.unit,
+                     c.above ? "more than" : "less than", c.value, words.unit, where(c.position));
+}
+
+std::vector<std::string> reasons(const Rules& rules, const Answers& answers) {
+  std::vector<std::string> lines;
+  for (const auto& [position, solved] : answers) {
+    if (!solved.goes_in)
+      lines.push_back(fmt::format("unsuitable - does not go in ({})", where(position)));
+    else if (!solved.converged)
+      lines.push_back(fmt::format("not solved, {}: {}", where(position), solved.reason));
+  }
+  for (const Raised& one : raised(rules, answers)) lines.push_back(told(one));
+  return lines;
+}
+
+std::string before_and_after(const Offer& offer) {
+  const ValueWords words = value_words(offer.finding, offer.position);
+  return fmt::format("{} {} becomes {}{}; limit {:g}{} ({})", words.name, figure(offer.before, words.decimals),
+                     figure(offer.after, words.decimals), words.unit, offer.threshold, words.unit,
+                     where(offer.position));
+}
+
+std::string because(const Offer& offer) {
+  return fmt::format("{} - {}", grade_names[static_cast<int>(offer.grade)], offer.cause);
+}
+
+bool unsuitable(const Rules& rules, const Standing& one) {
+  return std::any_of(one.answers.begin(), one.answers.end(), [&](const Answers& answers) {
+    const auto all = raised(rules, answers);
+    return std::any_of(answers.begin(), answers.end(), [](const auto& at) { return !at.second.goes_in; }) ||
+           std::any_of(all.begin(), all.end(), [](const Raised& r) { return r.rule->grade == Grade::unsuitable; });
+  });
+}
+
+std::string headline(const Telling& t, const char* first) {
+  const auto& ranking = t.comparison->pairs.ranking;
+  const Rules& rules = t.inputs->rules;
+  const std::string best = pair_words(t, ranking.front().item);
+  if (!unsuitable(rules, ranking.front())) return fmt::format("{}: {}", first, best);
+  const auto other = std::find_if(ranking.begin(), ranking.end(),
+                                  [&](const Standing& one) { return one.complete && !unsuitable(rules, one); });
+  if (other == ranking.end()) return "Nothing on this shelf suits; the nearest is " + best;
+  return fmt::format("The nearest is {}, unsuitable as it is; {} has more to alter, but nothing unsuitable", best,
+                     pair_words(t, other->item));
+}
+
+std::vector<std::string> ties_and_split(const Telling& t) {
+  const Comparison& c = *t.comparison;
+  std::vector<std::string> lines;
+  for (const int tied : c.tied_with_best)
+    lines.push_back(fmt::format("A tie with {}: how they feel decides.", pair_words(t, tied)));
+  if (c.split) {
+    const char* larger = c.difference.right_is_larger ? "right" : "left";
+    const char* smaller = c.difference.right_is_larger ? "left" : "right";
+    lines.push_back(
+        fmt::format("The feet differ by about a size. A split pair: {} foot {}, {} foot {}; {} points against {}.",
+                    larger, pair_words(t, c.split->larger_item), smaller, pair_words(t, c.split->smaller_item),
+                    figure(c.split->cost, 1), figure(c.pairs.ranking.front().cost, 1)));
+  }
+  return lines;
+}
+
+std::vector<PeakRow> peaks_of(const Telling& t) {
+  const auto& answers = t.comparison->pairs.ranking.front().answers;
+  const std::size_t right = t.comparison->difference.right_is_larger ? 0 : 1;
+  std::vector<PeakRow> rows;
+  if (answers.size() < 2) return rows;
+  std::vector<std::string> positions;
+  for (const auto& [position, solved] : answers[0]) positions.push_back(position);
+  for (const std::string& position : cheap_first(positions)) {
+    const auto peak = [&](std::size_t foot) -> std::string {
+      const auto at = answers[foot].find(position);
+      return at == answers[foot].end() || !at->second.peak_kPa ? "" : figure(*at->second.peak_kPa, 0);
+    };
+    if (PeakRow row{where(position), peak(1 - right), peak(right)}; !row.left_kPa.empty() || !row.right_kPa.empty())
+      rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+std::vector<std::string> visit_lines(const Telling& t) {
+  if (t.visit == nullptr) return {"No visit was given: whether she is ready was not asked."};
+  std::vector<std::string> lines;
+  if (const auto facts = facts_of(*t.visit); !facts.empty())
+    lines.push_back(fmt::format("She is or has: {}.", fmt::join(facts, ", ")));
+  for (const std::string& question : not_asked(*t.visit)) lines.push_back("Not asked: " + question);
+  return lines;
+}
+
+}  // namespace aplomb::shop

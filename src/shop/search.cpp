@@ -140,27 +140,6 @@ shoe::ShoeParameters worn(const shoe::ShoeParameters& shoe, const Wearer& wearer
   return p;
 }
 
-double doubt(const Rules& rules, const std::vector<Wearer>& wearers, const Standing& a, const Standing& b) {
-  const auto moved = [&](const Standing& standing, std::size_t w, const char* spare, double by) {
-    Answers answers = standing.answers[w];
-    if (const auto at = answers[by_measure].values.find(spare); at != answers[by_measure].values.end())
-      at->second += by;
-    return cost(rules, answers) - cost(rules, standing.answers[w]);
-  };
-  double most = 0;
-  for (std::size_t w = 0; w < wearers.size(); ++w)
-    for (const auto& [number, spare] :
-         {std::pair{"foot_length_mm", "spare_length_mm"}, {"foot_breadth_mm", "spare_breadth_mm"}}) {
-      const auto found = wearers[w].foot->measurements.find(number);
-      if (found == wearers[w].foot->measurements.end()) continue;
-      for (const double sign : {-1.0, 1.0}) {
-        const double by = sign * found->second.sd;
-        most = std::max(most, std::abs(moved(a, w, spare, by) - moved(b, w, spare, by)));
-      }
-    }
-  return most;
-}
-
 std::vector<std::string> cheap_first(const std::vector<std::string>& positions) {
   std::vector<std::string> ordered;
   for (const char* name :

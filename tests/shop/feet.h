@@ -4,6 +4,8 @@
 
 #include <unistd.h>
 
+#include <algorithm>
+#include <cstdlib>
 #include <map>
 #include <memory>
 #include <string>
@@ -32,11 +34,32 @@ inline std::filesystem::path case_file(const std::string& name, const std::strin
 }
 
 inline Wearer wearer_of(const std::filesystem::path& card) { return {foot_of(card), card.string(), {}}; }
+/// The card's foot with every number one percent up or down, or by its caliper's SD where that is less; length against
+/// the rest.
+inline Wearer off_by_calipers(const std::filesystem::path& file, double sign) {
+  foot::Card card = need(foot::read_card(file));
+  for (int number = 0; number < foot::dimension_count; ++number)
+    if (auto& value = card.numbers[static_cast<std::size_t>(number)]) {
+      const double sd = foot::number_table()[static_cast<std::size_t>(number)].caliper_sd;
+      *value += sign * (number == foot::foot_length ? 1 : -1) * std::min(0.01 * *value, sd);
+    }
+  return {std::make_shared<const foot::Foot>(need(foot::fit_card(card, source_data::model(), source_data::prior()))),
+          file.string() + (sign > 0 ? " up" : " down"),
+          {}};
+}
+
 inline Wearer right_sample() { return wearer_of(source_data::meshes() / "feet/sample.toml"); }
 inline Wearer left_sample() { return wearer_of(source_data::meshes() / "feet/sample_left.toml"); }
 inline const Rules& house_rules() {
   static const Rules rules = need(read_rules(source_data::meshes() / "rules.toml"));
   return rules;
+}
+
+/// Answers of a long run are kept in $APLOMB_SHELF, if that is set, so that it can be stopped and go on.
+inline bool keep(Memory& memory, const char* name) {
+  const char* folder = std::getenv("APLOMB_SHELF");
+  if (folder != nullptr) REQUIRE(memory.keep_in((std::filesystem::path(folder) / name).string()));
+  return folder != nullptr;
 }
 
 /// Shoes of the three sample designs: every length, breadth and shank, `count` at most.

@@ -6,7 +6,6 @@
 
 #include <catch2/catch.hpp>
 #include <chrono>
-#include <cstdlib>
 #include <ctime>
 
 #include "aplomb/shop/compare.h"
@@ -23,12 +22,6 @@ double seconds_since(std::chrono::steady_clock::time_point start) {
 }
 
 double processor_s() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
-
-/// Answers of a long run are kept in $APLOMB_SHELF, if that is set, so that it can be stopped and go on.
-void keep(Memory& memory, const char* name) {
-  if (const char* folder = std::getenv("APLOMB_SHELF"))
-    REQUIRE(memory.keep_in((std::filesystem::path(folder) / name).string()));
-}
 
 std::vector<std::pair<int, double>> best_three(const Search& search) {
   std::vector<std::pair<int, double>> all;

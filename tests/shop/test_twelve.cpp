@@ -6,15 +6,11 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <fstream>
-#include <iterator>
 #include <map>
 #include <set>
-#include <sstream>
 
-#include "aplomb/shop/advise.h"
 #include "aplomb/shop/compare.h"
-#include "feet.h"
+#include "expectations.h"
 
 using namespace aplomb;
 using namespace aplomb::shop;
@@ -22,64 +18,25 @@ using namespace aplomb::shop::test;
 
 namespace {
 
-/// Kinds of change expected for a foot: third column of its row.
-std::vector<std::string> expected_of(const std::string& name) {
-  std::ifstream file(source_data::project() / "tests/shop/expectations.csv");
-  for (std::string line; std::getline(file, line);) {
-    if (!line.starts_with(name + ",")) continue;
-    const std::size_t first = line.find("\",") + 2;
-    std::istringstream words(line.substr(first, line.find(',', first) - first));
-    return {std::istream_iterator<std::string>(words), {}};
-  }
-  FAIL("no expectation for " << name);
-  return {};
-}
-
-bool among(const std::vector<std::string>& expected, const Offer& offer) {
-  return std::find(expected.begin(), expected.end(), offer.attempt.change) != expected.end();
-}
-
-/// Positions that raise every rule of the twelve; the others are solved in the long run.
-const std::vector<std::string> quick = {"on-box", "full-pointe-two"};
-
-Advice advice_for(const std::string& name, const std::string& card, const std::vector<std::string>& positions,
-                  int most_offers) {
+/// Four tries in the two cheapest positions, which raise what the twelve feet are about; the long test asks all of
+/// them.
+void check_advice(const std::string& name) {
   static Memory memory(stand_solver({}, {}, {}), "twelve");
-  AdviseOptions options;
-  options.positions = positions;
-  options.most_offers = most_offers;
-  options.most_tries = 4;
-  const auto present = need(shoe::read_shoe(case_file(name, "shoe.toml")));
-  return need(advise(wearer_of(case_file(name, card)), present, house_rules(), memory, options));
-}
-
-std::string told(const Advice& advice) {
-  std::string text;
-  for (const Raised& one : advice.raised) text += one.rule->id + " " + why(one) + "; ";
-  text += "offers:";
-  for (const Offer& offer : advice.offers) text += " " + offer.attempt.change;
-  text += " declined:";
-  for (const Declined& one : advice.declined) text += " " + one.attempt.change + " (" + one.reason + ")";
-  return text;
-}
-
-void check_advice(const std::string& name, const std::vector<std::string>& positions = quick) {
   CAPTURE(name);
-  const std::vector<std::string> expected = expected_of(name);
-  REQUIRE(!expected.empty());
-  const Advice given = advice_for(name, "foot.toml", positions, 2);
-  INFO(told(given));
-  CHECK(std::any_of(given.offers.begin(), given.offers.end(), [&](const Offer& o) { return among(expected, o); }));
-  for (const Offer& offer : given.offers) {
-    CHECK(offer.cost_after < offer.cost_before);
-    CHECK(!offer.rule.empty());
-  }
-  const Advice other = advice_for(name, "otherwise.toml", positions, 4);
-  INFO(told(other));
-  for (const Offer& offer : other.offers) CHECK_FALSE(among(expected, offer));
+  const Expectation expected = expected_of(name);
+  AdviseOptions options;
+  options.positions = {"on-box", "full-pointe-two"};
+  options.most_tries = 4;
+  check_offers(expected, advice_for(memory, name, "foot.toml", options));
+  check_not_offered(expected, advice_for(memory, name, "otherwise.toml", options));
 }
 
 }  // namespace
+
+TEST_CASE("Something is expected of each of the twelve feet, in changes that there are", "[twelve]") {
+  const std::vector<Expectation> all = expectations();
+  CHECK(all.size() == 12);
+}
 
 TEST_CASE("Advice on breadth and length: sinking, giving, wide at the ball, swollen, growing", "[twelve]") {
   for (const char* name :
@@ -120,6 +77,10 @@ CompareOptions heel_only() {
 }
 
 }  // namespace
+
+TEST_CASE("Advice on a smaller foot in the shoe of the larger one: padded, and the larger one not", "[twelve]") {
+  check_advice("uneven_feet");
+}
 
 TEST_CASE("Uneven feet: the larger is fitted, the smaller padded, a split pair only where they differ by a size",
           "[twelve]") {
@@ -177,17 +138,7 @@ TEST_CASE("A card off by what calipers are off turns no ranking round that was n
   const auto before = by_item(need(search({base}, items, house_rules(), memory, options)));
   int turned = 0;
   for (const double sign : {-1.0, 1.0}) {
-    // Every number one percent up or down, or by its caliper's SD where that is less; length against the rest.
-    foot::Card card = need(foot::read_card(sample));
-    for (int number = 0; number < foot::dimension_count; ++number)
-      if (auto& value = card.numbers[static_cast<std::size_t>(number)]) {
-        const double sd = foot::number_table()[static_cast<std::size_t>(number)].caliper_sd;
-        *value += sign * (number == foot::foot_length ? 1 : -1) * std::min(0.01 * *value, sd);
-      }
-    const Wearer moved{
-        std::make_shared<const foot::Foot>(need(foot::fit_card(card, source_data::model(), source_data::prior()))),
-        sign > 0 ? "up" : "down",
-        {}};
+    const Wearer moved = off_by_calipers(sample, sign);
     const auto after = by_item(need(search({moved}, items, house_rules(), memory, options)));
     for (const auto& [i, a] : before)
       for (const auto& [j, b] : before) {

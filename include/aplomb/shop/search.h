@@ -75,8 +75,9 @@ struct Search {
 io::Result<Search> search(const std::vector<Wearer>& wearers, const std::vector<StockItem>& items, const Rules& rules,
                           Memory& memory, const SearchOptions& options);
 
-/// By how many points the doubt of the cards can turn `a` and `b` against one another: length and breadth of either
-/// foot moved by their SD, in what is measured without a solve.
+/// By how many points what is not known of the feet can turn `a` and `b` against one another: length and breadth of
+/// either foot moved by their SD in what is measured without a solve, solved findings by as much as they move when a
+/// card is off by what calipers are off; in squares, as errors that have nothing to do with one another.
 double doubt(const Rules& rules, const std::vector<Wearer>& wearers, const Standing& a, const Standing& b);
 
 /// Positions in the order in which a search solves them: what costs least first.

@@ -63,7 +63,7 @@ std::string offers_text(const Advice& advice, const char* side) {
     out += wrapped(fmt::format("  {} foot: ", side),
                    fmt::format("{}; {}: {}", words(offer.attempt), because(offer), before_and_after(offer)));
   if (advice.offers.empty() && !advice.declined.empty())
-    out += fmt::format("  {} foot: none of the changes that were solved helps\n", side);
+    out += fmt::format("  {} foot: none of the changes that were solved helps and spoils nothing else\n", side);
   return out;
 }
 

@@ -4,6 +4,7 @@
 #include <regex>
 #include <sstream>
 
+#include "aplomb/findings/assess.h"
 #include "aplomb/report/rows.h"
 #include "aplomb/report/table.h"
 #include "sample.h"

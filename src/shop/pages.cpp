@@ -92,18 +92,21 @@ class OfFeet {
 /// What is seen in that shoe, in the rules' plain words.
 std::vector<std::string> what_is_seen(const Telling& t) {
   OfFeet seen;
-  for (const Side& side : sides_of(t))
-    if (const Advice* advice = advice_of(t, side))
-      for (std::size_t i = 0; i < std::min<std::size_t>(2, advice->raised.size()); ++i)
-        seen.add(fmt::format("{} - {}", grade_names[static_cast<int>(advice->raised[i].rule->grade)],
-                             advice->raised[i].rule->cause),
-                 side.name);
+  const auto& answers = t.comparison->pairs.ranking.front().answers;
+  for (const Side& side : sides_of(t)) {
+    if (side.index >= answers.size()) continue;
+    const auto all = raised(t.inputs->rules, answers[side.index]);
+    for (std::size_t i = 0; i < std::min<std::size_t>(2, all.size()); ++i)
+      seen.add(fmt::format("{} - {}", grade_names[static_cast<int>(all[i].rule->grade)], all[i].rule->cause),
+               side.name);
+  }
   const auto lines = seen.lines();
   return lines.empty() ? std::vector<std::string>{"Nothing to fault was found in this pair."} : lines;
 }
 
 /// One amount for each kind of change, the one that helped most; a pair is ordered in one size, by the larger foot.
 std::vector<std::string> what_helps(const Telling& t) {
+  if (t.comparison->advice.empty()) return {"No changes were tried."};
   OfFeet helps;
   std::vector<Side> sides = sides_of(t);
   std::sort(sides.begin(), sides.end(), [](const Side& a, const Side& b) { return a.index < b.index; });
@@ -224,7 +227,8 @@ report::PagePart alterations(const Telling& t) {
         const std::string change = words(offer.attempt);
         part.grid.rows.push_back({change, side.name, because(offer), before_and_after(offer)});
       }
-  if (part.grid.rows.empty()) part.lines.emplace_back("none");
+  if (part.grid.rows.empty())
+    part.lines.emplace_back(t.comparison->advice.empty() ? "not tried" : "none that was tried helps");
   return part;
 }
 

@@ -61,7 +61,7 @@ TEST_CASE("Two feet against three shoes: table, JSON by its schema, pages on A4 
   const Outcome a4 = shop.run(with_feet({"-v", "--json", "a.json", "--client", "c.pdf", "--workshop", "w.pdf"}));
   INFO(a4.err);
   REQUIRE(a4.exit_code == 0);
-  CHECK_THAT(a4.out, Contains("the nearest is two (parallel, 240/90") && Contains("What to try") &&
+  CHECK_THAT(a4.out, Contains("The nearest is two (parallel, 240/90") && Contains("What to try") &&
                          Contains("never a clearance"));
   // Meanwhile what leads is said, and that it is provisional.
   CHECK_THAT(a4.err,
@@ -259,7 +259,7 @@ TEST_CASE("A page that cannot be drawn takes neither table nor JSON with it", "[
   CAPTURE(outcome.err);
   CHECK(outcome.exit_code != 0);
   CHECK(outcome.error_lines() == 1);
-  CHECK_THAT(outcome.out, Contains("the nearest is ") && Contains("Cautions"));
+  CHECK_THAT(outcome.out, Contains("The nearest is ") && Contains("Cautions"));
   CHECK(json::parse(shop.read("a.json"))["ranking"].size() == 3);
   CHECK(shop.names() == std::vector<std::string>{"a.json", "place", "r.toml", "s.csv"});
 }

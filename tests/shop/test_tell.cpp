@@ -195,6 +195,15 @@ TEST_CASE("The visit's facts and its open questions are on terminal, workshop pa
   CHECK(json["not_asked"].size() == readiness_questions().size() - 1);
 }
 
+TEST_CASE("Without advice the pages tell what is wrong, and that no changes were tried", "[tell]") {
+  MadeUp made;
+  made.comparison.advice.clear();
+  const std::string client = all_of(client_page(made.telling)), workshop = all_of(workshop_page(made.telling));
+  CHECK_THAT(client, Contains("Both feet: change - cloth bags at the heel.") && Contains("No changes were tried."));
+  CHECK_THAT(client, !Contains("Nothing to fault") && !Contains("No change is needed"));
+  CHECK_THAT(workshop, Contains("not tried"));
+}
+
 TEST_CASE("Cautions come first for a client who has pain or is not ready, else last", "[tell]") {
   MadeUp made;
   made.telling.visit = &made.visit;

@@ -12,6 +12,7 @@
 #include <thread>
 
 #include "../temporary_folder.h"
+#include "patience.h"
 #include "quick_data.h"
 #include "viewer/app.h"
 #include "viewer/changes.h"
@@ -59,7 +60,7 @@ class Program {
     do {
       frame();
       std::this_thread::sleep_for(std::chrono::milliseconds(2));
-    } while (!enough() && std::chrono::steady_clock::now() - start < std::chrono::duration<double>(seconds));
+    } while (!enough() && std::chrono::steady_clock::now() - start < std::chrono::duration<double>(patience * seconds));
     REQUIRE(enough());
   }
   void settle() {

@@ -16,6 +16,8 @@
 #include <sstream>
 #include <thread>
 
+#include "patience.h"
+
 extern char** environ;
 
 namespace aplomb::test {
@@ -132,7 +134,7 @@ void Desk::kill() {
 }
 
 int Desk::ended(double seconds) {
-  for (int i = 0; i < static_cast<int>(20 * seconds); ++i) {
+  for (int i = 0; i < static_cast<int>(20 * patience * seconds); ++i) {
     int status = 0;
     if (::waitpid(program_, &status, WNOHANG) == program_) {
       program_ = 0;
@@ -150,7 +152,7 @@ json Desk::state() const {
 }
 
 bool Desk::wait(const std::function<bool(const json&)>& enough, double seconds) const {
-  for (int i = 0; i < static_cast<int>(20 * seconds); ++i) {
+  for (int i = 0; i < static_cast<int>(20 * patience * seconds); ++i) {
     if (enough(state())) return true;
     nap(50);
   }

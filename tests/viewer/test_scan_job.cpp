@@ -8,6 +8,7 @@
 
 #include "aplomb/foot/template.h"
 #include "aplomb/io/files.h"
+#include "patience.h"
 #include "viewer/scan_job.h"
 #include "viewer/solve_job.h"
 
@@ -78,7 +79,7 @@ TEST_CASE("what a scan does not tell is asked, and a scan can be left", "[scan_j
     job.cancel();
     const auto start = std::chrono::steady_clock::now();
     while (!job.ended()) std::this_thread::sleep_for(std::chrono::milliseconds(1));
-    CHECK(std::chrono::steady_clock::now() - start < std::chrono::seconds(5));
+    CHECK(std::chrono::steady_clock::now() - start < test::patience * std::chrono::seconds(5));
     const auto left = job.take();
     REQUIRE_FALSE(left);
     CHECK(left.error().kind == io::ErrorKind::cancelled);

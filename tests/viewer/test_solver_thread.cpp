@@ -9,6 +9,7 @@
 #include "aplomb/foot/foot_file.h"
 #include "aplomb/io/files.h"
 #include "aplomb/shoe/shoe.h"
+#include "patience.h"
 #include "viewer/solver_thread.h"
 
 using namespace aplomb;
@@ -33,7 +34,7 @@ Choice sample() {
 
 /// Waits for the next answers, at most a minute.
 std::vector<std::shared_ptr<const Solved>> wait(SolverThread& thread) {
-  for (int i = 0; i < 6000; ++i) {
+  for (int i = 0; i < 6000 * test::patience; ++i) {
     if (auto answers = thread.take(); !answers.empty()) return answers;
     std::this_thread::sleep_for(std::chrono::milliseconds(10));
   }
@@ -92,5 +93,5 @@ TEST_CASE("wanting something else stops a full solve, cancelling forgets everyth
   thread.cancel();
   while (!thread.idle()) std::this_thread::sleep_for(std::chrono::milliseconds(1));
   CHECK(thread.take().empty());
-  CHECK(std::chrono::steady_clock::now() - start < std::chrono::seconds(60));
+  CHECK(std::chrono::steady_clock::now() - start < test::patience * std::chrono::seconds(60));
 }

@@ -27,15 +27,17 @@ void toe_bands(Ui& ui, const report::Grid& grid, std::size_t column, bool inches
   std::string words, unit;
   for (std::size_t toe = 0; toe < grid.rows.size(); ++toe) {
     const auto band = band_text(grid.rows[toe][column], grid.doubts[toe][column], inches);
-    low.push_back(band ? (band->quantiles ? "~" : "") + band->low : "-");
+    low.push_back(band ? band->low : "-");
     high.push_back(band ? band->high : "-");
     words += (toe == 0 ? "" : ", ") + (band ? in_brackets(*band) : "not known");
     if (band) unit = band->unit;
   }
   const std::string id = "doubt.toes." + grid.columns[column];
+  // A sign in front of these would not fit beside the widest figures.
+  const std::string hover = fmt::format("{}\n{} ~: plain quantiles of the runs.", words, report::doubt_words());
   const auto end = [&](const char* which, const std::vector<std::string>& figures) {
     ImGui::PushStyleColor(ImGuiCol_Text, ink::quiet);
-    line(fmt::format("  {}", which), figures, report::doubt_words() + " ~: plain quantiles of the runs.");
+    line(fmt::format("  {}", which), figures, hover);
     ImGui::PopStyleColor();
   };
   end("5 %", low);

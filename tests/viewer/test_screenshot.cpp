@@ -179,7 +179,7 @@ TEST_CASE("the sample's bands stand on the screen, apart from the friction range
   CHECK(depth->at("unit") == "mm");
   CHECK(depth->at("low").get<double>() < depth->at("high").get<double>());
   CHECK(depth->at("text").get<std::string>().rfind("5 to 95 %", 0) == 0);
-  const json* friction = item(state, "band.depth_mm");
+  const json* friction = item(state, "band.load_share.platform");
   REQUIRE(friction != nullptr);
   CHECK(friction->at("text").get<std::string>().rfind("friction ", 0) == 0);
   REQUIRE(item(state, "doubts.line.1") != nullptr);

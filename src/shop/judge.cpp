@@ -1,7 +1,5 @@
 // What the rules say of the answers.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <optional>
 
@@ -60,16 +58,6 @@ double cost(const Rules& rules, const Answers& answers) {
       sum += not_solved_cost;
   }
   return sum;
-}
-
-std::string why(const Raised& raised) {
-  const Condition& c = raised.rule->condition;
-  const bool measured = c.position == by_measure;
-  const ValueName* name = value_named(c.finding, measured);
-  const std::string unit = raised.rule->unit == "share" ? "" : " " + raised.rule->unit;
-  const int decimals = raised.rule->unit == "share" ? 2 : 1;
-  return fmt::format("{} {:.{}f}{}, {} {:g}{} ({})", name->words, raised.value, decimals, unit,
-                     c.above ? "more than" : "less than", c.value, unit, measured ? "measured" : c.position);
 }
 
 }  // namespace aplomb::shop

@@ -7,6 +7,7 @@
 #include <algorithm>
 
 #include "aplomb/shop/amount.h"
+#include "figures.h"
 #include "solve_all.h"
 
 namespace aplomb::shop {
@@ -64,13 +65,10 @@ io::Result<void> find_remedy(Lack& lack, const Raised& reason, const Wearer& wea
   return {};
 }
 
-std::string would(const Lack& lack, const std::string& unit) {
+std::string would(const Lack& lack) {
   if (!lack.offer) return "none of the changes that were solved helps and spoils nothing else";
-  const Offer& offer = *lack.offer;
-  const int decimals = unit == "share" ? 2 : 1;
-  return fmt::format("{} would{} ({:.{}f} becomes {:.{}f}{}, limit {:g})", words(offer.attempt),
-                     lack.turns ? "" : " help, though not enough", offer.before, decimals, offer.after, decimals,
-                     unit == "share" ? "" : " " + unit, offer.threshold);
+  return fmt::format("{} would{} ({})", words(lack.offer->attempt), lack.turns ? "" : " help, though not enough",
+                     becomes(*lack.offer));
 }
 
 }  // namespace
@@ -94,7 +92,7 @@ io::Result<std::vector<Lack>> lacks_of(const CompareInputs& inputs, const Search
       const std::string shoes = asked == 1 ? best.label + ", the only one of the shelf solved as far as this, has it"
                                            : fmt::format("none of the {} shoes solved as far as this avoids it", asked);
       lack.words = fmt::format("{} foot: {}; {}; against {}, {}", lack.right ? "right" : "left", one.rule->cause, shoes,
-                               best.label, would(lack, one.rule->unit));
+                               best.label, would(lack));
       lacks.push_back(std::move(lack));
     }
   return lacks;

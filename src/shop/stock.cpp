@@ -38,6 +38,8 @@ io::Result<void> check_size(const std::string& file, const StockItem& item) {
   return {};
 }
 
+bool named_as_file(const std::string& design) { return std::filesystem::path(design).extension() == ".toml"; }
+
 /// Shoe files by name, each read once.
 class Designs {
  public:
@@ -57,12 +59,12 @@ class Designs {
         shoe.fits_length_mm = row.fits_length_mm, shoe.fits_breadth_mm = row.fits_breadth_mm;
       }
     std::error_code none;
+    const std::string name = named_as_file(item.design) ? item.design : item.design + ".toml";
     for (const auto& place : {beside, folder_})
-      if (file.empty() && std::filesystem::exists(place / (item.design + ".toml"), none))
-        file = place / (item.design + ".toml");
+      if (file.empty() && std::filesystem::exists(place / name, none)) file = place / name;
     if (file.empty() || !std::filesystem::exists(file, none))
       return file.empty() ? refuse(stock_file_, line, "design", fmt::format("\"{}\" is not found", item.design),
-                                   fmt::format("put {}.toml beside the stock file", item.design))
+                                   fmt::format("put {} beside the stock file", name))
                           : refuse(stock_file_, line, "file", fmt::format("\"{}\" is not there", file.string()),
                                    fmt::format("correct the file that design \"{}\" names", item.design));
     auto parameters = shoe::read_shoe(file);

@@ -12,17 +12,6 @@ namespace aplomb::shop {
 
 namespace {
 
-/// "depth", "8.2 mm", "7 mm" of a finding in its unit; shares have none.
-struct ValueWords {
-  std::string name, unit;
-  int decimals = 1;
-};
-ValueWords value_words(const std::string& finding, const std::string& position) {
-  const ValueName* name = value_named(finding, position == by_measure);
-  if (name == nullptr) return {finding, "", 1};
-  return name->unit == "share" ? ValueWords{name->words, "", 2} : ValueWords{name->words, " " + name->unit, 1};
-}
-
 std::string where(const std::string& position) {
   return position == by_measure ? "measured" : report::position_words(position);
 }
@@ -34,12 +23,16 @@ std::string pair_words(const Telling& t, int index) {
 
 }  // namespace
 
-std::string told(const Raised& raised) {
+std::string evidence(const Raised& raised) {
   const Condition& c = raised.rule->condition;
   const ValueWords words = value_words(c.finding, c.position);
-  return fmt::format("{} - {}: {} {}{}, {} {:g}{} ({})", grade_names[static_cast<int>(raised.rule->grade)],
-                     raised.rule->cause, words.name, figure(raised.value, words.decimals), words.unit,
+  return fmt::format("{} {}{}, {} {:g}{} ({})", words.name, figure(raised.value, words.decimals), words.unit,
                      c.above ? "more than" : "less than", c.value, words.unit, where(c.position));
+}
+
+std::string told(const Raised& raised) {
+  return fmt::format("{} - {}: {}", grade_names[static_cast<int>(raised.rule->grade)], raised.rule->cause,
+                     evidence(raised));
 }
 
 std::vector<std::string> reasons(const Rules& rules, const Answers& answers) {
@@ -55,9 +48,7 @@ std::vector<std::string> reasons(const Rules& rules, const Answers& answers) {
 }
 
 std::string before_and_after(const Offer& offer) {
-  const ValueWords words = value_words(offer.finding, offer.position);
-  return fmt::format("{} {} becomes {}{}; limit {:g}{} ({})", words.name, figure(offer.before, words.decimals),
-                     figure(offer.after, words.decimals), words.unit, offer.threshold, words.unit,
+  return fmt::format("{} {} ({})", value_words(offer.finding, offer.position).name, becomes(offer),
                      where(offer.position));
 }
 
@@ -123,7 +114,7 @@ std::vector<std::string> visit_lines(const Telling& t) {
   if (t.visit == nullptr) return {"No visit was given: whether she is ready was not asked."};
   std::vector<std::string> lines;
   if (const auto facts = facts_of(*t.visit); !facts.empty())
-    lines.push_back(fmt::format("She is or has: {}.", fmt::join(facts, ", ")));
+    lines.push_back(fmt::format("About her: {}.", fmt::join(facts, ", ")));
   for (const std::string& question : not_asked(*t.visit)) lines.push_back("Not asked: " + question);
   return lines;
 }

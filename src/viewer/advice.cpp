@@ -2,19 +2,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "advice.h"
 
-#include <fmt/format.h>
-
+#include "aplomb/shop/tell.h"
 #include "aplomb/shop/values.h"
 #include "changes.h"
 #include "solve_job.h"
-#include "widgets.h"
 
 namespace aplomb::viewer {
 
 std::vector<Verdict> judge(const shop::Rules& rules, const shop::Answers& answers) {
   std::vector<Verdict> verdicts;
   for (const shop::Raised& one : shop::raised(rules, answers))
-    verdicts.push_back({one.rule->id, one.rule->grade, one.rule->cause, shop::why(one)});
+    verdicts.push_back({one.rule->id, one.rule->grade, one.rule->cause, shop::evidence(one)});
   return verdicts;
 }
 
@@ -34,15 +32,6 @@ io::Result<Source> with_try(const Source& shoe, const shop::Try& attempt, foot::
   // What the result of a number typed in and taken back was is not told apart here; it is checked as a file is.
   if (const auto checked = parameters_of(source); !checked) return tl::unexpected(checked.error());
   return source;
-}
-
-std::string what_it_does(const shop::Offer& offer) {
-  const shop::ValueName* name = shop::value_named(offer.finding, offer.position == shop::by_measure);
-  const bool share = name == nullptr || name->unit == "share";
-  const int decimals = share ? 2 : 1;
-  return fmt::format("{} {} becomes {}{}, limit {:g}", name == nullptr ? offer.finding : name->words,
-                     shown_number(offer.before, decimals, true), shown_number(offer.after, decimals, true),
-                     share ? "" : " " + name->unit, offer.threshold);
 }
 
 }  // namespace aplomb::viewer

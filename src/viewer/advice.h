@@ -16,7 +16,7 @@ struct Verdict {
   std::string rule;
   shop::Grade grade = shop::Grade::change;
   std::string cause;  ///< in plain words
-  std::string why;    ///< finding, value and threshold
+  std::string why;    ///< shop::evidence()
 };
 
 /// Dearest first; rules of positions that are not in `answers` yet are left out.
@@ -27,8 +27,5 @@ shop::Solved answer_of(const findings::Findings& findings);
 
 /// The shoe with a change of the rules made to it, as numbers changed on top of its file. Errors: as shop::altered().
 io::Result<Source> with_try(const Source& shoe, const shop::Try& attempt, foot::Side side);
-
-/// "depth +8.2 becomes +5.9 mm, limit 7".
-std::string what_it_does(const shop::Offer& offer);
 
 }  // namespace aplomb::viewer

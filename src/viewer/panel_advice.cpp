@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "aplomb/shop/tell.h"
 #include "screen.h"
 
 namespace aplomb::viewer {
@@ -44,7 +45,7 @@ void offers(Ui& ui, Screen& screen, const shop::Advice& advice) {
     ui.words(id, capital(shop::words(offer.attempt)), ui.theme.strong, ink::text, ImGui::GetContentRegionAvail().x);
     ui.explain(fmt::format("Because {}. Solved again in every position of the rules: points {:.1f} become {:.1f}.",
                            offer.cause, offer.cost_before, offer.cost_after));
-    ui.words(id + ".does", what_it_does(offer), ui.theme.small, ink::quiet, ImGui::GetContentRegionAvail().x);
+    ui.words(id + ".does", shop::before_and_after(offer), ui.theme.small, ink::quiet, ImGui::GetContentRegionAvail().x);
     ImGui::EndGroup();
   }
   if (advice.declined.empty()) return;

@@ -143,7 +143,7 @@ void whole(Ui& ui, Screen& screen) {
     for (const shop::Offer& offer : c.advice[w].offers)
       words(fmt::format("shelf.offer.{}", ++number),
             fmt::format("{}: {}; {}", (w == 0) == c.difference.right_is_larger ? "Right" : "Left",
-                        shop::words(offer.attempt), what_it_does(offer)));
+                        shop::words(offer.attempt), shop::before_and_after(offer)));
   if (number == 0) words("shelf.offer.none", "Nothing, or nothing that was solved helps.");
   if (c.lacks.empty()) return;
   ui.title("What the shelf lacks");

@@ -79,6 +79,7 @@ TEST_CASE("What a shelf lacks is not made good by what spoils something else", "
   CHECK(little.turns);
   REQUIRE(little.offer);
   CHECK(little.offer->attempt.by == 4);
+  CHECK(little.words.find("mm; limit 7 mm)") != std::string::npos);
   const Lack dear = lack_of("change", 0.01);
   CHECK_FALSE(dear.offer);
   CHECK(dear.words.find("none of the changes that were solved helps and spoils nothing else") != std::string::npos);

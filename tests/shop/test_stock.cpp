@@ -145,6 +145,12 @@ TEST_CASE("A shelf without rows and a design without its file say where", "[stoc
                   "[[design]]\nname = \"own\"\nfile = \"shoes/gone.toml\"\n[[item]]\nlabel = \"a\"\ndesign = "
                   "\"own\"\nlength_mm = 240\nbreadth_mm = 90\npairs = 1\n",
               "s.toml");
+  // With its ending or without, a design is the same file.
+  const Stock both = need(read(head + "a,tapered,240,90,,1\nb,tapered.toml,240,90,,1\n"));
+  CHECK(both.items[0].file == both.items[1].file);
+  for (const char* design : {"nowhere", "nowhere.toml"})
+    CHECK_THAT(refusal(head + fmt::format("a,{},240,90,,1\n", design), "s.csv"),
+               Contains("put nowhere.toml beside the stock file"));
   CHECK_THAT(gone, Contains("s.toml:4: file: ") && Contains("shoes/gone.toml\" is not there") &&
                        Contains("correct the file that design \"own\" names"));
 }

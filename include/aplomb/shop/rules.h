@@ -80,7 +80,4 @@ std::vector<Raised> raised(const Rules& rules, const Answers& answers);
 /// Sum of the points. Never falls as positions are added: the cost of some positions is a lower bound of that of all.
 double cost(const Rules& rules, const Answers& answers);
 
-/// "depth +8.2 mm, past 7 mm (full pointe on two feet)".
-std::string why(const Raised& raised);
-
 }  // namespace aplomb::shop

@@ -40,7 +40,9 @@ std::vector<std::string> cautions_of(const Telling& telling);
 /// "tapered, 240/90, shank 2.0 mm".
 std::string item_words(const StockItem& item);
 
-/// "change - the heel bags: heel slack 14.8 mm, more than 12 mm (on the box, without weight)": grade, cause, evidence.
+/// "heel slack 14.8 mm, more than 12 mm (on the box, without weight)".
+std::string evidence(const Raised& raised);
+/// "change - the heel bags: heel slack 14.8 mm, ...": grade, cause, evidence.
 std::string told(const Raised& raised);
 /// Why a shoe stands where it does: what it raises on that foot, dearest first, and where it does not go in.
 std::vector<std::string> reasons(const Rules& rules, const Answers& answers);

@@ -230,6 +230,8 @@ io::Result<void> write_pages(const CompareCommandOptions& options, const shop::T
         "The {} foot in this pair on full pointe, from the inner side. Numbers on the bar are the "
         "pressure on the skin; darker is more. An estimate.",
         telling.comparison->difference.right_is_larger ? "right" : "left");
+  } else {
+    page.parts.front().lines.emplace_back("No picture: on full pointe no balance was found in this pair.");
   }
   return report::write_fitting_page(page, paper, options.client, shaders);
 }
@@ -311,7 +313,7 @@ Run add_compare(CLI::App& program, CommonOptions& common) {
   auto options = std::make_shared<CompareCommandOptions>();
   CLI::App* command = program.add_subcommand(
       "compare", "Both feet against a stock: which pair to bring out first, why, and what to alter");
-  command->add_option("--left", options->left, "Card (.toml) or foot file of the left foot; else the visit's")
+  command->add_option("--left", options->left, "Card (.toml), foot file or scan of the left foot; else the visit's")
       ->type_name("F");
   command->add_option("--right", options->right, "The same of the right foot")->type_name("F");
   command->add_option("--stock", options->stock, "What stands on the shelf, TOML or CSV")->type_name("S")->required();

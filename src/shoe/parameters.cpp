@@ -76,6 +76,9 @@ void fill_proportional(ShoeParameters& p) {
   fill(p.shank_length_mm, p.inner_length_mm - p.sole_edge_mm);
 }
 
+double shank_EI_Nm2(double thickness_mm) { return 0.10 * std::pow(thickness_mm / 2.0, 3); }
+double shank_thickness_mm(double EI_Nm2) { return 2.0 * std::cbrt(EI_Nm2 / 0.10); }
+
 double stiffness_left(const ShoeParameters& p) { return std::exp2(-p.wear_hours / 8) * (1 - 0.55 * p.moisture); }
 
 namespace {

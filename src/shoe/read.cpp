@@ -50,7 +50,7 @@ io::Result<ShoeParameters> read(io::TomlReader& reader) {
   refuse_both(reader, "shank_thickness_mm", "shank_stiffness");
   refuse_both(reader, "shank_EI_Nm2", "shank_stiffness");
   if (const auto thickness = reader.optional_number("shank_thickness_mm", {0.6, 5}))
-    p.shank_EI_Nm2 = 0.10 * std::pow(*thickness / 2.0, 3);
+    p.shank_EI_Nm2 = shank_EI_Nm2(*thickness);
   read_stiffness_table(reader, p);
   read_layers(reader, p.layers);
   const auto fraction = reader.optional_number("shank_fraction", {0.2, 1});

@@ -61,9 +61,12 @@ void three_quarter(P& p, double by, foot::Side) {
 /// Shaved at 0.35 to 0.5 of the length from the heel [G]. On pointe the foot is shorter than it stood and lies farther
 /// back in the shoe, so that this is the heel side of the arch, where the shank is to break: solved, it breaks at 0.75
 /// of the way along the arch; shaved nearer the heel it breaks at the arch's end or behind it.
+/// What is bent in already stays so.
 void shaved(P& p, double by, foot::Side) {
-  p.break_zone_from_mm = 0.35 * p.inner_length_mm;
-  p.break_zone_to_mm = 0.5 * p.inner_length_mm;
+  const bool bent = p.break_zone_softening > 0;
+  const double from = 0.35 * p.inner_length_mm, to = 0.5 * p.inner_length_mm;
+  p.break_zone_from_mm = bent ? std::min(p.break_zone_from_mm, from) : from;
+  p.break_zone_to_mm = bent ? std::max(p.break_zone_to_mm, to) : to;
   p.break_zone_softening = std::max(p.break_zone_softening, by);
 }
 

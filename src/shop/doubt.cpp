@@ -3,6 +3,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "aplomb/shop/search.h"
 
@@ -25,6 +26,28 @@ double moved_by(const std::string& unit) {
   return unit == "share" ? 0.04 : 2;
 }
 
+/// The same of a number that is measured: the SD of what it is taken from. 0: it is known.
+double off_by(const std::string& finding, const foot::Foot& foot) {
+  struct From {
+    const char *finding, *measurement;
+  };
+  constexpr From from[] = {{"spare_length_mm", "foot_length_mm"},
+                           {"spare_breadth_mm", "foot_breadth_squeezed_mm"},
+                           {"spare_heel_mm", "heel_breadth_mm"},
+                           {"foot.squeeze_mm", "foot_breadth_squeezed_mm"},
+                           {"foot.second_ahead_mm", "toes.second.length_mm"},
+                           {"foot.little_lift_mm", "toes.little.lift_mm"},
+                           {"foot.hallux_angle_deg", "hallux_angle_deg"},
+                           {"foot.arch_share", "arch_height_mm"},
+                           {"foot.pointing_deg", "plantarflexion_deg"}};
+  if (finding == "spare_crown_mm") return moved_by("mm");  // a height of the fitted skin, no number of a card
+  const auto row = std::find_if(std::begin(from), std::end(from), [&](const From& f) { return f.finding == finding; });
+  if (row == std::end(from)) return 0;
+  const auto found = foot.measurements.find(row->measurement);
+  if (found == foot.measurements.end()) return 0;
+  return found->second.sd / (finding == "foot.arch_share" ? foot.length_mm : 1);
+}
+
 Rules that_speak_of(const Rules& rules, const std::string& finding, const std::string& position) {
   const auto speaks = [&](const Condition& c) { return c.finding == finding && c.position == position; };
   Rules some;
@@ -35,15 +58,12 @@ Rules that_speak_of(const Rules& rules, const std::string& finding, const std::s
 
 std::vector<Doubtful> doubtful_numbers(const Rules& rules, const foot::Foot& foot) {
   std::vector<Doubtful> all;
-  for (const auto& [number, spare] :
-       {std::pair{"foot_length_mm", "spare_length_mm"}, {"foot_breadth_mm", "spare_breadth_mm"}})
-    if (const auto found = foot.measurements.find(number); found != foot.measurements.end())
-      all.push_back({spare, by_measure, found->second.sd, that_speak_of(rules, spare, by_measure)});
   const auto add = [&](const Condition& c) {
     const auto same = [&](const Doubtful& d) { return d.finding == c.finding && d.position == c.position; };
-    if (c.position != by_measure && std::none_of(all.begin(), all.end(), same))
-      all.push_back({c.finding, c.position, moved_by(value_named(c.finding, false)->unit),
-                     that_speak_of(rules, c.finding, c.position)});
+    if (std::any_of(all.begin(), all.end(), same)) return;
+    const double by =
+        c.position == by_measure ? off_by(c.finding, foot) : moved_by(value_named(c.finding, false)->unit);
+    if (by > 0) all.push_back({c.finding, c.position, by, that_speak_of(rules, c.finding, c.position)});
   };
   for (const Rule& rule : rules.rules) {
     add(rule.condition);

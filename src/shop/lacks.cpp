@@ -55,6 +55,9 @@ io::Result<void> find_remedy(Lack& lack, const Raised& reason, const Wearer& wea
     const auto everywhere =
         solve_all({wearer.foot, wearer.key, {}}, *changed, positions_to_solve(rules, options), memory, options);
     if (!everywhere) return tl::unexpected(everywhere.error());
+    if (!std::all_of(everywhere->begin(), everywhere->end(),
+                     [](const auto& at) { return at.second.converged && at.second.goes_in; }))
+      continue;
     const double after = cost(rules, *everywhere);
     if (after >= advice.cost || newly_raised(rules, reason, advice.answers, *everywhere) != nullptr) continue;
     lack.offer = Offer{(*amount)->attempt, rule.id,          c.finding,   c.position, rule.cause, rule.grade, c.value,

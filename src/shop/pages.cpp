@@ -50,7 +50,18 @@ std::string mm(double value) { return figure(value, 1); }
 
 std::string measured(const foot::Foot& foot, const char* key) {
   const auto found = foot.measurements.find(key);
-  return found == foot.measurements.end() ? "-" : mm(found->second.value);
+  if (found == foot.measurements.end()) return "-";
+  return mm(found->second.value) + (found->second.source == "prior" ? " (usual, not measured)" : "");
+}
+
+/// For somebody who has never made a shoe.
+std::string plain(std::string words) {
+  for (const auto& [term, said] : {std::pair<std::string_view, std::string_view>{"hallux", "big toe"},
+                                   {"medial wing", "inner wing"},
+                                   {"lateral wing", "outer wing"}})
+    for (std::size_t at = words.find(term); at != std::string::npos; at = words.find(term, at + said.size()))
+      words.replace(at, term.size(), said);
+  return words.substr(0, words.find(" (taper"));
 }
 
 std::vector<std::string> choice(const Telling& t, const char* first) {
@@ -59,10 +70,8 @@ std::vector<std::string> choice(const Telling& t, const char* first) {
   const char* larger = c.difference.right_is_larger ? "right" : "left";
   const char* smaller = c.difference.right_is_larger ? "left" : "right";
   if (!c.difference.even)
-    lines.push_back(
-        fmt::format("Feet are seldom alike: the {} foot is the larger, so the shoe is fitted to it and the {} "
-                    "one is padded.",
-                    larger, smaller));
+    lines.push_back(fmt::format(
+        "Feet are seldom alike: the {} foot is the larger, so the {} one is padded, and both count.", larger, smaller));
   for (std::string& line : ties_and_split(t)) lines.push_back(std::move(line));
   return lines;
 }
@@ -95,9 +104,10 @@ std::vector<std::string> what_is_seen(const Telling& t) {
   const auto& answers = t.comparison->pairs.ranking.front().answers;
   for (const Side& side : sides_of(t)) {
     if (side.index >= answers.size()) continue;
+    for (const std::string& line : failures(answers[side.index])) seen.add(line, side.name);
     const auto all = raised(t.inputs->rules, answers[side.index]);
     for (std::size_t i = 0; i < std::min<std::size_t>(2, all.size()); ++i)
-      seen.add(fmt::format("{} - {}", grade_names[static_cast<int>(all[i].rule->grade)], all[i].rule->cause),
+      seen.add(fmt::format("{} - {}", grade_names[static_cast<int>(all[i].rule->grade)], plain(all[i].rule->cause)),
                side.name);
   }
   const auto lines = seen.lines();
@@ -123,7 +133,7 @@ std::vector<std::string> what_helps(const Telling& t) {
           of_pair.emplace(offer.attempt.change, offer.attempt).first->second != offer.attempt)
         continue;
       kinds.push_back(offer.attempt.change);
-      helps.add(words(offer.attempt), side.name);
+      helps.add(fmt::format("{}, because {}", plain(words(offer.attempt)), plain(offer.cause)), side.name);
     }
   }
   const auto lines = helps.lines();
@@ -138,7 +148,8 @@ report::PagePart feet(const Telling& t) {
   };
   row("foot length", mm(left.length_mm), mm(right.length_mm));
   row("foot breadth", mm(left.breadth_mm), mm(right.breadth_mm));
-  row("breadth, no weight, squeezed by hand", mm(left.breadth_squeezed_mm), mm(right.breadth_squeezed_mm));
+  row("breadth, no weight, squeezed by hand", measured(left, "foot_breadth_squeezed_mm"),
+      measured(right, "foot_breadth_squeezed_mm"));
   for (const auto& [name, key] : {std::pair{"ball girth", "ball_girth_mm"},
                                   {"heel breadth", "heel_breadth_mm"},
                                   {"heel-ankle girth", "heel_ankle_girth_mm"},
@@ -170,6 +181,7 @@ const std::vector<Dimension>& box_dimensions() {
                                              {"platform breadth", &P::platform_breadth_mm, 1},
                                              {"platform height", &P::platform_height_mm, 1},
                                              {"crown", &P::crown_height_mm, 1},
+                                             {"taper of the box, 0 to 1", &P::plan_taper, 2},
                                              {"medial wing", &P::wing_medial_mm, 1},
                                              {"lateral wing", &P::wing_lateral_mm, 1},
                                              {"vamp length", &P::vamp_length_mm, 1},
@@ -180,39 +192,68 @@ const std::vector<Dimension>& box_dimensions() {
   return all;
 }
 
-/// Each foot's shoe as it stands on the shelf, and with the first change that is ordered rather than done at the bench.
+const Offer* first_order(const Telling& t, const Side& side) {
+  const Advice* advice = advice_of(t, side);
+  if (advice == nullptr) return nullptr;
+  const auto found = std::find_if(advice->offers.begin(), advice->offers.end(), [](const Offer& offer) {
+    return change_named(offer.attempt.change)->reach <= Reach::order;
+  });
+  return found == advice->offers.end() ? nullptr : &*found;
+}
+
+bool is_size(const Offer* offer) {
+  return offer != nullptr && change_named(offer->attempt.change)->reach == Reach::size;
+}
+
+/// What each foot's shoe is ordered with: the first change that is ordered rather than done at the bench. A pair is of
+/// one size, the larger foot's, which is solved for the foot that asks for it.
+std::map<std::string, const Offer*> orders(const Telling& t) {
+  std::vector<Side> sides = sides_of(t);
+  std::sort(sides.begin(), sides.end(), [](const Side& a, const Side& b) { return a.index < b.index; });
+  std::map<std::string, const Offer*> of;
+  for (const Side& side : sides) of[side.name] = first_order(t, side);
+  const Offer* size = is_size(of[sides[0].name]) ? of[sides[0].name] : nullptr;
+  if (size == nullptr && is_size(of[sides[1].name])) size = of[sides[1].name];
+  if (size != nullptr)
+    for (auto& [side, offer] : of) offer = size;
+  return of;
+}
+
+/// Each foot's shoe as it stands on the shelf and as it is to be ordered.
 report::PagePart order(const Telling& t) {
   report::PagePart part{"Shoe and order sheet, mm inside", {}, {"", {"", "on the shelf"}, {}}};
+  const StockItem& item = best_item(t);
   std::vector<shoe::ShoeParameters> ordered;
   std::vector<std::string> why;
-  const auto sides = sides_of(t);
-  for (const Side& side : sides) {
-    const shoe::ShoeParameters shelf = worn(best_item(t).shoe, side.worn);
-    shoe::ShoeParameters to_order = shelf;
+  const auto of = orders(t);
+  for (const Side& side : sides_of(t)) {
+    shoe::ShoeParameters to_order = worn(item.shoe, side.worn);
     std::string said = "as on the shelf";
-    if (const Advice* advice = advice_of(t, side))
-      for (const Offer& offer : advice->offers) {
-        if (change_named(offer.attempt.change)->reach > Reach::order) continue;
-        if (const auto changed = altered(shelf, offer.attempt, side.bare->foot->side)) {
-          to_order = *changed;
-          said = words(offer.attempt);
-          break;
-        }
+    if (const Offer* offer = of.at(side.name))
+      if (const auto changed = altered(to_order, offer->attempt, side.bare->foot->side)) {
+        to_order = *changed;
+        said = words(offer->attempt);
       }
     part.grid.columns.push_back(fmt::format("order, {}", side.name));
     ordered.push_back(to_order);
     why.push_back(fmt::format("{}: {}", side.name, said));
   }
-  for (const Dimension& d : box_dimensions()) {
-    std::vector<std::string> row = {d.name, dimension(best_item(t).shoe, d.member, d.decimals)};
+  const auto row = [&](const char* name, const auto& text_of) {
+    std::vector<std::string> cells = {name, text_of(item.shoe)};
     for (const shoe::ShoeParameters& p : ordered) {
-      const std::string text = dimension(p, d.member, d.decimals);
-      row.push_back(text == row[1] ? text : text + "  (changed)");
+      const std::string text = text_of(p);
+      cells.push_back(text == cells[1] ? text : text + "  (changed)");
     }
-    part.grid.rows.push_back(std::move(row));
-  }
-  part.lines = {fmt::format("{}: {}; {} on the shelf", best_item(t).label, item_words(best_item(t)),
-                            counted(best_item(t).pairs, "pair")),
+    part.grid.rows.push_back(std::move(cells));
+  };
+  for (const Dimension& d : box_dimensions())
+    row(d.name, [&](const shoe::ShoeParameters& p) { return dimension(p, d.member, d.decimals); });
+  if (item.shank_mm > 0)  // told by its thickness on the shelf
+    row("shank thickness", [](const shoe::ShoeParameters& p) { return mm(shoe::shank_thickness_mm(p.shank_EI_Nm2)); });
+  row("cut", [](const shoe::ShoeParameters& p) -> std::string {
+    return p.cut == shoe::Cut::straight ? "straight" : p.cut == shoe::Cut::right ? "right" : "left";
+  });
+  part.lines = {fmt::format("{}: {}; {} on the shelf", item.label, item_words(item), counted(item.pairs, "pair")),
                 fmt::format("To order: {}; {}. Each change was solved alone.", why[0], why[1])};
   return part;
 }
@@ -235,26 +276,38 @@ report::PagePart alterations(const Telling& t) {
 report::PagePart ribbons(const Telling& t) {
   report::PagePart part{"Ribbons, elastics and what is laid in", {}, {"", {"", "left", "right"}, {}}};
   using P = shoe::ShoeParameters;
-  std::vector<shoe::ShoeParameters> shoes;
+  struct Laid {
+    shoe::ShoeParameters now, proposed;
+  };
+  std::vector<Laid> shoes;
   for (const Side& side : sides_of(t)) {
-    shoe::ShoeParameters p = worn(best_item(t).shoe, side.worn);
+    Laid laid{worn(best_item(t).shoe, side.worn), {}};
+    laid.proposed = laid.now;
     if (const Advice* advice = advice_of(t, side))
       for (const Offer& offer : advice->offers) {
         if (change_named(offer.attempt.change)->reach != Reach::fitting) continue;
-        if (const auto changed = altered(p, offer.attempt, side.bare->foot->side)) p = *changed;
+        if (const auto changed = altered(laid.now, offer.attempt, side.bare->foot->side)) laid.proposed = *changed;
         break;
       }
-    shoes.push_back(std::move(p));
+    shoes.push_back(std::move(laid));
   }
+  const auto both = [](const std::string& now, const std::string& proposed) {
+    const std::string is = now.empty() ? "nothing" : now;
+    return now == proposed ? is : fmt::format("{} (proposed: {})", is, proposed);
+  };
   for (const Dimension& d :
        {Dimension{"ribbon and elastic, mm from the heel along the sole", &P::ribbon_from_heel_mm, 0},
-        Dimension{"ribbon and elastic, N", &P::elastic_N, 0}, Dimension{"drawstring, N", &P::drawstring_N, 0}})
-    part.grid.rows.push_back(
-        {d.name, dimension(shoes[0], d.member, d.decimals), dimension(shoes[1], d.member, d.decimals)});
+        Dimension{"ribbon and elastic, N", &P::elastic_N, 0}, Dimension{"drawstring, N", &P::drawstring_N, 0}}) {
+    std::vector<std::string> row = {d.name};
+    for (const Laid& laid : shoes)
+      row.push_back(both(dimension(laid.now, d.member, d.decimals), dimension(laid.proposed, d.member, d.decimals)));
+    part.grid.rows.push_back(std::move(row));
+  }
   const auto layers = [](const shoe::ShoeParameters& p) {
     return fmt::format("{}", fmt::join(layer_words(p.layers), "; "));
   };
-  part.grid.rows.push_back({"laid in", layers(shoes[0]), layers(shoes[1])});
+  part.grid.rows.push_back({"laid in", both(layers(shoes[0].now), layers(shoes[0].proposed)),
+                            both(layers(shoes[1].now), layers(shoes[1].proposed))});
   return part;
 }
 

@@ -9,6 +9,7 @@
 #include "aplomb/io/toml.h"
 #include "aplomb/stance/positions.h"
 #include "contradictions.h"
+#include "plain_text.h"
 
 namespace aplomb::shop {
 
@@ -98,7 +99,7 @@ void read_tries(io::TomlReader& reader, Rule& rule) {
 Rule read_rule(io::TomlReader& reader) {
   Rule rule;
   rule.line = reader.line("id");
-  rule.id = reader.string("id");
+  rule.id = required_text(reader, "id");
   const std::string unit = read_condition(reader, rule.condition);
   rule.unit = reader.string("unit");
   if (!reader.refused() && rule.unit != unit)
@@ -106,8 +107,11 @@ Rule read_rule(io::TomlReader& reader) {
                   fmt::format("write \"{}\" and check the value", unit));
   rule.step = reader.number("step", {1e-4, 1000});
   rule.grade = static_cast<Grade>(reader.choice("grade", {grade_names[0], grade_names[1], grade_names[2]}));
-  rule.cause = reader.string("cause");
+  rule.cause = required_text(reader, "cause", most_said);
+  if (!reader.refused() && rule.id.empty()) reader.refuse("id", "is empty", "give the rule a name of its own");
   if (!reader.refused() && rule.cause.empty()) reader.refuse("cause", "is empty", "say in plain words what is wrong");
+  if (!reader.refused() && rule.condition.finding == "foot.age_years")
+    reader.refuse("finding", "is her age, and age alone decides nothing", "grade a finding, with the age under when");
   for (io::TomlReader& one : reader.tables("when")) {
     Condition condition;
     read_condition(one, condition);

@@ -16,7 +16,16 @@ namespace aplomb::shop {
 
 namespace {
 
-constexpr const char* file_format = "aplomb-answers";
+/// To be raised whenever a foot in a shoe is answered with other numbers than before.
+constexpr int answers_version = 1;
+
+/// First line of a file of answers. Names of findings are part of it: an answer without one that a rule asks for would
+/// pass for a good one.
+std::string file_head() {
+  std::string names;
+  for (const ValueName& name : solved_names()) names += name.name + " " + name.unit + "\n";
+  return fmt::format("aplomb-answers {} {}", answers_version, io::content_hash(names));
+}
 
 io::Json line_of(const std::string& key, const Solved& solved) {
   io::Json json;
@@ -97,12 +106,13 @@ io::Result<void> Memory::keep_in(const std::string& file) {
     const auto text = io::read_file(file, "--resume", io::max_json_bytes);
     if (!text) return tl::unexpected(text.error());
     std::size_t at = text->find('\n');
-    if (text->substr(0, at) != file_format)
+    if (const std::string head = text->substr(0, at); head != file_head() || at == std::string::npos)
       return io::fail({.file = file,
                        .line = 1,
                        .field = "--resume",
-                       .message = "holds no answers of a comparison",
-                       .remedy = "name a file of an earlier run, or a new one"});
+                       .message = head.starts_with("aplomb-answers") ? "holds answers of another version of aplomb"
+                                                                     : "holds no answers of a comparison",
+                       .remedy = "name a file of an earlier run of this version, or a new one"});
     while (at != std::string::npos && at + 1 < text->size()) {
       const std::size_t end = text->find('\n', at + 1);
       if (end == std::string::npos) break;  // cut off while it was written
@@ -123,7 +133,7 @@ io::Result<void> Memory::keep_in(const std::string& file) {
     std::filesystem::resize_file(file, text->rfind('\n') + 1, none);
   } else {
     std::ofstream out(file, std::ios::binary);
-    out << file_format << '\n';
+    out << file_head() << '\n';
     if (!out)
       return io::fail({.kind = io::ErrorKind::cannot_write,
                        .file = file,

@@ -94,7 +94,7 @@ io::Result<void> make_shoe(const std::string& file, const DesignShoe& design, St
   item.shoe.name = item.label;
   item.file = design.file;
   if (item.shank_mm > 0) {
-    item.shoe.shank_EI_Nm2 = 0.10 * std::pow(item.shank_mm / 2.0, 3);  // as in a shoe file
+    item.shoe.shank_EI_Nm2 = shoe::shank_EI_Nm2(item.shank_mm);
     item.shoe.shank_EI_table.clear();
   }
   return {};

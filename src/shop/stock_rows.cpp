@@ -21,7 +21,7 @@ namespace {
 
 const io::FileFormat format{.name = "aplomb-stock", .version = 1};
 constexpr io::Range length_range{120, 340}, breadth_range{40, 140}, shank_range{0.6, 5}, pairs_range{0, 10000};
-constexpr std::size_t largest_csv = std::size_t{64} << 20;
+constexpr std::size_t largest_stock = std::size_t{64} << 20;  // a hundred thousand rows are told of as such
 constexpr const char* csv_head = "label,design,length_mm,breadth_mm,shank,pairs";
 constexpr const char* csv_head_with_unit = "label,design,length_mm,breadth_mm,shank_mm,pairs";
 
@@ -101,7 +101,7 @@ class CsvRow {
       refuse(field, error->message, error->remedy);
     else if (only_whole && value != std::floor(value))
       refuse(field, fmt::format("{:g} is not a whole number", value), "write whole mm or pairs");
-    return value;
+    return fault_ ? 0 : value;
   }
 
   const std::optional<io::Error>& fault() const { return fault_; }
@@ -127,7 +127,7 @@ bool ends_in(const std::filesystem::path& file, std::string_view ending) {
 }
 
 io::Result<StockRows> read_stock_toml(const std::filesystem::path& file) {
-  const auto text = read_stock_file(file, io::max_text_bytes);
+  const auto text = read_stock_file(file, largest_stock);
   if (!text) return tl::unexpected(text.error());
   if (const auto fault = not_utf8(*text, file.string())) return io::fail(*fault);
   auto reader = io::TomlReader::parse(*text, file.string(), format);
@@ -168,8 +168,7 @@ io::Result<StockRows> read_stock_toml(const std::filesystem::path& file) {
 }
 
 io::Result<StockRows> read_stock_csv(const std::filesystem::path& file) {
-  // Large enough that a file of a hundred thousand rows is told of as such.
-  const auto text = read_stock_file(file, largest_csv);
+  const auto text = read_stock_file(file, largest_stock);
   if (!text) return tl::unexpected(text.error());
   StockRows rows;
   rows.hash = io::content_hash(*text);
@@ -182,15 +181,17 @@ io::Result<StockRows> read_stock_csv(const std::filesystem::path& file) {
     at = end + 1;
     ++line;
     if (row.ends_with('\r')) row.remove_suffix(1);
-    if (row.empty() || row.starts_with('#')) continue;
-    if (rows.items.empty() && cells.empty()) {
-      if (row.starts_with("\xef\xbb\xbf")) row.remove_prefix(3);
-      if (row != csv_head && row != csv_head_with_unit)
+    if (line == 1 && row.starts_with("\xef\xbb\xbf")) row.remove_prefix(3);
+    // Remarks stand above the head; below it a label may begin with the same sign.
+    if (row.empty() || (cells.empty() && row.starts_with('#'))) continue;
+    if (cells.empty()) {
+      const bool closed = split(row, cells);
+      const std::string head = fmt::format("{}", fmt::join(cells, ","));
+      if (!closed || (head != csv_head && head != csv_head_with_unit))
         return io::fail({.file = name,
                          .line = line,
                          .message = "the first row does not name the columns",
                          .remedy = fmt::format("write {}", csv_head)});
-      cells.assign(1, "head");
       continue;
     }
     const bool closed = split(row, cells);

@@ -2,6 +2,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
+#include <algorithm>
+
+#include "aplomb/findings/assess.h"
 #include "aplomb/shop/tell.h"
 
 namespace aplomb::shop {
@@ -53,10 +56,18 @@ Json item_json(const StockItem& item) {
   return json;
 }
 
+/// Unit of an amount: "mm", "N", "factor", "share".
+std::string by_unit(const Try& attempt) {
+  const Change* change = change_named(attempt.change);
+  return change == nullptr ? "" : change->unit;
+}
+
 Json offer_json(const Offer& offer) {
+  const ValueName* name = value_named(offer.finding, offer.position == by_measure);
   Json json;
   json["change"] = offer.attempt.change;
   json["by"] = offer.attempt.by;
+  json["by_unit"] = by_unit(offer.attempt);
   json["words"] = words(offer.attempt);
   json["rule"] = offer.rule;
   json["finding"] = offer.finding;
@@ -64,6 +75,8 @@ Json offer_json(const Offer& offer) {
   json["threshold"] = offer.threshold;
   json["before"] = offer.before;
   json["after"] = offer.after;
+  json["unit"] = name == nullptr ? "" : name->unit;
+  json["grade"] = grade_names[static_cast<int>(offer.grade)];
   json["points_before"] = offer.cost_before;
   json["points_after"] = offer.cost_after;
   json["cause"] = offer.cause;
@@ -97,8 +110,11 @@ Json advice_json(const Advice& advice, const char* side) {
   for (const Offer& offer : advice.offers) json["offers"].push_back(offer_json(offer));
   json["declined"] = Json::array();
   for (const Declined& one : advice.declined)
-    json["declined"].push_back(
-        {{"change", one.attempt.change}, {"by", one.attempt.by}, {"rule", one.rule}, {"reason", one.reason}});
+    json["declined"].push_back({{"change", one.attempt.change},
+                                {"by", one.attempt.by},
+                                {"by_unit", by_unit(one.attempt)},
+                                {"rule", one.rule},
+                                {"reason", one.reason}});
   return json;
 }
 
@@ -150,6 +166,9 @@ Json comparison_json(const Telling& t) {
                     {"stock", in.stock.file},
                     {"stock_hash", in.stock.hash},
                     {"rules_hash", in.rules.hash},
+                    {"left_mass_kg", io::number_or_null(in.left.foot->mass_kg)},
+                    {"right_mass_kg", io::number_or_null(in.right.foot->mass_kg)},
+                    {"friction", true},
                     {"visit_hash", t.visit ? Json(t.visit->hash) : Json(nullptr)},
                     {"basis", in.basis}};
   json["difference"] = {{"larger", c.difference.even ? Json(nullptr) : Json(side_of(larger))},
@@ -187,6 +206,7 @@ Json comparison_json(const Telling& t) {
   for (const auto& [side, wearer] : {std::pair{"left", &in.left}, std::pair{"right", &in.right}})
     for (const Trait& trait : traits_of(*wearer->foot)) json["traits"][side][trait.name] = trait.words;
   json["visit"] = t.visit ? visit_json(*t.visit) : Json(nullptr);
+  json["limits"] = findings::limits();
   json["cautions"] = cautions_of(t);
   json["first_ranking"] = Json::array();
   for (const int item : c.pairs.first)

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "aplomb/report/rows.h"
 #include "aplomb/shop/tell.h"
@@ -70,7 +71,10 @@ std::string offers_text(const Advice& advice, const char* side) {
 }  // namespace
 
 std::vector<std::string> cautions_of(const Telling& telling) {
-  return cautions_of(telling.visit != nullptr ? *telling.visit : Visit{});
+  std::optional<double> age;
+  for (const Wearer* wearer : {&telling.inputs->left, &telling.inputs->right})
+    if (wearer->foot && wearer->foot->age_years) age = std::min(age.value_or(1000), *wearer->foot->age_years);
+  return cautions_of(telling.visit != nullptr ? *telling.visit : Visit{}, age);
 }
 
 std::string item_words(const StockItem& item) {
@@ -115,7 +119,7 @@ std::string comparison_text(const Telling& t) {
 
   std::string out = wrapped("", headline(t));
   for (const std::string& line : ties_and_split(t)) out += wrapped("  ", line);
-  out += wrapped("  ", c.difference.words + (c.difference.even ? "" : "; the larger is fitted, the smaller padded"));
+  out += wrapped("  ", c.difference.words + (c.difference.even ? "" : "; the smaller is padded, and both count"));
   if (!c.difference.even)
     for (const std::string& line : layer_words(c.smaller_layers))
       out += fmt::format("  {} foot wears {}\n", side_of(smaller), line);
@@ -152,8 +156,9 @@ std::string comparison_text(const Telling& t) {
         one.complete
             ? ""
             : fmt::format(", left {}", one.solved ? "after " + report::position_words(one.left_at) : "by measure");
-    out += fmt::format("  {:>8} {:<16} {:<40} {}{:.2f} points{}\n", place_words(c, i), item(one.item).label,
-                       item_words(item(one.item)), one.complete ? "" : "at least ", one.cost, rest);
+    out += wrapped(fmt::format("  {:>8} ", place_words(c, i)),
+                   fmt::format("{:<16} {:<40} {}{:.2f} points{}", item(one.item).label, item_words(item(one.item)),
+                               one.complete ? "" : "at least ", one.cost, rest));
     if (i > 0 && one.complete) out += foot_reasons(in.rules, one.answers[0], side_of(larger), 1);
   }
   const double of = std::max<double>(1, static_cast<double>(c.pairs.ranking.size()));
@@ -166,7 +171,7 @@ std::string comparison_text(const Telling& t) {
   out += heading("Feet");
   for (const auto& [side, wearer] : {std::pair{"left", &in.left}, std::pair{"right", &in.right}})
     for (const Trait& trait : traits_of(*wearer->foot))
-      out += fmt::format("  {} {}: {}\n", side, trait.name, trait.words);
+      out += wrapped(fmt::format("  {} {}: ", side, trait.name), trait.words);
   out += heading("The visit");
   for (const std::string& line : visit_lines(t)) out += wrapped("  ", line);
   out += heading("Cautions");

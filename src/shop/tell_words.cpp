@@ -35,7 +35,7 @@ std::string told(const Raised& raised) {
                      evidence(raised));
 }
 
-std::vector<std::string> reasons(const Rules& rules, const Answers& answers) {
+std::vector<std::string> failures(const Answers& answers) {
   std::vector<std::string> lines;
   for (const auto& [position, solved] : answers) {
     if (!solved.goes_in)
@@ -43,6 +43,11 @@ std::vector<std::string> reasons(const Rules& rules, const Answers& answers) {
     else if (!solved.converged)
       lines.push_back(fmt::format("not solved, {}: {}", where(position), solved.reason));
   }
+  return lines;
+}
+
+std::vector<std::string> reasons(const Rules& rules, const Answers& answers) {
+  std::vector<std::string> lines = failures(answers);
   for (const Raised& one : raised(rules, answers)) lines.push_back(told(one));
   return lines;
 }
@@ -81,6 +86,14 @@ std::vector<std::string> ties_and_split(const Telling& t) {
   std::vector<std::string> lines;
   for (const int tied : c.tied_with_best)
     lines.push_back(fmt::format("A tie with {}: how they feel decides.", pair_words(t, tied)));
+  if (!c.may_tie.empty()) {
+    constexpr std::size_t named = 3;
+    std::vector<std::string> labels;
+    for (std::size_t i = 0; i < std::min(named, c.may_tie.size()); ++i)
+      labels.push_back(t.inputs->stock.items[static_cast<std::size_t>(c.may_tie[i])].label);
+    const std::string more = c.may_tie.size() > named ? fmt::format(" and {} more", c.may_tie.size() - named) : "";
+    lines.push_back(fmt::format("May tie, not solved in every position: {}{}.", fmt::join(labels, ", "), more));
+  }
   if (c.split) {
     const char* larger = c.difference.right_is_larger ? "right" : "left";
     const char* smaller = c.difference.right_is_larger ? "left" : "right";

@@ -75,7 +75,7 @@ std::string mass_words(const Visit& visit, const std::string& foot_file, const s
                      std::filesystem::path(foot_file).filename().string());
 }
 
-std::vector<std::string> cautions_of(const Visit& visit) {
+std::vector<std::string> cautions_of(const Visit& visit, const std::optional<double>& age_of_card) {
   std::vector<std::string> all = {
       "An estimate to talk over and to narrow the choice, never a clearance to dance on pointe.",
       "The fitter, the teacher, dance-medicine clinicians and local rules decide."};
@@ -83,8 +83,9 @@ std::vector<std::string> cautions_of(const Visit& visit) {
     if (visit.readiness[k] && !*visit.readiness[k]) all.emplace_back(readiness_questions()[k].caution);
   if (std::string training = training_caution(visit); !training.empty()) all.push_back(std::move(training));
   // Usual start and growth: literature G1, G3, E3; growth said to go on to 15 or so in girls.
-  if (visit.age_years && *visit.age_years < 16) {
-    all.push_back(fmt::format("Age alone decides nothing, and {:g} years do not either way.", *visit.age_years));
+  const std::optional<double>& age = visit.age_years ? visit.age_years : age_of_card;
+  if (age && *age < 16) {
+    all.push_back(fmt::format("Age alone decides nothing, and {:g} years do not either way.", *age));
     all.emplace_back("A growing foot: no room to grow is left in a pointe shoe; measure again in three months.");
   }
   if (visit.evening)

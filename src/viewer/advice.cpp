@@ -11,6 +11,10 @@ namespace aplomb::viewer {
 
 std::vector<Verdict> judge(const shop::Rules& rules, const shop::Answers& answers) {
   std::vector<Verdict> verdicts;
+  for (const auto& [position, solved] : answers)
+    if (const auto failed = shop::failures({{position, solved}}); !failed.empty())
+      verdicts.push_back({"solved." + position, shop::Grade::unsuitable,
+                          solved.goes_in ? "no balance was found" : "the foot does not go in", failed.front()});
   for (const shop::Raised& one : shop::raised(rules, answers))
     verdicts.push_back({one.rule->id, one.rule->grade, one.rule->cause, shop::evidence(one)});
   return verdicts;

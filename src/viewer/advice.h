@@ -13,10 +13,11 @@ namespace aplomb::viewer {
 
 /// A rule that holds.
 struct Verdict {
-  std::string rule;
+  std::string rule;  ///< "solved.POSITION": no rule, but the foot does not go in there or finds no balance
   shop::Grade grade = shop::Grade::change;
   std::string cause;  ///< in plain words
   std::string why;    ///< shop::evidence()
+  bool of_rule() const { return !rule.starts_with("solved."); }
 };
 
 /// Dearest first; rules of positions that are not in `answers` yet are left out.

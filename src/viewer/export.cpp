@@ -50,7 +50,8 @@ io::Result<std::string> write_client(const ClientExport& what, const std::filesy
       .date = today(),
       .version = solved.findings.version,
       .parts = {{"What was seen", client_sentences(solved.findings)},
-                {"Cautions", what.visit ? shop::cautions_of(*what.visit) : report::cautions()}},
+                {"Cautions", shop::cautions_of(what.visit ? *what.visit : shop::Visit{},
+                                               solved.foot ? solved.foot->age_years : std::nullopt)}},
       .scene = &scene,
       .caption =
           "From the inner side. Numbers on the bar are the pressure on the skin; darker is "

@@ -18,8 +18,10 @@ void list(Ui& ui, const std::string& id, const SeatView& seat) {
   for (const Verdict& verdict : seat.verdicts) {
     const auto grade = static_cast<std::size_t>(verdict.grade);
     ui.judged(id + verdict.rule, grade_marks[grade], fmt::format("{}: {}", grade_words[grade], verdict.cause),
-              fmt::format("{}.\nThe rule is \"{}\" in rules.toml; a house may set its own thresholds.",
-                          capital(verdict.why), verdict.rule));
+              verdict.of_rule()
+                  ? fmt::format("{}.\nThe rule is \"{}\" in rules.toml; a house may set its own thresholds.",
+                                capital(verdict.why), verdict.rule)
+                  : capital(verdict.why) + ".");
   }
   const bool whole = seat.judged == seat.to_judge;
   if (seat.verdicts.empty() && whole)
@@ -29,11 +31,15 @@ void list(Ui& ui, const std::string& id, const SeatView& seat) {
              ink::quiet);
 }
 
+/// Goes in, and balances in every position that was solved.
+bool fits(const shop::Advice& advice) { return shop::failures(advice.answers).empty(); }
+
 void offers(Ui& ui, Screen& screen, const shop::Advice& advice) {
   if (advice.offers.empty())
     ui.words("offers.none",
-             advice.raised.empty() ? "Nothing is at fault, so nothing was tried."
-                                   : "None of the changes that were solved helps.",
+             !fits(advice)           ? "The foot does not go in, or finds no balance: there is no rule to mend that."
+             : advice.raised.empty() ? "Nothing is at fault, so nothing was tried."
+                                     : "None of the changes that were solved helps.",
              ui.theme.body);
   int number = 0;
   for (const shop::Offer& offer : advice.offers) {

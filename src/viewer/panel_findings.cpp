@@ -91,11 +91,15 @@ void not_there(Ui& ui, const SeatView& seat) {
 }  // namespace
 
 void visit_words(Ui& ui, const Screen& screen) {
-  if (!screen.visit) return;
-  const shop::Visit& visit = *screen.visit;
-  ui.title("Visit: " + (visit.client.empty() ? "no name" : visit.client));
+  const shop::Visit visit = screen.visit ? *screen.visit : shop::Visit{};
+  const auto& solved = screen.seats[0].solved;
+  const auto own = own_cautions(visit, solved && solved->foot ? solved->foot->age_years : std::nullopt);
+  if (screen.visit)
+    ui.title("Visit: " + (visit.client.empty() ? "no name" : visit.client));
+  else if (!own.empty())
+    ui.title("Her age");
   int number = 0;
-  for (const std::string& caution : own_cautions(visit))
+  for (const std::string& caution : own)
     ui.words("visit.caution." + std::to_string(++number), caution, ui.theme.body, ink::text,
              ImGui::GetContentRegionAvail().x);
 }

@@ -21,12 +21,11 @@ std::vector<std::string> reasons(const ShelfAnswer& answer, const shop::Standing
   std::vector<std::pair<std::string, std::string>> said;  // words, foot
   for (std::size_t w = 0; w < one.answers.size(); ++w) {
     const char* side = (w == 0) == right_first ? "Right" : "Left";
-    const auto all = shop::raised(answer.inputs.rules, one.answers[w]);
+    const auto all = shop::reasons(answer.inputs.rules, one.answers[w]);
     for (std::size_t i = 0; i < std::min(most, all.size()); ++i) {
-      const std::string& cause = all[i].rule->cause;
-      const auto same = std::find_if(said.begin(), said.end(), [&](const auto& s) { return s.first == cause; });
+      const auto same = std::find_if(said.begin(), said.end(), [&](const auto& s) { return s.first == all[i]; });
       if (same == said.end())
-        said.emplace_back(cause, side);
+        said.emplace_back(all[i], side);
       else if (same->second != side)
         same->second = "Both feet";
     }
@@ -34,6 +33,21 @@ std::vector<std::string> reasons(const ShelfAnswer& answer, const shop::Standing
   std::vector<std::string> lines;
   for (const auto& [words, foot] : said) lines.push_back(fmt::format("{}: {}", foot, words));
   return lines;
+}
+
+/// Peak pressure of the pair that comes first, shown and not graded.
+void peaks(Ui& ui, const shop::Telling& telling) {
+  const auto rows = shop::peaks_of(telling);
+  if (rows.empty()) return;
+  ui.title("Peak pressure, kPa");
+  const auto shown = [](const std::string& kPa) { return kPa.empty() ? std::string("-") : kPa; };
+  int number = 0;
+  for (const shop::PeakRow& row : rows) {
+    ui.words(fmt::format("shelf.peak.{}", ++number),
+             fmt::format("{}: left {}, right {}", capital(row.position), shown(row.left_kPa), shown(row.right_kPa)),
+             ui.theme.small, ink::text, ImGui::GetContentRegionAvail().x);
+    ui.explain("On the skin, in the pair that comes first. Shown and not graded: nobody knows how much is too much.");
+  }
 }
 
 std::string points(const shop::Standing& one) {
@@ -109,6 +123,8 @@ void whole(Ui& ui, Screen& screen) {
   const auto words = [&](const std::string& id, const std::string& text) {
     ui.words(id, text, ui.theme.small, ink::text, ImGui::GetContentRegionAvail().x);
   };
+  shop::Telling telling;
+  telling.inputs = &answer.inputs, telling.comparison = &c, telling.visit = screen.visit.get();
   visit_words(ui, screen);
   if (screen.shelf->other_feet) {
     words("shelf.other_feet", other_feet);
@@ -127,16 +143,16 @@ void whole(Ui& ui, Screen& screen) {
   if (ui.button("shelf.client", "Client page",
                 "The same in plain words as a PDF; put the first pair on for a picture."))
     screen.asked.page = ShelfPage::client;
-  ui.title("Bring out first");
+  ui.title("Which pair");
+  ui.words("shelf.headline", shop::headline(telling), ui.theme.strong, ink::text, ImGui::GetContentRegionAvail().x);
+  number = 0;
+  for (const std::string& line : shop::ties_and_split(telling)) words(fmt::format("shelf.also.{}", ++number), line);
   const auto& ranking = c.pairs.ranking;
   for (std::size_t place = 0; place < std::min(rows_shown, ranking.size()); ++place) row(ui, screen, place);
   words("shelf.rejected",
         fmt::format("{} {}; {} rejected by measure, {} before every position was solved", ranking.size(),
                     ranking.size() == 1 ? "shoe" : "shoes", c.pairs.never_solved, c.pairs.not_complete));
-  if (c.split)
-    words("shelf.split", fmt::format("A split pair would be {} and {}.",
-                                     answer.inputs.stock.items[static_cast<std::size_t>(c.split->larger_item)].label,
-                                     answer.inputs.stock.items[static_cast<std::size_t>(c.split->smaller_item)].label));
+  peaks(ui, telling);
   ui.title("What to try on the first");
   number = 0;
   for (std::size_t w = 0; w < c.advice.size(); ++w)
@@ -145,10 +161,12 @@ void whole(Ui& ui, Screen& screen) {
             fmt::format("{}: {}; {}", (w == 0) == c.difference.right_is_larger ? "Right" : "Left",
                         shop::words(offer.attempt), shop::before_and_after(offer)));
   if (number == 0) words("shelf.offer.none", "Nothing, or nothing that was solved helps.");
-  if (c.lacks.empty()) return;
-  ui.title("What the shelf lacks");
+  if (!c.lacks.empty()) ui.title("What the shelf lacks");
   number = 0;
   for (const shop::Lack& lack : c.lacks) words(fmt::format("shelf.lack.{}", ++number), capital(lack.words));
+  ui.title("The visit");
+  number = 0;
+  for (const std::string& line : shop::visit_lines(telling)) words(fmt::format("shelf.visit.{}", ++number), line);
 }
 
 }  // namespace

@@ -116,8 +116,8 @@ io::Result<PairOn> with_layers(const Source& shoe, const shoe::Layers& layers, s
   return pair;
 }
 
-std::vector<std::string> own_cautions(const shop::Visit& visit) {
-  std::vector<std::string> own = shop::cautions_of(visit);
+std::vector<std::string> own_cautions(const shop::Visit& visit, const std::optional<double>& age_of_card) {
+  std::vector<std::string> own = shop::cautions_of(visit, age_of_card);
   for (const std::string& everybody : shop::cautions_of(shop::Visit{})) std::erase(own, everybody);
   return own;
 }

@@ -36,7 +36,7 @@ bool names_foot(const shop::Visit& visit, const std::filesystem::path& file);
 /// that foot. Errors: numbers that no shoe has.
 io::Result<PairOn> with_layers(const Source& shoe, const shoe::Layers& layers, std::array<foot::Side, 2> sides);
 
-/// What the visit adds to what is said of everybody.
-std::vector<std::string> own_cautions(const shop::Visit& visit);
+/// What the visit, and age as the card gives it, add to what is said of everybody.
+std::vector<std::string> own_cautions(const shop::Visit& visit, const std::optional<double>& age_of_card);
 
 }  // namespace aplomb::viewer

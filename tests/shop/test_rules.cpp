@@ -225,3 +225,23 @@ TEST_CASE("The cost never falls as more is known, so that a part of it bounds th
     CHECK(cost(rules, known) > before);
   }
 }
+
+TEST_CASE("Id and cause are plain text, and age alone is no fault", "[rules]") {
+  const auto refused = [](const std::string& text) {
+    const auto rules = parse_rules(head + text, "r.toml");
+    REQUIRE_FALSE(rules);
+    return io::to_line(rules.error());
+  };
+  const std::string one = depth("deep", ">", 7, narrower);
+  const auto with = [&](const std::string& from, const std::string& to) {
+    std::string text = one;
+    const auto at = text.find(from);
+    REQUIRE(at != std::string::npos);
+    return text.replace(at, from.size(), to);
+  };
+  CHECK_THAT(refused(with("\"deep\"", "\"a\\u001bb\"")), Contains("id: ") && Contains("control character"));
+  CHECK_THAT(refused(with("\"deep\"", "\"\"")), Contains("id: is empty"));
+  CHECK_THAT(refused(rule("old", "foot.age_years", "measure", "<", 12, "years", "unsuitable", "")),
+             Contains("finding: is her age, and age alone decides nothing"));
+  CHECK(parse_rules(head + one + when("foot.age_years", "measure", "<", 12), "r.toml"));
+}

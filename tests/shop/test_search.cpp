@@ -192,6 +192,12 @@ TEST_CASE("A cancelled search says so, and goes on from its file without solving
   REQUIRE(other.keep_in(file));
   need(search(wearers, forty(), house_rules(), other, {}));
   CHECK(other.known() == 0);
+  // Nor those of a program that answered otherwise.
+  Memory newer(made_up(3), "m");
+  REQUIRE(io::write_file(file, "aplomb-answers 0 0123456789abcdef\n"));
+  const auto refused = newer.keep_in(file);
+  REQUIRE_FALSE(refused);
+  CHECK(refused.error().message == "holds answers of another version of aplomb");
   Memory none(made_up(3), "m");
   const std::string card = (folder.path / "card").string();
   REQUIRE(io::write_file(card, "format = 1\n"));

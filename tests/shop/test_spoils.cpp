@@ -84,3 +84,41 @@ TEST_CASE("What a shelf lacks is not made good by what spoils something else", "
   CHECK_FALSE(dear.offer);
   CHECK(dear.words.find("none of the changes that were solved helps and spoils nothing else") != std::string::npos);
 }
+
+TEST_CASE("A change that does not help one rule is still tried for the next", "[spoils]") {
+  // Wings 4 mm longer take the crowding, which is the dearer, from 0.02 to 0.06 and the cover's lack away.
+  const auto rule = [](const char* id, const char* finding, const char* op, double value, const char* unit,
+                       double step) {
+    return fmt::format(
+        "[[rule]]\nid = \"{}\"\nfinding = \"{}\"\nposition = \"full-pointe-two\"\nop = \"{}\"\nvalue = {}\n"
+        "unit = \"{}\"\nstep = {}\ngrade = \"change\"\ncause = \"{}\"\ntry = [{{ change = "
+        "\"lateral_wing_higher\", by = 4 }}]\n",
+        id, finding, op, value, unit, step, id);
+  };
+  const Rules both = need(parse_rules("format = \"aplomb-rules\"\nformat_version = 1\n" +
+                                          rule("crowded", "crowding_index", ">", 0.01, "share", 0.001) +
+                                          rule("short", "wing_cover.lateral_mm", "<", 7, "mm", 1),
+                                      "r.toml"));
+  // Crowding is as it was, ten points of it, and the cover 4.
+  const Advice given = advice_with(both, 0.06);
+  REQUIRE(given.raised.size() == 2);
+  CHECK(given.raised[0].rule->id == "crowded");
+  REQUIRE(given.offers.size() == 1);
+  CHECK(given.offers[0].rule == "short");
+  CHECK(given.declined.empty());
+}
+
+TEST_CASE("A change after which the foot does not go in is declined", "[spoils]") {
+  const double first = sample_shoe().wing_lateral_mm;
+  Memory memory(
+      [&](const FootPtr&, const shoe::ShoeParameters& shoe, const std::string&) {
+        const double longer = shoe.wing_lateral_mm - first;
+        return io::Result<Solved>(
+            Solved{true, "", longer == 0, {{"wing_cover.lateral_mm", 3 + longer}, {"crowding_index", 0.0}}});
+      },
+      "m");
+  const Advice given = need(advise(right_sample(), sample_shoe(), wing_and_crowding(0.02, "change"), memory, {}));
+  CHECK(given.offers.empty());
+  REQUIRE(given.declined.size() == 1);
+  CHECK(given.declined[0].reason == "the foot does not go in, full-pointe-two");
+}

@@ -154,3 +154,41 @@ TEST_CASE("A shelf without rows and a design without its file say where", "[stoc
   CHECK_THAT(gone, Contains("s.toml:4: file: ") && Contains("shoes/gone.toml\" is not there") &&
                        Contains("correct the file that design \"own\" names"));
 }
+
+TEST_CASE("CSV as spreadsheets write it: byte order mark, quoted head, CRLF, remarks above, labels that begin with #",
+          "[stock]") {
+  const Stock stock = need(read(
+      "\xef\xbb\xbf# counted on Monday\r\n\"label\",\"design\",\"length_mm\",\"breadth_mm\",\"shank\",\"pairs\"\r\n"
+      "#1042,tapered,240,90,2.0,1\r\n\r\n\"b, \"\"c\"\"\",tapered,240,90,,1\r\n"));
+  REQUIRE(stock.items.size() == 2);
+  CHECK(stock.items[0].label == "#1042");
+  CHECK(stock.items[1].label == "b, \"c\"");
+  CHECK(need(read("\xef\xbb\xbf" + head + "a,tapered,240,90,,1\n")).items.size() == 1);
+  // Not dropped: a remark among the rows is told.
+  CHECK_THAT(refusal(head + "a,tapered,240,90,,1\n# the rest is in the cellar\n", "s.csv"),
+             Contains("s.csv:3: label: the row has 1 cells"));
+  struct Bad {
+    std::string row, says;
+  };
+  for (const Bad& one : std::vector<Bad>{{"a,tapered,240,90,\"2,0\",1", "shank: \"2,0\" is not a number"},
+                                         {"a,tapered,240,90,2,0,1", "the row has 7 cells"},
+                                         {"a,tapered,nan,90,,1", "length_mm: "},
+                                         {"a,tapered,1e300,90,,1", "length_mm: "},
+                                         {"a,tapered,240,inf,,1", "breadth_mm: "},
+                                         {"a,tapered,240,90,,-1", "pairs: "},
+                                         {"\"a\nb\",tapered,240,90,,1", "a double quote that is not closed"}}) {
+    CAPTURE(one.row);
+    CHECK_THAT(refusal(head + one.row + "\n", "s.csv"), Contains("s.csv:2: ") && Contains(one.says));
+  }
+}
+
+TEST_CASE("Too many rows are told with the row, in TOML as in CSV", "[stock]") {
+  std::string toml = toml_head, csv = head;
+  for (int i = 0; i < 100000; ++i) {
+    toml += fmt::format("[[item]]\nlabel=\"{}\"\ndesign=\"tapered\"\nlength_mm=240\nbreadth_mm=90\npairs=1\n", i);
+    csv += fmt::format("{},tapered,240,90,,1\n", i);
+  }
+  const std::string says = fmt::format("there are more than {} rows", most_items);
+  CHECK_THAT(refusal(toml, "s.toml"), Contains("label: ") && Contains(says));
+  CHECK_THAT(refusal(csv, "s.csv"), Contains("label: ") && Contains(says));
+}

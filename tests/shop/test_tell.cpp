@@ -131,6 +131,79 @@ TEST_CASE("A tie names the other pair and a split pair its two shoes, on the wor
   }
 }
 
+TEST_CASE("Pairs that may tie are named, three of them", "[tell]") {
+  MadeUp made;
+  made.inputs.stock.items = shelf({235, 240}, {90}, {2.0}, 6);
+  made.comparison.may_tie = {1, 2, 3, 4};
+  const std::string some = fmt::format("May tie, not solved in every position: {}, {}, {} and 1 more.", made.label(1),
+                                       made.label(2), made.label(3));
+  for (const std::string& text : {joined_lines(comparison_text(made.telling)), all_of(client_page(made.telling)),
+                                  all_of(workshop_page(made.telling))})
+    CHECK_THAT(text, Contains(some));
+}
+
+TEST_CASE("No page calls a pair faultless in which the foot does not go in or finds no balance", "[tell]") {
+  MadeUp made;
+  made.put(0, 0, 1);
+  CHECK_THAT(all_of(client_page(made.telling)), Contains("Nothing to fault was found in this pair."));
+  auto& left = made.comparison.pairs.ranking[0].answers[1]["on-box"];
+  left.goes_in = false;
+  for (const auto& page : {client_page(made.telling), workshop_page(made.telling)}) {
+    CHECK_THAT(all_of(page), Contains("unsuitable - does not go in (on the box, without weight)"));
+    CHECK_THAT(all_of(page), !Contains("othing to fault"));
+  }
+  left.goes_in = true, left.converged = false, left.reason = "it slips";
+  CHECK_THAT(all_of(client_page(made.telling)),
+             Contains("not solved, on the box, without weight: it slips") && !Contains("Nothing to fault"));
+}
+
+TEST_CASE("A child's cautions are said where only the card gives her age", "[tell]") {
+  MadeUp made;
+  const std::string grows = "no room to grow";
+  CHECK_THAT(joined_lines(comparison_text(made.telling)), !Contains(grows));
+  foot::Foot child = *made.inputs.left.foot;
+  child.age_years = 12;
+  made.inputs.left.foot = std::make_shared<const foot::Foot>(child);
+  for (const std::string& text : {joined_lines(comparison_text(made.telling)), all_of(client_page(made.telling)),
+                                  all_of(workshop_page(made.telling))})
+    CHECK_THAT(text, Contains(grows) && Contains("12 years do not either way"));
+  // What the visit says counts before it.
+  made.visit.age_years = 18;
+  made.telling.visit = &made.visit;
+  CHECK_THAT(joined_lines(comparison_text(made.telling)), !Contains(grows));
+}
+
+TEST_CASE("The order sheet has one size for the pair, and tells what is proposed from what is worn", "[tell]") {
+  MadeUp made;
+  const auto cell = [&](const std::string& part, const std::string& row, std::size_t column) -> std::string {
+    for (const report::PagePart& one : workshop_page(made.telling).parts)
+      if (one.title.starts_with(part))
+        for (const auto& cells : one.grid.rows)
+          if (cells.front() == row) return cells.at(column);
+    return "no such row";
+  };
+  const shoe::ShoeParameters& shelf = made.inputs.stock.items[0].shoe;
+  CHECK(cell("Shoe and order", "taper of the box, 0 to 1", 1) == fmt::format("{:.2f}", shelf.plan_taper));
+  CHECK(cell("Shoe and order", "shank thickness", 1) == "2.0");
+  CHECK(cell("Shoe and order", "cut", 1) == "straight");
+  CHECK(cell("Shoe and order", "inner length", 1) == fmt::format("{:.1f}", shelf.inner_length_mm));
+  // The larger foot, the right one, asks for 5 mm shorter, the other for 10 mm: one pair.
+  made.comparison.advice[0].offers = {offer_of("shorter", 5, "spare_length_mm", by_measure, Grade::change)};
+  made.comparison.advice[1].offers = {offer_of("shorter", 10, "spare_length_mm", by_measure, Grade::change),
+                                      offer_of("padding_tips", 2, "spare_length_mm", by_measure, Grade::change)};
+  const std::string shorter = fmt::format("{:.1f}  (changed)", shelf.inner_length_mm - 5);
+  CHECK(cell("Shoe and order", "inner length", 2) == shorter);
+  CHECK(cell("Shoe and order", "inner length", 3) == shorter);
+  CHECK(cell("Ribbons", "laid in", 1) == "nothing (proposed: 2.0 mm of padding under the toe tips)");
+  CHECK(cell("Ribbons", "laid in", 2) == "nothing");
+  // A taper that is ordered is a changed row.
+  made.comparison.advice[0].offers = {offer_of("more_parallel", 0.1, "crowding_index", "on-box", Grade::change)};
+  made.comparison.advice[1].offers.clear();
+  CHECK(cell("Shoe and order", "taper of the box, 0 to 1", 3) ==
+        fmt::format("{:.2f}  (changed)", shelf.plan_taper - 0.1));
+  CHECK(cell("Shoe and order", "taper of the box, 0 to 1", 2) == fmt::format("{:.2f}", shelf.plan_taper));
+}
+
 TEST_CASE("What helps has one amount of each kind of change, and a pair is of one size", "[tell]") {
   MadeUp made;
   made.comparison.advice[0].offers = {offer_of("shorter", 10, "spare_length_mm", by_measure, Grade::unsuitable),
@@ -139,9 +212,9 @@ TEST_CASE("What helps has one amount of each kind of change, and a pair is of on
   made.comparison.advice[1].offers = {offer_of("shorter", 5, "spare_length_mm", by_measure, Grade::change),
                                       offer_of("padding_tips", 2, "spare_length_mm", by_measure, Grade::change)};
   const std::string client = all_of(client_page(made.telling));
-  CHECK_THAT(client, Contains("Right foot: a shoe 10 mm shorter.") &&
-                         Contains("Right foot: 4 mm of padding under the toe tips.") &&
-                         Contains("Left foot: 2 mm of padding under the toe tips."));
+  CHECK_THAT(client, Contains("Right foot: a shoe 10 mm shorter, because a cause.") &&
+                         Contains("Right foot: 4 mm of padding under the toe tips, because") &&
+                         Contains("Left foot: 2 mm of padding under the toe tips, because"));
   CHECK_THAT(client, !Contains("5 mm shorter"));
 }
 

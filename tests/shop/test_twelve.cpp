@@ -122,6 +122,23 @@ TEST_CASE("Uneven feet: the larger is fitted, the smaller padded, a split pair o
         apart.stock.items[static_cast<std::size_t>(split.split->smaller_item)].length_mm);
 }
 
+TEST_CASE("A split pair is named beyond 5 mm of length or 3 mm of breadth, in either foot", "[twelve]") {
+  const FootPtr right = right_sample().foot;
+  const auto differs = [&](double length_mm, double breadth_mm) {
+    foot::Foot left = *right;
+    left.side = foot::Side::left;
+    left.length_mm += length_mm, left.breadth_mm += breadth_mm;
+    return difference(left, *right).split;
+  };
+  for (const double sign : {-1.0, 1.0}) {
+    CHECK_FALSE(differs(sign * 5, 0));
+    CHECK(differs(sign * 5.01, 0));
+    CHECK_FALSE(differs(0, sign * 3));
+    CHECK(differs(0, sign * 3.01));
+    CHECK_FALSE(differs(sign * 4.9, sign * 2.9));
+  }
+}
+
 TEST_CASE("A card off by what calipers are off turns no ranking round that was not called a tie", "[twelve]") {
   const auto sample = source_data::meshes() / "feet/sample.toml";
   const std::vector<StockItem> items = shelf({235, 240}, {87, 90}, {2.0}, 8);

@@ -150,4 +150,10 @@ TEST_CASE("Toe pattern, hand squeeze, arch and toe lift are named from the numbe
   CHECK_THAT(trait(card("strong_high_arch", "foot.toml"), "arch"), Contains("she points 100 deg"));
   CHECK_THAT(trait(card("riding_little_toe", "foot.toml"), "toe lift"), Contains("little toe 9 mm"));
   CHECK_THAT(trait(card("riding_little_toe", "otherwise.toml"), "toe lift"), Contains("lie on the floor"));
+  // What no card gives is not told as if it had been measured.
+  const std::string sample = (source_data::meshes() / "feet/sample.toml").string();
+  for (const char* guessed : {"toe pattern", "hand squeeze", "arch"})
+    CHECK_THAT(trait(sample, guessed), Contains("(usual, not measured)"));
+  CHECK_THAT(trait(sample, "arch"), Catch::EndsWith("she points 85 deg"));
+  CHECK_THAT(trait(card("very_compressible", "foot.toml"), "hand squeeze"), !Contains("not measured"));
 }

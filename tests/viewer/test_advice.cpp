@@ -103,3 +103,20 @@ TEST_CASE("what an offer promises is what the shoe so changed does", "[advice]")
   CHECK(other.advice->answers.at("full-pointe-two").values.at("depth_mm") !=
         advice.answers.at("full-pointe-two").values.at("depth_mm"));
 }
+
+TEST_CASE("a foot that does not go in, or finds no balance, is no good verdict", "[advice]") {
+  shop::Answers answers;
+  answers["on-box"] = {true, "", true, {}};
+  CHECK(judge({}, answers).empty());
+  answers["on-box"].goes_in = false;
+  answers["full-pointe-two"] = {false, "it slips", true, {}};
+  const auto verdicts = judge({}, answers);
+  REQUIRE(verdicts.size() == 2);
+  for (const Verdict& one : verdicts) {
+    CHECK(one.grade == shop::Grade::unsuitable);
+    CHECK_FALSE(one.of_rule());
+  }
+  CHECK(verdicts[0].cause == "no balance was found");
+  CHECK(verdicts[0].why == "not solved, full pointe on two feet: it slips");
+  CHECK(verdicts[1].cause == "the foot does not go in");
+}

@@ -134,12 +134,16 @@ void fill_proportional(ShoeParameters& parameters);
 /// Everything that can be wrong with the numbers, alone or together. The Error's field is the key to change.
 io::Result<void> check(const ShoeParameters& parameters);
 
+/// Of a shank told by its thickness: 0.10 N m^2 at 2.0 mm, by the cube (common practice: 1.8 / 2.0 / 2.5 mm stiffen
+/// 0.73 : 1 : 1.95); and back.
+double shank_EI_Nm2(double thickness_mm);
+double shank_thickness_mm(double EI_Nm2);
+
 /// Stiffness left by wear and moisture, 0..1; scales wall and shank.
 double stiffness_left(const ShoeParameters& parameters);
 
 /// Reads and checks a shoe file (format "aplomb-shoe"). Besides the names above it knows `shank_fraction` (share of the
-/// way from sole edge to heel) in place of shank_length_mm, `shank_thickness_mm` in place of shank_EI_Nm2 (0.10 N m^2
-/// at 2.0 mm, by the cube; common practice: 1.8 / 2.0 / 2.5 mm stiffen 0.73 : 1 : 1.95), and the table
+/// way from sole edge to heel) in place of shank_length_mm, `shank_thickness_mm` in place of shank_EI_Nm2, and the table
 /// [shank_stiffness] with arrays from_heel_mm and EI_Nm2. Soft layers: tables [tights], [padding.REGION],
 /// [spacer.FIRST_SECOND] (hallux_second, second_third, third_fourth, fourth_little) and [tape.TOE], each with
 /// thickness_mm and, if wanted, modulus_MPa.

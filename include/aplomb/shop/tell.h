@@ -34,7 +34,7 @@ io::Json comparison_json(const Telling& telling);
 /// UTF-8, lines of at most 110 columns, ends with a newline.
 std::string comparison_text(const Telling& telling);
 
-/// Cautions of a visit, or of none.
+/// Cautions of a visit, or of none; age as the feet's cards give it where the visit does not.
 std::vector<std::string> cautions_of(const Telling& telling);
 
 /// "tapered, 240/90, shank 2.0 mm".
@@ -44,6 +44,8 @@ std::string item_words(const StockItem& item);
 std::string evidence(const Raised& raised);
 /// "change - the heel bags: heel slack 14.8 mm, ...": grade, cause, evidence.
 std::string told(const Raised& raised);
+/// Positions in which the foot does not go in or no balance was found: "unsuitable - does not go in (...)".
+std::vector<std::string> failures(const Answers& answers);
 /// Why a shoe stands where it does: what it raises on that foot, dearest first, and where it does not go in.
 std::vector<std::string> reasons(const Rules& rules, const Answers& answers);
 
@@ -57,7 +59,7 @@ bool unsuitable(const Rules& rules, const Standing& one);
 /// Which pair comes first, after the words `first`; where even that is unsuitable, that nothing suits and which is the
 /// nearest.
 std::string headline(const Telling& telling, const char* first = "Bring out first");
-/// The pairs that tie with the best, and both shoes of the split pair, by name; empty without.
+/// The pairs that tie with the best, those that may, and both shoes of the split pair, by name; empty without.
 std::vector<std::string> ties_and_split(const Telling& telling);
 
 /// Peak pressure of the best pair, kPa, shown and never graded; "" where it does not apply.

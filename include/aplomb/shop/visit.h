@@ -47,8 +47,8 @@ io::Result<Visit> parse_visit(std::string_view text, const std::string& file_nam
 std::string mass_words(const Visit& visit, const std::string& foot_file, const std::optional<double>& file_kg);
 
 /// What the shop says whatever fits: who decides, what age means, no room to grow, the signs on which to stop; and what
-/// the answers add. Never a clearance.
-std::vector<std::string> cautions_of(const Visit& visit);
+/// the answers add; `age_of_card` counts where the visit gives no age. Never a clearance.
+std::vector<std::string> cautions_of(const Visit& visit, const std::optional<double>& age_of_card = {});
 
 /// What the visit says of her, a few words each: "17 years old", "9 hours of dance a week".
 std::vector<std::string> facts_of(const Visit& visit);

@@ -197,7 +197,7 @@ void App::frame() {
   watch_visit();
   choose_shown();
   take_shelf();
-  Ui ui(theme_, record_);
+  Ui ui(theme_, record_, screen_.document.look.inches);
   screen_.dragging = false;
   screen_.can_undo = history_.can_undo();
   screen_.can_redo = history_.can_redo();

@@ -7,6 +7,7 @@
 #include <algorithm>
 
 #include "aplomb/report/rows.h"
+#include "lengths.h"
 #include "screen.h"
 
 namespace aplomb::viewer {

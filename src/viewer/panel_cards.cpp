@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "lengths.h"
 #include "screen.h"
 
 namespace aplomb::viewer {

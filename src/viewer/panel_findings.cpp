@@ -3,19 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cstdlib>
 
 #include "aplomb/report/rows.h"
+#include "lengths.h"
 #include "screen.h"
 #include "words.h"
 
 namespace aplomb::viewer {
-
-std::string in_units(const std::string& value, bool inches) {
-  if (!inches || !value.ends_with(" mm")) return value;
-  const double mm = std::strtod(value.c_str(), nullptr);
-  return shown_number(mm / 25.4, 3, value.starts_with('+') || value.starts_with('-')) + " in";
-}
 
 namespace {
 
@@ -49,16 +43,14 @@ const report::Row* same_row(const std::vector<report::Section>& sections, const 
 }
 
 void row_of(Ui& ui, const Screen& screen, const report::Row& row, const std::vector<report::Section>* beside) {
-  const Look& look = screen.document.look;
   const report::Row* other = beside != nullptr ? same_row(*beside, row) : nullptr;
   std::string hover = row.meaning;
   if (const std::string more = finding_words(row.key); !more.empty()) hover += (hover.empty() ? "" : "\n") + more;
   if (!row.band.empty()) hover += "\nFriction, path to settled: " + row.band;
   std::string second;
-  if (beside != nullptr) second = other != nullptr ? in_units(other->value, look.inches) : "-";
+  if (beside != nullptr) second = other != nullptr ? other->value : "-";
   const bool stale = !screen.seats[0].current || (beside != nullptr && !screen.seats[1].current);
-  ui.value_row("finding." + (row.key.empty() ? row.name : row.key), row.name, in_units(row.value, look.inches), hover,
-               stale, second);
+  ui.value_row("finding." + (row.key.empty() ? row.name : row.key), row.name, row.value, hover, stale, second);
   if (!row.band.empty() && row.band != "unchanged") {
     ui.words("band." + row.key, "friction  " + row.band, ui.theme.small, ink::quiet);
     ui.explain("Friction as it built up on the way in, and after it has settled by small movements.");
@@ -67,14 +59,14 @@ void row_of(Ui& ui, const Screen& screen, const report::Row& row, const std::vec
 }
 
 /// The height on a way up or down that is shown.
-void height(Ui& ui, const Solved& solved, std::optional<int> step, bool inches) {
+void height(Ui& ui, const Solved& solved, std::optional<int> step) {
   if (solved.heights.empty()) return;
   const bool down = solved.position == stance::Position::roll_down;
   const report::Grid grid = report::heights_grid(down ? "On the way down" : "On the way up", solved.heights);
   ui.title(grid.title);
   const auto& row = grid.rows[solved.at(step)];
   for (std::size_t c = 0; c < row.size(); ++c)
-    ui.value_row("height." + std::to_string(c), grid.columns[c], in_units(row[c], inches), "", false);
+    ui.value_row("height." + std::to_string(c), grid.columns[c], row[c], "", false);
 }
 
 void not_there(Ui& ui, const SeatView& seat) {
@@ -86,6 +78,33 @@ void not_there(Ui& ui, const SeatView& seat) {
   else if (!seat.solved->findings.converged)
     ui.words("findings.not_converged", "Not converged: " + seat.solved->findings.reason + ". No findings and no map.",
              ui.theme.body, ink::alarm);
+}
+
+void tables(Ui& ui, const findings::Findings& findings, const std::string& seat) {
+  toe_table(ui, findings, "toes" + seat);
+  region_table(ui, findings, "regions" + seat);
+}
+
+/// "first view: right foot; second view: left foot".
+std::string views_words(const SeatView& first, const SeatView& second) {
+  const auto side = [](const SeatView& seat) -> std::string {
+    if (!seat.solved || !seat.solved->foot) return "not known yet";
+    return seat.solved->foot->side == foot::Side::left ? "left foot" : "right foot";
+  };
+  return "First view: " + side(first) + "; second view: " + side(second);
+}
+
+/// Where there is nothing to tell of the first, the other is told by itself.
+void only_second(Ui& ui, const Screen& screen) {
+  const SeatView& seat = screen.seats[1];
+  ui.title("Second view");
+  for (const report::Section& section : report::sections(*seat.told)) {
+    ui.title(section.title);
+    for (const report::Row& row : section.rows)
+      ui.value_row("finding.1." + (row.key.empty() ? row.name : row.key), row.name, row.value, row.meaning,
+                   !seat.current);
+  }
+  tables(ui, *seat.told, ".1");
 }
 
 }  // namespace
@@ -124,20 +143,30 @@ void findings_panel(Ui& ui, Screen& screen) {
     verdicts(ui, screen);
     what_helps(ui, screen);
   }
+  const Solved* second = two ? screen.shown(1) : nullptr;
+  if (second != nullptr && !second->shown()) second = nullptr;
   if (seat.solved == nullptr || !seat.solved->shown()) {
     not_there(ui, seat);
+    if (second != nullptr) only_second(ui, screen);
     ImGui::EndChild();
     return;
   }
   std::vector<report::Section> beside;
-  if (two && screen.shown(1) != nullptr) beside = report::sections(*screen.seats[1].told);
-  if (two) ui.words("", "first view, second view", ui.theme.small, ink::quiet);
-  height(ui, *seat.solved, screen.document.look.step, screen.document.look.inches);
+  if (second != nullptr) beside = report::sections(*screen.seats[1].told);
+  if (two) ui.words("findings.views", views_words(seat, screen.seats[1]), ui.theme.small, ink::quiet);
+  height(ui, *seat.solved, screen.document.look.step);
   for (const report::Section& section : report::sections(*seat.told)) {
     ui.title(section.title);
     for (const report::Row& row : section.rows) row_of(ui, screen, row, two ? &beside : nullptr);
   }
-  if (!two) toe_table(ui, *seat.told, screen.document.look.inches);
+  if (two) ui.title("First view");
+  tables(ui, *seat.told, "");
+  if (second != nullptr) {
+    ui.title("Second view");
+    tables(ui, *screen.seats[1].told, ".1");
+  } else if (two) {
+    not_there(ui, screen.seats[1]);
+  }
   how_sure_lines(ui, *seat.told);
   ui.title("What this rests on");
   for (const report::Row& row : report::basis(seat.solved->findings))

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "lengths.h"
 #include "screen.h"
 #include "slices.h"
 

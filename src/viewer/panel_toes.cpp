@@ -7,6 +7,7 @@
 
 #include "aplomb/report/rows.h"
 #include "doubt_words.h"
+#include "lengths.h"
 #include "screen.h"
 
 namespace aplomb::viewer {
@@ -22,17 +23,17 @@ std::pair<std::string, std::string> split_unit(const std::string& text) {
 
 /// Two lines under a row of the toes: where its numbers lie with 90 %.
 template <class Line>
-void toe_bands(Ui& ui, const report::Grid& grid, std::size_t column, bool inches, const Line& line) {
+void toe_bands(Ui& ui, const report::Grid& grid, std::size_t column, const std::string& of, const Line& line) {
   std::vector<std::string> low, high;
   std::string words, unit;
   for (std::size_t toe = 0; toe < grid.rows.size(); ++toe) {
-    const auto band = band_text(grid.rows[toe][column], grid.doubts[toe][column], inches);
+    const auto band = band_text(grid.rows[toe][column], grid.doubts[toe][column], ui.inches);
     low.push_back(band ? band->low : "-");
     high.push_back(band ? band->high : "-");
     words += (toe == 0 ? "" : ", ") + (band ? in_brackets(*band) : "not known");
     if (band) unit = band->unit;
   }
-  const std::string id = "doubt.toes." + grid.columns[column];
+  const std::string id = "doubt." + of + "." + grid.columns[column];
   // A sign in front of these would not fit beside the widest figures.
   const std::string hover = fmt::format("{}\n{} ~: plain quantiles of the runs.", words, report::doubt_words());
   const auto end = [&](const char* which, const std::vector<std::string>& figures) {
@@ -47,13 +48,13 @@ void toe_bands(Ui& ui, const report::Grid& grid, std::size_t column, bool inches
 
 }  // namespace
 
-void toe_table(Ui& ui, const findings::Findings& f, bool inches) {
+void toe_table(Ui& ui, const findings::Findings& f, const std::string& id) {
   const report::Grid grid = report::toe_grid(f);
   if (grid.rows.empty()) return;
   ui.title(grid.title);
   const int count = static_cast<int>(grid.rows.size());
   ImGui::PushStyleVar(ImGuiStyleVar_CellPadding, ImVec2(0.2f * ui.theme.unit, 0.15f * ui.theme.unit));
-  const bool begun = ImGui::BeginTable("toes", count + 1, ImGuiTableFlags_SizingStretchProp);
+  const bool begun = ImGui::BeginTable(id.c_str(), count + 1, ImGuiTableFlags_SizingStretchProp);
   ImGui::PopStyleVar();
   if (!begun) return;
   ImGui::PushFont(ui.theme.small);
@@ -85,12 +86,12 @@ void toe_table(Ui& ui, const findings::Findings& f, bool inches) {
     std::string unit;
     std::vector<std::string> figures;
     for (const auto& row : grid.rows) {
-      const auto [figure, its_unit] = split_unit(in_units(row[c], inches));
+      const auto [figure, its_unit] = split_unit(in_units(row[c], ui.inches));
       figures.push_back(figure);
       if (!its_unit.empty()) unit = its_unit;
     }
     line(grid.columns[c] + (unit.empty() ? "" : ", " + unit), figures, "");
-    if (f.doubts) toe_bands(ui, grid, c, inches, line);
+    if (f.doubts) toe_bands(ui, grid, c, id, line);
   }
   ImGui::PopFont();
   ImGui::EndTable();

@@ -153,8 +153,6 @@ struct Screen {
   const Solved* shown(int seat) const { return seats[static_cast<std::size_t>(seat)].solved.get(); }
 };
 
-/// Value of a row in the units shown: " mm" becomes " in" when asked.
-std::string in_units(const std::string& value, bool inches);
 /// As a line that begins with it.
 std::string capital(std::string words);
 
@@ -172,8 +170,10 @@ void doubts_controls(Ui& ui, Screen& screen);
 void band_line(Ui& ui, const Screen& screen, const report::Row& row, const report::Row* second);
 /// Where the bands of what matters most come from, and what to know of all of them.
 void how_sure_lines(Ui& ui, const findings::Findings& findings);
-/// A row for each number, a column for each toe, with their bands.
-void toe_table(Ui& ui, const findings::Findings& findings, bool inches);
+/// A row for each number, a column for each toe, with their bands. `id` begins what is noted.
+void toe_table(Ui& ui, const findings::Findings& findings, const std::string& id);
+/// A row for each region of the skin that carries load.
+void region_table(Ui& ui, const findings::Findings& findings, const std::string& id);
 /// What the rules say of it; what would help, with a try of each.
 void verdicts(Ui& ui, const Screen& screen);
 void what_helps(Ui& ui, Screen& screen);

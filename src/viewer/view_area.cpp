@@ -226,7 +226,7 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
       caption =
           (seat == 0 ? (tries ? "First, as it is: " : "First: ") : (tries ? "Second, tried: " : "Second: ")) + caption;
     }
-    draw_side(ui, draw, place, shown->scene, caption);
+    draw_side(ui, draw, place, shown->scene, ui.in_shown_units(caption));
     draw_scale(ui, draw, place, look.inches);
     draw_bar(ui, draw, rect, bar_words(seen, scale_end));
   }

@@ -7,6 +7,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "lengths.h"
+
 namespace aplomb::viewer {
 
 std::string shown_number(double value, int decimals, bool with_sign) {
@@ -18,10 +20,6 @@ std::string shown_number(double value, int decimals, bool with_sign) {
 std::string error_words(io::Error error) {
   error.file = std::filesystem::path(error.file).filename().string();
   return io::to_line(error);
-}
-
-std::string length_words(double mm, bool inches) {
-  return inches ? shown_number(mm / 25.4, 3) + " in" : shown_number(mm, 1) + " mm";
 }
 
 void Ui::note(ScreenItem item) { record_.items.push_back(std::move(item)); }
@@ -39,11 +37,12 @@ void Ui::explain(const std::string& hover) {
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(1.5f * theme.unit, theme.unit));
   ImGui::BeginTooltip();
   ImGui::PushTextWrapPos(theme.px(320));
-  ImGui::TextUnformatted(hover.c_str());
+  const std::string shown = in_shown_units(hover);
+  ImGui::TextUnformatted(shown.c_str());
   ImGui::PopTextWrapPos();
   ImGui::EndTooltip();
   ImGui::PopStyleVar();
-  record_.state["hover"] = hover;
+  record_.state["hover"] = shown;
 }
 
 bool Ui::button(const std::string& id, const std::string& label, const std::string& hover, const ButtonLook& look) {
@@ -151,8 +150,9 @@ SliderMove Ui::number(const NumberRow& row, double& value, bool& put_back) {
   return move;
 }
 
-void Ui::value_row(const std::string& id, const std::string& name, const std::string& value, const std::string& hover,
-                   bool stale, const std::string& second) {
+void Ui::value_row(const std::string& id, const std::string& name, const std::string& in_mm, const std::string& hover,
+                   bool stale, const std::string& second_in_mm) {
+  const std::string value = in_shown_units(in_mm), second = in_shown_units(second_in_mm);
   const float width = ImGui::GetContentRegionAvail().x, left = ImGui::GetCursorPosX();
   ImGui::BeginGroup();
   ImGui::PushStyleColor(ImGuiCol_Text, stale ? ink::quiet : ink::text);
@@ -172,7 +172,10 @@ void Ui::value_row(const std::string& id, const std::string& name, const std::st
   explain(hover);
 }
 
-void Ui::words(const std::string& id, const std::string& text, ImFont* font, ImU32 colour, float width) {
+std::string Ui::in_shown_units(const std::string& words) const { return inches ? with_inches(words) : words; }
+
+void Ui::words(const std::string& id, const std::string& in_mm, ImFont* font, ImU32 colour, float width) {
+  const std::string text = in_shown_units(in_mm);
   ImGui::PushFont(font);
   ImGui::PushStyleColor(ImGuiCol_Text, colour);
   ImGui::PushTextWrapPos(width > 0 ? ImGui::GetCursorPosX() + width : 0.0f);

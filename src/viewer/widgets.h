@@ -37,9 +37,11 @@ struct NumberRow {
   bool enabled = true;
 };
 
+/// Words, values and hovers come in millimetres, and are shown in inches when asked.
 class Ui {
  public:
-  Ui(const Theme& sizes, ScreenRecord& record) : theme(sizes), record_(record) {}
+  Ui(const Theme& sizes, ScreenRecord& record, bool shows_inches)
+      : theme(sizes), inches(shows_inches), record_(record) {}
 
   bool button(const std::string& id, const std::string& label, const std::string& hover, const ButtonLook& look = {});
   /// A switch between on and off; true when it was pressed.
@@ -63,7 +65,10 @@ class Ui {
   /// Explains the last item on hover.
   void explain(const std::string& hover);
 
+  std::string in_shown_units(const std::string& words) const;
+
   const Theme& theme;
+  const bool inches;
   io::Json& state() { return record_.state; }
 
  private:
@@ -75,8 +80,5 @@ std::string shown_number(double value, int decimals, bool with_sign = false);
 
 /// The line of an error with the file's name alone: folders say nothing to a fitter.
 std::string error_words(io::Error error);
-
-/// "3.1 mm" or "0.122 in".
-std::string length_words(double mm, bool inches);
 
 }  // namespace aplomb::viewer

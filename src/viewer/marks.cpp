@@ -183,7 +183,9 @@ void draw_bar(Ui& ui, ImDrawList& draw, const ViewRect& rect, const BarWords& wo
            .w = width,
            .h = height,
            .text = words.title,
-           .value = words.high});
+           .value = words.high,
+           .unit = words.unit});
+  ui.explain_there({x - theme.px(40), top}, {x + width + 4, top + height}, words.hover);
 }
 
 void draw_scale(Ui& ui, ImDrawList& draw, const Place& place, bool inches) {

@@ -38,6 +38,7 @@ struct BarWords {
   bool two_sided = false;
   std::vector<double> lines{};
   bool plain = false;  ///< without numbers
+  std::string unit{}, hover{};
 };
 /// Upright, numbers to its left, at the right edge of `rect`.
 void draw_bar(Ui& ui, ImDrawList& draw, const ViewRect& rect, const BarWords& words);

@@ -66,7 +66,8 @@ void height(Ui& ui, const Solved& solved, std::optional<int> step) {
   ui.title(grid.title);
   const auto& row = grid.rows[solved.at(step)];
   for (std::size_t c = 0; c < row.size(); ++c)
-    ui.value_row("height." + std::to_string(c), grid.columns[c], row[c], "", false);
+    ui.value_row("height." + std::to_string(c), grid.columns[c], row[c], finding_words("height." + grid.columns[c]),
+                 false);
 }
 
 void not_there(Ui& ui, const SeatView& seat) {
@@ -138,7 +139,7 @@ void findings_panel(Ui& ui, Screen& screen) {
   visit_words(ui, screen);
   if (seat.solved && seat.current)
     for (const Fact& fact : facts(seat.solved->findings))
-      ui.judged(fact.id, fact.holds ? Mark::good : Mark::unsuitable, fact.words);
+      ui.judged(fact.id, fact.holds ? Mark::good : Mark::unsuitable, fact.words, finding_words(fact.id));
   if (seat.solved && seat.current && !seat.solved->error) {
     verdicts(ui, screen);
     what_helps(ui, screen);
@@ -169,8 +170,10 @@ void findings_panel(Ui& ui, Screen& screen) {
   }
   how_sure_lines(ui, *seat.told);
   ui.title("What this rests on");
-  for (const report::Row& row : report::basis(seat.solved->findings))
+  for (const report::Row& row : report::basis(seat.solved->findings)) {
     ui.words("basis." + row.key, row.name + ": " + row.value, ui.theme.small, ink::quiet);
+    ui.explain(finding_words(row.key));
+  }
   for (const std::string& limit : seat.solved->findings.limits) ui.words("", limit, ui.theme.small, ink::quiet);
   ImGui::EndChild();
 }

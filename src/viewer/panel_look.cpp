@@ -56,8 +56,13 @@ void look_bar(Ui& ui, Screen& screen) {
             look.bones);
   ui.flow("Upper");
   ui.toggle("look.upper", "Upper", "The fabric of the upper.", look.upper);
+  ui.flow("Sole");
+  ui.toggle("look.sole", "Sole", "Sole and shank.", look.sole);
   ui.flow("Marks");
   ui.toggle("look.marks", "Marks", "Load line, centre of pressure, plumb line, break and arch. M", look.marks);
+  ui.flow("Lines");
+  ui.toggle("look.lines", "Lines", "Lines of equal pressure on the skin, to tell places apart; no limits of safety.",
+            look.lines);
   ui.flow("Inches");
   ui.toggle("look.inches", "Inches", "Lengths in inches, else in millimetres. I", look.inches);
   ui.flow("Letter paper");

@@ -9,6 +9,7 @@
 #include "doubt_words.h"
 #include "lengths.h"
 #include "screen.h"
+#include "words.h"
 
 namespace aplomb::viewer {
 
@@ -90,7 +91,7 @@ void toe_table(Ui& ui, const findings::Findings& f, const std::string& id) {
       figures.push_back(figure);
       if (!its_unit.empty()) unit = its_unit;
     }
-    line(grid.columns[c] + (unit.empty() ? "" : ", " + unit), figures, "");
+    line(grid.columns[c] + (unit.empty() ? "" : ", " + unit), figures, finding_words("toes." + grid.columns[c]));
     if (f.doubts) toe_bands(ui, grid, c, id, line);
   }
   ImGui::PopFont();

@@ -54,14 +54,54 @@ report::DrawOptions draw_options(const Look& look, const findings::Scene& scene,
   return options;
 }
 
+/// Of lengths: in inches when asked, the same colours to the same ends.
+BarWords length_bar(const Look& look, const char* what, double low_mm, double high_mm, double step_mm, bool two_sided) {
+  if (!look.inches)
+    return {.title = std::string("mm ") + what,
+            .low = low_mm,
+            .high = high_mm,
+            .step = step_mm,
+            .two_sided = two_sided,
+            .unit = "mm"};
+  constexpr double mm = 1 / 25.4;
+  return {.title = std::string("in ") + what,
+          .low = low_mm * mm,
+          .high = high_mm * mm,
+          .step = step_mm / 40,
+          .decimals = 3,
+          .two_sided = two_sided,
+          .unit = "in"};
+}
+
 BarWords bar_words(const Look& look, double scale_end) {
-  if (look.skin == SkinLook::gap) return {"mm to the box: + clear, - pressed", -scale_end, scale_end, 2, 0, true};
-  if (look.skin == SkinLook::crowding) return {"mm pressed by the next toe", 0, scale_end, 1, 0, false};
-  if (look.skin == SkinLook::difference)
-    return {"kPa more (+) or less (-)", -scale_end, scale_end, scale_end / 2, 0, true};
-  if (look.client) return {"darker: pressed more", 0, scale_end, scale_end, 0, false, {}, true};
-  BarWords bar{"kPa, at the top and over", 0, scale_end, report::pressure_scale_step_kPa(scale_end), 0, false};
-  if (look.lines) bar.lines = limit_lines_kPa;
+  if (look.skin == SkinLook::gap) {
+    BarWords bar = length_bar(look, "to the box: + clear, - pressed", -scale_end, scale_end, 2, true);
+    bar.hover = "Where the skin is clear of the box, and how deep it is pressed in.";
+    return bar;
+  }
+  if (look.skin == SkinLook::crowding) {
+    BarWords bar = length_bar(look, "pressed by the next toe", 0, scale_end, 1, false);
+    bar.hover = "How deep each toe is pressed by its neighbour.";
+    return bar;
+  }
+  BarWords bar{.title = "kPa, at the top and over",
+               .high = scale_end,
+               .step = report::pressure_scale_step_kPa(scale_end),
+               .unit = "kPa"};
+  bar.hover = "Pressure on the skin. What is pressed more than the top of the bar has the colour of the top.";
+  if (look.skin == SkinLook::difference) {
+    bar.title = "kPa more (+) or less (-)";
+    bar.low = -scale_end, bar.step = scale_end / 2, bar.two_sided = true;
+    bar.hover = "Pressure less that of the other view, or less that of before the last change.";
+  } else if (look.client) {
+    bar.title = "darker: pressed more";
+    bar.step = scale_end, bar.plain = true;
+  } else if (look.lines) {
+    bar.lines = limit_lines_kPa;
+    bar.hover +=
+        fmt::format(" The lines on bar and skin are at {} kPa, to tell places apart: they are no limits of safety.",
+                    fmt::join(limit_lines_kPa, ", "));
+  }
   return bar;
 }
 

@@ -6,6 +6,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
+#include <optional>
+#include <utility>
 
 #include "lengths.h"
 
@@ -22,6 +25,18 @@ std::string error_words(io::Error error) {
   return io::to_line(error);
 }
 
+namespace {
+
+/// "+3.1 mm" as 3.1 and "mm"; no number where the text does not begin with one.
+std::pair<std::optional<double>, std::string> number_of(const std::string& text) {
+  char* end = nullptr;
+  const double number = std::strtod(text.c_str(), &end);
+  if (end == text.c_str()) return {};
+  return {number, *end == ' ' ? std::string(end + 1) : std::string(end)};
+}
+
+}  // namespace
+
 void Ui::note(ScreenItem item) { record_.items.push_back(std::move(item)); }
 
 void Ui::note_last(ScreenItem item) {
@@ -33,7 +48,14 @@ void Ui::note_last(ScreenItem item) {
 }
 
 void Ui::explain(const std::string& hover) {
-  if (hover.empty() || !ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled)) return;
+  if (!hover.empty() && ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled)) tell(hover);
+}
+
+void Ui::explain_there(ImVec2 low, ImVec2 high, const std::string& hover) {
+  if (!hover.empty() && ImGui::IsWindowHovered() && ImGui::IsMouseHoveringRect(low, high)) tell(hover);
+}
+
+void Ui::tell(const std::string& hover) {
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(1.5f * theme.unit, theme.unit));
   ImGui::BeginTooltip();
   ImGui::PushTextWrapPos(theme.px(320));
@@ -168,7 +190,10 @@ void Ui::value_row(const std::string& id, const std::string& name, const std::st
   ImGui::PopFont();
   ImGui::PopStyleColor();
   ImGui::EndGroup();
-  note_last({.id = id, .kind = "value", .text = second.empty() ? value : value + " | " + second, .enabled = !stale});
+  ScreenItem item{
+      .id = id, .kind = "value", .text = second.empty() ? value : value + " | " + second, .enabled = !stale};
+  if (const auto [number, unit] = number_of(value); number) item.value = *number, item.unit = unit;
+  note_last(std::move(item));
   explain(hover);
 }
 

@@ -64,6 +64,8 @@ class Ui {
   void note_last(ScreenItem item);
   /// Explains the last item on hover.
   void explain(const std::string& hover);
+  /// Explains a place of a drawing.
+  void explain_there(ImVec2 low, ImVec2 high, const std::string& hover);
 
   std::string in_shown_units(const std::string& words) const;
 
@@ -72,6 +74,8 @@ class Ui {
   io::Json& state() { return record_.state; }
 
  private:
+  void tell(const std::string& hover);
+
   ScreenRecord& record_;
 };
 

@@ -5,6 +5,7 @@
 
 #include "aplomb/report/rows.h"
 #include "app_program.h"
+#include "viewer/words.h"
 
 using namespace aplomb;
 using namespace aplomb::viewer;
@@ -66,4 +67,46 @@ TEST_CASE("regions are told, of both feet where there are two, and each view by 
   CHECK(with_id(program, "finding.1.") > 10);
   CHECK(with_id(program, "regions.1.") == regions(1));
   CHECK(with_id(program, "findings.error") == 1);
+}
+
+TEST_CASE("a finding's number is told with its value and its unit", "[app_findings]") {
+  Program program;
+  program.app().set_position(stance::Position::full_pointe_two);
+  program.settle();
+  int numbers = 0;
+  for (const ScreenItem& one : program.app().record().items) {
+    if (!one.id.starts_with("finding.") || !one.value) continue;
+    ++numbers;
+    CAPTURE(one.id, one.text, one.unit);
+    CHECK(std::abs(*one.value - std::stod(one.text)) < 1e-9);
+    CHECK(one.text.ends_with(one.unit));
+  }
+  CHECK(numbers > 15);
+}
+
+TEST_CASE("every column of the toes and every height has its words", "[app_findings]") {
+  for (const std::string& position : stance::position_names()) {
+    Program program;
+    program.app().set_position(*stance::position_named(position));
+    program.settle();
+    const findings::Findings& told = *program.screen().seats[0].told;
+    CAPTURE(position);
+    const auto explained = [](const std::string& begin, const report::Grid& grid, std::size_t from) {
+      for (std::size_t c = from; c < grid.columns.size(); ++c) {
+        CAPTURE(grid.columns[c]);
+        CHECK_FALSE(finding_words(begin + grid.columns[c]).empty());
+      }
+    };
+    explained("toes.", report::toe_grid(told), 1);
+    explained("height.", report::heights_grid("", {}), 0);
+    for (const report::Row& row : report::basis(told)) {
+      CAPTURE(row.key);
+      CHECK_FALSE(finding_words(row.key).empty());
+    }
+    for (const report::Section& section : report::sections(told))
+      for (const report::Row& row : section.rows) {
+        CAPTURE(row.name);
+        CHECK_FALSE((row.meaning.empty() && finding_words(row.key).empty()));
+      }
+  }
 }

@@ -96,7 +96,7 @@ void App::want_doubts() {
   screen_.doubts.reset();
   if (lacking.empty() && !unsolved) return;
   if (doubt_job_ && !doubt_job_->cancelled())
-    screen_.doubts = DoubtsShown{true, doubt_job_->fraction(), doubt_job_->what()};
+    screen_.doubts = DoubtsShown{true, doubt_job_->so_far().fraction, doubt_job_->so_far().what};
   else
     screen_.doubts = DoubtsShown{false, 0,
                                  moving     ? "begins once nothing moves"

@@ -17,7 +17,8 @@ void App::take_scan() {
   screen_.scan.reset();
   if (!scan_) return;
   if (!scan_->ended()) {
-    screen_.scan = ScanShown{scan_->wish().file.filename().string(), scan_->fraction(), scan_->what()};
+    const JobProgress so_far = scan_->so_far();
+    screen_.scan = ScanShown{scan_->wish().file.filename().string(), so_far.fraction, so_far.what};
     return;
   }
   const ScanWish wish = scan_->wish();

@@ -2,11 +2,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "doubt_job.h"
 
-#include <sys/resource.h>
-#include <unistd.h>
-
-#include <algorithm>
-
 #include "aplomb/shoe/shoe.h"
 
 namespace aplomb::viewer {
@@ -23,41 +18,20 @@ DoubtAnswer doubts_for(const DoubtWish& wish, const io::Progress& progress) {
                        wish.answer->findings, options, progress);
 }
 
-DoubtJob::DoubtJob(DoubtWish wish, std::function<void()> wake) : wish_(std::move(wish)) {
-  result_ = std::async(std::launch::async, [this, wake = std::move(wake)] {
-    // Threads that this one starts begin with its priority.
-    constexpr int behind_drawing = 10;
-    if (wake) (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), behind_drawing);
-    const io::Progress progress{[&](double fraction, std::string_view what) {
-                                  {
-                                    // Runs end on several threads: one that is late would turn the count back.
-                                    const std::lock_guard lock(mutex_);
-                                    if (fraction >= fraction_) fraction_ = fraction, what_ = what;
-                                  }
-                                  if (wake) wake();
-                                },
-                                &cancel_};
-    auto found = doubts_for(wish_, progress);
-    if (wake) wake();
-    return found;
-  });
-}
+DoubtJob::DoubtJob(DoubtWish wish, std::function<void()> wake)
+    : wish_(std::move(wish)),
+      job_("bands: beginning", std::move(wake), [this](const io::Progress& progress) { return find(progress); }) {}
 
-DoubtJob::~DoubtJob() {
-  cancel();
-  if (result_.valid()) result_.wait();
-}
-
-bool DoubtJob::ended() const { return result_.wait_for(std::chrono::seconds(0)) == std::future_status::ready; }
-
-double DoubtJob::fraction() const {
-  const std::lock_guard lock(mutex_);
-  return fraction_;
-}
-
-std::string DoubtJob::what() const {
-  const std::lock_guard lock(mutex_);
-  return what_;
+DoubtAnswer DoubtJob::find(const io::Progress& progress) {
+  const io::Progress forward{[&](double fraction, std::string_view what) {
+                               // Runs end on several threads: one that is late would turn the count back.
+                               const std::lock_guard lock(mutex_);
+                               if (fraction < furthest_) return;
+                               furthest_ = fraction;
+                               progress(fraction, what);
+                             },
+                             progress.cancel};
+  return doubts_for(wish_, forward);
 }
 
 }  // namespace aplomb::viewer

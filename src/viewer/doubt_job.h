@@ -2,15 +2,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include <atomic>
 #include <functional>
-#include <future>
 #include <memory>
 #include <mutex>
 #include <string>
 #include <vector>
 
 #include "aplomb/bands/doubts.h"
+#include "job.h"
 #include "solve_job.h"
 
 namespace aplomb::viewer {
@@ -32,27 +31,23 @@ DoubtAnswer doubts_for(const DoubtWish& wish, const io::Progress& progress);
 
 class DoubtJob {
  public:
-  /// `wake` is called from the threads on progress and at the end.
+  /// `wake`: see Job; from several threads. Its end cancels and waits.
   DoubtJob(DoubtWish wish, std::function<void()> wake);
-  ~DoubtJob();  ///< cancels and waits
-  DoubtJob(const DoubtJob&) = delete;
-  DoubtJob& operator=(const DoubtJob&) = delete;
 
   const DoubtWish& wish() const { return wish_; }
-  bool ended() const;
-  DoubtAnswer take() { return result_.get(); }  ///< Pre: ended(); once
-  void cancel() { cancel_ = true; }
-  bool cancelled() const { return cancel_; }
-  double fraction() const;
-  std::string what() const;
+  bool ended() const { return job_.ended(); }
+  DoubtAnswer take() { return job_.take(); }  ///< Pre: ended(); once
+  void cancel() { job_.cancel(); }
+  bool cancelled() const { return job_.cancelled(); }
+  JobProgress so_far() const { return job_.so_far(); }
 
  private:
+  DoubtAnswer find(const io::Progress& progress);
+
   DoubtWish wish_;
-  mutable std::mutex mutex_;
-  double fraction_ = 0;
-  std::string what_ = "bands: beginning";
-  std::atomic<bool> cancel_{false};
-  std::future<DoubtAnswer> result_;  // last: its thread uses what is above
+  std::mutex mutex_;
+  double furthest_ = 0;
+  Job<findings::Doubts> job_;  // last: its thread uses what is above
 };
 
 }  // namespace aplomb::viewer

@@ -3,8 +3,6 @@
 #include "scan_job.h"
 
 #include <fmt/format.h>
-#include <sys/resource.h>
-#include <unistd.h>
 
 #include "aplomb/foot/foot_file.h"
 #include "aplomb/io/json.h"
@@ -40,39 +38,9 @@ io::Result<ScanFoot> foot_of_scan(const Library& library, const std::filesystem:
   return ScanFoot{{file.string(), io::to_text(foot::foot_json(fit->foot))}, told(file.filename().string(), fit->found)};
 }
 
-ScanJob::ScanJob(const Library& library, ScanWish wish, std::function<void()> wake) : wish_(std::move(wish)) {
-  result_ = std::async(std::launch::async, [this, library, wake = std::move(wake)] {
-    constexpr int behind_drawing = 10;
-    if (wake) (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), behind_drawing);
-    const io::Progress progress{[&](double fraction, std::string_view what) {
-                                  {
-                                    const std::lock_guard lock(mutex_);
-                                    fraction_ = fraction, what_ = what;
-                                  }
-                                  if (wake) wake();
-                                },
-                                &cancel_};
-    auto made = foot_of_scan(library, wish_.file, wish_.options, progress);
-    if (wake) wake();
-    return made;
-  });
-}
-
-ScanJob::~ScanJob() {
-  cancel_ = true;
-  if (result_.valid()) result_.wait();
-}
-
-bool ScanJob::ended() const { return result_.wait_for(std::chrono::seconds(0)) == std::future_status::ready; }
-
-double ScanJob::fraction() const {
-  const std::lock_guard lock(mutex_);
-  return fraction_;
-}
-
-std::string ScanJob::what() const {
-  const std::lock_guard lock(mutex_);
-  return what_;
-}
+ScanJob::ScanJob(const Library& library, ScanWish wish, std::function<void()> wake)
+    : wish_(std::move(wish)), job_("reading the scan", std::move(wake), [this, library](const io::Progress& progress) {
+        return foot_of_scan(library, wish_.file, wish_.options, progress);
+      }) {}
 
 }  // namespace aplomb::viewer

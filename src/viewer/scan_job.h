@@ -2,16 +2,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include <atomic>
 #include <filesystem>
 #include <functional>
-#include <future>
-#include <memory>
-#include <mutex>
 #include <string>
 
 #include "aplomb/scan/fit_scan.h"
 #include "choice.h"
+#include "job.h"
 #include "library.h"
 
 namespace aplomb::viewer {
@@ -35,26 +32,19 @@ io::Result<ScanFoot> foot_of_scan(const Library& library, const std::filesystem:
 
 class ScanJob {
  public:
-  /// `wake` is called from the thread on progress and at the end.
+  /// `wake`: see Job. Its end cancels and waits.
   ScanJob(const Library& library, ScanWish wish, std::function<void()> wake);
-  ~ScanJob();  ///< cancels and waits
-  ScanJob(const ScanJob&) = delete;
-  ScanJob& operator=(const ScanJob&) = delete;
 
   const ScanWish& wish() const { return wish_; }
-  bool ended() const;
-  io::Result<ScanFoot> take() { return result_.get(); }  ///< Pre: ended(); once
-  void cancel() { cancel_ = true; }
-  double fraction() const;
-  std::string what() const;
+  bool ended() const { return job_.ended(); }
+  io::Result<ScanFoot> take() { return job_.take(); }  ///< Pre: ended(); once
+  void cancel() { job_.cancel(); }
+  bool cancelled() const { return job_.cancelled(); }
+  JobProgress so_far() const { return job_.so_far(); }
 
  private:
   ScanWish wish_;
-  mutable std::mutex mutex_;
-  double fraction_ = 0;
-  std::string what_ = "reading the scan";
-  std::atomic<bool> cancel_{false};
-  std::future<io::Result<ScanFoot>> result_;  // last: its thread uses what is above
+  Job<ScanFoot> job_;
 };
 
 }  // namespace aplomb::viewer

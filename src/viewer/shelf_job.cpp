@@ -2,9 +2,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "shelf_job.h"
 
-#include <sys/resource.h>
-#include <unistd.h>
-
 #include <algorithm>
 
 namespace aplomb::viewer {
@@ -35,39 +32,32 @@ io::Result<ShelfAnswer> compare_shelf(const ShelfWish& wish, const io::Progress&
   return answer;
 }
 
-ShelfJob::ShelfJob(ShelfWish wish, std::function<void()> wake) : wish_(std::move(wish)) {
-  wish_.memory->cancel = false;
-  so_far_.what = "reading the shelf";
-  result_ = std::async(std::launch::async, [this, wake = std::move(wake)] {
-    constexpr int behind_drawing = 10;
-    if (wake) (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), behind_drawing);
-    const io::Progress progress{[&](double fraction, std::string_view what) {
-                                  {
-                                    const std::lock_guard lock(mutex_);
-                                    so_far_.fraction = fraction, so_far_.what = what;
-                                  }
-                                  if (wake) wake();
-                                },
-                                &wish_.memory->cancel};
-    auto answer = compare_shelf(wish_, progress, [&](std::vector<std::string> labels) {
-      const std::lock_guard lock(mutex_);
-      so_far_.first = std::move(labels);
-    });
-    if (wake) wake();
-    return answer;
-  });
+namespace {
+
+/// The one flag that the memory's solver looks at too.
+std::shared_ptr<std::atomic<bool>> begun(const std::shared_ptr<ShelfMemory>& memory) {
+  memory->cancel = false;
+  return {memory, &memory->cancel};
 }
 
-ShelfJob::~ShelfJob() {
-  cancel();
-  if (result_.valid()) result_.wait();
-}
+}  // namespace
 
-bool ShelfJob::ended() const { return result_.wait_for(std::chrono::seconds(0)) == std::future_status::ready; }
+ShelfJob::ShelfJob(ShelfWish wish, std::function<void()> wake)
+    : wish_(std::move(wish)),
+      job_(
+          "reading the shelf", std::move(wake),
+          [this](const io::Progress& progress) {
+            return compare_shelf(wish_, progress, [this](std::vector<std::string> labels) {
+              const std::lock_guard lock(mutex_);
+              first_ = std::move(labels);
+            });
+          },
+          begun(wish_.memory)) {}
 
 ShelfSoFar ShelfJob::so_far() const {
+  const JobProgress progress = job_.so_far();
   const std::lock_guard lock(mutex_);
-  return so_far_;
+  return {progress.fraction, progress.what, first_};
 }
 
 }  // namespace aplomb::viewer

@@ -5,7 +5,6 @@
 #include <atomic>
 #include <filesystem>
 #include <functional>
-#include <future>
 #include <map>
 #include <memory>
 #include <mutex>
@@ -14,6 +13,7 @@
 
 #include "aplomb/shop/compare.h"
 #include "choice.h"
+#include "job.h"
 #include "library.h"
 
 namespace aplomb::viewer {
@@ -66,23 +66,20 @@ io::Result<ShelfAnswer> compare_shelf(const ShelfWish& wish, const io::Progress&
 
 class ShelfJob {
  public:
-  /// `wake` is called from the thread on progress and at the end.
+  /// `wake`: see Job. Its end cancels and waits.
   ShelfJob(ShelfWish wish, std::function<void()> wake);
-  ~ShelfJob();  ///< cancels and waits
-  ShelfJob(const ShelfJob&) = delete;
-  ShelfJob& operator=(const ShelfJob&) = delete;
 
   const ShelfWish& wish() const { return wish_; }
-  bool ended() const;
-  io::Result<ShelfAnswer> take() { return result_.get(); }  ///< Pre: ended(); once
-  void cancel() { wish_.memory->cancel = true; }
+  bool ended() const { return job_.ended(); }
+  io::Result<ShelfAnswer> take() { return job_.take(); }  ///< Pre: ended(); once
+  void cancel() { job_.cancel(); }
   ShelfSoFar so_far() const;
 
  private:
   ShelfWish wish_;
   mutable std::mutex mutex_;
-  ShelfSoFar so_far_;
-  std::future<io::Result<ShelfAnswer>> result_;  // last: its thread uses what is above
+  std::vector<std::string> first_;
+  Job<ShelfAnswer> job_;  // last: its thread uses what is above
 };
 
 }  // namespace aplomb::viewer

@@ -7,6 +7,8 @@
 
 #include <algorithm>
 
+#include "unforeseen.h"
+
 namespace aplomb::viewer {
 
 SolverThread::SolverThread(Library library, std::function<void()> wake)
@@ -69,6 +71,18 @@ io::Progress SolverThread::progress() {
           &cancel_};
 }
 
+Solved SolverThread::answer(const Request& request) {
+  auto solved = guarded([&]() -> io::Result<Solved> { return solver_.solve(request, progress()); });
+  if (solved) return std::move(*solved);
+  Solved failed;
+  failed.key = request_key(request);
+  failed.position = request.position;
+  failed.care = request.care;
+  failed.band = request.band;
+  failed.error = solved.error();
+  return failed;
+}
+
 void SolverThread::run() {
   // Where somebody draws meanwhile, drawing goes first on few cores. Linux keeps this number for each thread; where it
   // does not take it, no harm.
@@ -85,7 +99,7 @@ void SolverThread::run() {
     running_advice_ = request.advice;
     cancel_ = false;
     lock.unlock();
-    auto solved = std::make_shared<Solved>(solver_.solve(request, progress()));
+    auto solved = std::make_shared<Solved>(answer(request));
     lock.lock();
     const bool cancelled = solved->error && solved->error->kind == io::ErrorKind::cancelled;
     if (!cancelled) answers_.push_back(std::move(solved));

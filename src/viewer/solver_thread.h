@@ -44,6 +44,7 @@ class SolverThread {
 
  private:
   void run();
+  Solved answer(const Request& request);
   io::Progress progress();
 
   Solver solver_;

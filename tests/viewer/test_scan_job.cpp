@@ -75,7 +75,7 @@ TEST_CASE("what a scan does not tell is asked, and a scan can be left", "[scan_j
   CHECK(asked.error().field == "--unit");
   {
     ScanJob job(library(), {file, 0, {}}, [] {});
-    while (job.fraction() < 0.01 && !job.ended()) std::this_thread::sleep_for(std::chrono::milliseconds(1));
+    while (job.so_far().fraction < 0.01 && !job.ended()) std::this_thread::sleep_for(std::chrono::milliseconds(1));
     job.cancel();
     const auto start = std::chrono::steady_clock::now();
     while (!job.ended()) std::this_thread::sleep_for(std::chrono::milliseconds(1));

@@ -6,6 +6,7 @@
 #include <catch2/catch.hpp>
 #include <chrono>
 #include <set>
+#include <stdexcept>
 #include <thread>
 
 #include "viewer/solver_thread.h"
@@ -21,6 +22,7 @@ Solver::Solver(Library library) : library_(std::move(library)) {}
 Solved Solver::solve(const Request& request, const io::Progress& progress) {
   Solved out;
   out.key = request_key(request);
+  if (request.choice.foot.file == "faulty") throw std::runtime_error("a fault");
   for (int i = 0; i < 20; ++i) {
     if (progress.cancelled()) {
       out.error = io::Error{.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "again"};
@@ -76,4 +78,24 @@ TEST_CASE("a screen that wants, takes and cancels races with nothing", "[solver_
   }
   CHECK(answered.size() >= 20);  // the rest was cancelled on its way
   CHECK(woken > 10);
+}
+
+TEST_CASE("what the solver throws is an answer with an error, and the next is solved", "[solver_race]") {
+  SolverThread thread({}, {});
+  Request faulty = request(0);
+  faulty.choice.foot.file = "faulty";
+  faulty.position = aplomb::stance::Position::on_box;
+  thread.want({faulty, request(1)});
+  std::vector<std::shared_ptr<const Solved>> answers;
+  for (int i = 0; i < 30000 && answers.size() < 2; ++i) {
+    for (auto& answer : thread.take()) answers.push_back(std::move(answer));
+    std::this_thread::sleep_for(std::chrono::milliseconds(1));
+  }
+  REQUIRE(answers.size() == 2);
+  CHECK(answers[0]->key == request_key(faulty));
+  CHECK(answers[0]->position == faulty.position);
+  REQUIRE(answers[0]->error);
+  CHECK(answers[0]->error->message == "the program failed: a fault");
+  CHECK(answers[1]->key == request_key(request(1)));
+  CHECK_FALSE(answers[1]->error);
 }

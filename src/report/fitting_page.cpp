@@ -163,7 +163,7 @@ io::Result<void> write_fitting_page(const FittingPage& page, Paper paper, const 
   const Layout layout = layout_of(page, sheet);
   std::optional<OneView> picture;
   if (page.scene != nullptr) {
-    auto view = render_one(*page.scene, {.shader_folder = shader_folder}, {0, 0, units, layout.high});
+    auto view = render_one(*page.scene, {.shader_folder = shader_folder}, {0, 0, units, layout.high}, page.camera);
     if (!view) return tl::unexpected(view.error());
     picture = std::move(*view);
   }

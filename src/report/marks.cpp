@@ -87,7 +87,8 @@ void draw_labels(Canvas& canvas, std::vector<Label> labels, double column_x, boo
 
 std::string title_of(const View& view, foot::Side side) {
   const std::string foot = side == foot::Side::left ? "LEFT" : "RIGHT";
-  switch (view.aspect) {
+  if (!view.aspect) return foot;
+  switch (*view.aspect) {
     case Aspect::front:
       return foot + " from the front";
     case Aspect::inner_side:

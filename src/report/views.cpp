@@ -62,9 +62,15 @@ io::Result<void> render(std::vector<View>& views, const findings::Scene& scene,
   return {};
 }
 
-io::Result<OneView> render_one(const findings::Scene& scene, const PictureOptions& options, const Rect& rect) {
+io::Result<OneView> render_one(const findings::Scene& scene, const PictureOptions& options, const Rect& rect,
+                               const std::optional<Camera>& camera) {
   constexpr double margin = 30;
   OneView one{view_in(Aspect::inner_side, scene.side, rect), draw_options(highest_kPa(scene), options)};
+  if (camera) {
+    one.view.aspect.reset();
+    one.view.camera.forward_S = camera->forward_S;
+    one.view.camera.up_S = camera->up_S;
+  }
   one.view.camera = fitted(one.view.camera, extent_of(scene), margin);
   std::vector<View> views = {std::move(one.view)};
   if (auto rendered = render(views, scene, options.shader_folder, one.draw, 1); !rendered)

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,7 +19,7 @@ namespace aplomb::report {
 
 /// One view: where it goes and from where it is taken. The camera's pixels are canvas units.
 struct View {
-  Aspect aspect = Aspect::front;
+  std::optional<Aspect> aspect = Aspect::front;  ///< none: from anywhere between
   Rect rect;
   Camera camera;
   Image image;  ///< filled by render()
@@ -61,8 +62,9 @@ struct OneView {
   View view;
   DrawOptions draw;
 };
-/// The inner side in `rect`. Errors: see render().
-io::Result<OneView> render_one(const findings::Scene& scene, const PictureOptions& options, const Rect& rect);
+/// The inner side in `rect`, or as `camera` looks. Errors: see render().
+io::Result<OneView> render_one(const findings::Scene& scene, const PictureOptions& options, const Rect& rect,
+                               const std::optional<Camera>& camera = {});
 
 /// Front and inner side share scale and floor, so that heights can be compared. Errors: see render().
 io::Result<Stance> render_stance(const findings::Scene& scene, const PictureOptions& options);

@@ -4,11 +4,13 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "aplomb/findings/findings.h"
 #include "aplomb/io/error.h"
+#include "aplomb/report/camera.h"
 #include "aplomb/report/paper.h"
 #include "aplomb/report/rows.h"
 
@@ -28,6 +30,7 @@ struct FittingPage {
   std::vector<PagePart> parts;
   const findings::Scene* scene = nullptr;  ///< one picture under the heading; null: none
   std::string caption{};                   ///< under the picture
+  std::optional<Camera> camera{};          ///< from where it is taken, fitted to the picture; none: from the inner side
 };
 
 /// A PDF of one sheet where that holds all of it, else of as many as it takes, numbered; words as text, letters as

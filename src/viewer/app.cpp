@@ -6,21 +6,16 @@
 
 #include <algorithm>
 
-#include "session.h"
-
 namespace aplomb::viewer {
 
-namespace {
+namespace fs = std::filesystem;
 
-/// Answers kept: seven positions of a few changes back and forth, some megabytes each.
-constexpr std::size_t answers_kept = 48;
-
-}  // namespace
-
-const Frame* SeatView::frame(std::optional<int> step) const {
+std::shared_ptr<const Frame> frame_of(const std::shared_ptr<const Solved>& solved, std::optional<int> step) {
   if (!solved || !solved->shown()) return nullptr;
-  return &solved->frames[solved->at(step)];
+  return {solved, &solved->frames[solved->at(step)]};
 }
+
+std::shared_ptr<const Frame> SeatView::frame(std::optional<int> step) const { return frame_of(solved, step); }
 
 App::App(Library library, const AppOptions& options, std::function<void()> wake)
     : library_(std::move(library)), options_(options), solver_(library_, wake), wake_(std::move(wake)) {
@@ -28,6 +23,13 @@ App::App(Library library, const AppOptions& options, std::function<void()> wake)
   screen_.constant_notes = library_.constant_notes;
   screen_.rules = library_.rules != nullptr;
   if (!screen_.rules) say(library_.rules_complaint, true);
+  for (const char* folder : {"feet", "shoes", "stock"}) {
+    std::error_code code;
+    for (fs::directory_iterator it(library_.data / folder, code), end; !code && it != end; it.increment(code))
+      if (const auto ending = it->path().extension(); ending == ".toml" || ending == ".csv")
+        screen_.samples.push_back(it->path());
+  }
+  std::sort(screen_.samples.begin(), screen_.samples.end());
   if (!options_.keeps_state) return;
   screen_.recent = state_.recent();
   kept_letter_paper_ = screen_.letter_paper = state_.letter_paper();
@@ -54,10 +56,7 @@ void App::set_theme(float content_scale) {
   theme_stale_ = false;
 }
 
-std::shared_ptr<const Solved> App::known(const std::string& key) const {
-  const auto found = answers_.find(key);
-  return found == answers_.end() ? nullptr : found->second;
-}
+std::shared_ptr<const Solved> App::known(const std::string& key) const { return answers_.find(key); }
 
 std::shared_ptr<const Solved> App::known(const std::string& choice, stance::Position position, Care care,
                                          bool band) const {
@@ -66,14 +65,12 @@ std::shared_ptr<const Solved> App::known(const std::string& choice, stance::Posi
 
 void App::take_answers() {
   for (auto& answer : solver_.take()) {
-    if (!answers_.contains(answer->key)) answer_order_.push_back(answer->key);
-    answers_[answer->key] = answer;
+    answers_.add(std::move(answer));
     wanted_keys_.clear();  // what is wanted now may have changed
-    if (answer_order_.size() > answers_kept) {
-      answers_.erase(answer_order_.front());
-      answer_order_.erase(answer_order_.begin());
-    }
   }
+  std::set<std::string> held(keys_.begin(), keys_.end());
+  held.insert(before_key_);
+  answers_.trim(held);
   screen_.work = solver_.work();
 }
 
@@ -108,20 +105,67 @@ void App::choose_shown() {
     }
   }
   show_doubts();
-  screen_.seats[0].reference = screen_.seats[1].solved;
-  screen_.seats[1].reference = screen_.seats[0].solved;
-  if (!subject.side_by_side) {
-    const auto before = history_.before();
-    screen_.seats[0].reference =
-        before ? known(choice_key(before->seat[0]), subject.position, Care::full, false) : nullptr;
+  choose_reference();
+  follow_picked();
+  ask_unlikely();
+}
+
+/// The other view; or what stood here before the last change, whatever the position was then.
+void App::choose_reference() {
+  const Subject& subject = screen_.document.subject;
+  if (auto before = subject.side_by_side ? std::nullopt : history_.before(subject.seat[0]); before != before_) {
+    before_ = std::move(before);
+    before_key_ = before_ ? choice_key(*before_) : "";
   }
-  const auto& shown = screen_.seats[0].solved;
-  // What is wrong is said in the view's place; a card beside it only where there is something to decide.
-  if (shown && screen_.seats[0].current && shown->error && shown->key != refused_key_ &&
-      shown->error->kind == io::ErrorKind::decision_needed) {
-    refused_key_ = shown->key;
-    say(*shown->error);
+  SeatView &first = screen_.seats[0], &second = screen_.seats[1];
+  if (subject.side_by_side)
+    first.reference = second.solved;
+  else
+    first.reference = before_ ? known(before_key_, subject.position, Care::full, false) : nullptr;
+  second.reference = first.solved;
+  first.comes = !first.reference && before_ && !cancelled_;
+  second.comes = false;
+}
+
+/// What was picked is read again from each new frame.
+void App::follow_picked() {
+  if (!screen_.picked) return;
+  const auto seat = static_cast<std::size_t>(screen_.picked->seat);
+  const bool there = screen_.picked->seat < screen_.document.subject.seats();
+  const auto frame = there ? screen_.seats[seat].frame(screen_.document.look.step) : nullptr;
+  if (frame != screen_.picked->frame)
+    screen_.picked = picked_again(*screen_.picked, frame, screen_.document.subject.position);
+}
+
+/// What is wrong is said in the view's place; a card beside it only where there is something to decide.
+void App::ask_unlikely() {
+  if (screen_.dragging) return;  // every number on the way would be asked about
+  const Subject& subject = screen_.document.subject;
+  for (int seat = 0; seat < 2; ++seat) {
+    const auto place = static_cast<std::size_t>(seat);
+    const SeatView& view = screen_.seats[place];
+    // One foot in two shoes is asked about once.
+    const bool there = seat == 0 || (subject.side_by_side && subject.seat[0].foot != subject.seat[1].foot);
+    if (there && !view.current) continue;
+    const bool asks = there && view.solved->error && view.solved->error->kind == io::ErrorKind::decision_needed;
+    const std::string key = asks ? view.solved->key : "";
+    if (key == asked_of_[place]) continue;
+    asked_of_[place] = key;
+    std::erase_if(screen_.messages, [&](const Message& m) { return m.accept && m.accept->seat == seat; });
+    if (!asks) continue;
+    const io::Error& error = *view.solved->error;
+    say(fmt::format("{}{}: {}", seat == 1 ? "Second view: " : "", error.field, error.message), true);
+    screen_.messages.back().accept = Unlikely{error.field, seat};
   }
+}
+
+/// What hands ask to be solved, whatever of it is solved: cancelled, it stays so until they ask for something else.
+std::string App::wish() const {
+  const Document& document = screen_.document;
+  std::string wish = fmt::format("{} {} {} {}", stance::name(document.subject.position), document.look.band,
+                                 document.look.advice, document.look.skin == SkinLook::difference);
+  for (int i = 0; i < document.subject.seats(); ++i) wish += " " + keys_[static_cast<std::size_t>(i)];
+  return wish;
 }
 
 void App::want() {
@@ -135,12 +179,18 @@ void App::want() {
   };
   const int seats = subject.seats();
   const bool ahead = options_.solves_ahead && !shelf_;  // a shelf takes both cores
+  if (screen_.dragging || cancelled_ != wish()) cancelled_.reset();
+  screen_.cancelled = cancelled_.has_value();
   if (screen_.dragging) {
-    cancelled_ = false;
     const auto active = static_cast<std::size_t>(std::min(screen_.active_seat, seats - 1));
     if (!known(keys_[active], subject.position, Care::full, false)) add(active, subject.position, Care::quick, false);
   } else if (!cancelled_) {
     for (int i = 0; i < seats; ++i) add(static_cast<std::size_t>(i), subject.position, Care::full, false);
+    if (before_ && screen_.document.look.skin == SkinLook::difference &&
+        !known(before_key_, subject.position, Care::full, false)) {
+      list.push_back({*before_, subject.position});
+      keys.push_back(request_key(before_key_, subject.position, Care::full, false));
+    }
     if (screen_.document.look.band)
       for (int i = 0; i < seats; ++i) add(static_cast<std::size_t>(i), subject.position, Care::full, true);
     const auto& now = screen_.seats[0].solved;
@@ -239,12 +289,5 @@ bool App::settled() const {
 }
 
 bool App::restless() const { return screen_.playing || screen_.dragging || screen_.view_moving || exporting_.valid(); }
-
-void App::close() {
-  closing_ = true;
-  solver_.cancel();
-  if (doubt_job_) doubt_job_->cancel();
-  if (options_.keeps_state) state_.forget_own();
-}
 
 }  // namespace aplomb::viewer

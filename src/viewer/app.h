@@ -11,6 +11,7 @@
 #include <unordered_map>
 #include <utility>
 
+#include "answers.h"
 #include "aplomb/report/fitting_page.h"
 #include "doubt_job.h"
 #include "history.h"
@@ -58,7 +59,11 @@ class App {
   /// One frame, inside ImGui::NewFrame() and Render().
   void frame();
   bool closing() const { return closing_; }
-  void close();  ///< as the window's close button
+  /// As the window's close button: asks first where something is not saved.
+  void ask_to_close();
+  void close();  ///< unasked; what is not saved is dropped
+  /// The program ends unasked, as when it is interrupted: what is not saved is offered at the next start.
+  void break_off();
   /// Everything that was asked for is shown.
   bool settled() const;
   /// It changes by itself soon: playing, a drag, a message about to go.
@@ -77,13 +82,20 @@ class App {
   std::string doubts_key(std::size_t seat) const;
   void do_tries(const Asked& asked);
   void want();
+  std::string wish() const;
   void play();
   void lay_out(Ui& ui);
   void do_asked();
   void keep_history();
+  bool is_unsaved() const;
   void autosave();
+  KeptSession kept_session() const { return {screen_.document, screen_.session_file, session_hash_}; }
+  void leave(Leaving leaving);
+  void go(const Leaving& leaving);
+  void do_leaving(const Asked& asked);
+  void recover();
   void write_state(Ui& ui);
-  void say(std::string text, bool problem = false, std::optional<std::string> accept = std::nullopt);
+  void say(std::string text, bool problem = false);
   void say(const io::Error& error);
   int seat_for_files() const { return screen_.document.subject.side_by_side ? screen_.active_seat : 0; }
   bool drop(const std::filesystem::path& file, int seat);
@@ -101,9 +113,17 @@ class App {
   void put_visit(OpenedVisit opened);
   void lay_hers(int seat);
   void watch_visit();
+  void choose_reference();
+  void follow_picked();
+  void ask_unlikely();
+  void accept(const Unlikely& number);
   void start_scan(ScanWish wish);
   void take_scan();
+  void leave_scans();
   void save(const std::filesystem::path& file);
+  void save_as(const std::filesystem::path& file);
+  void choose_name();
+  std::filesystem::path folder() const;
   void start_exporting();
   report::Paper paper() const { return screen_.letter_paper ? report::Paper::letter : report::Paper::a4; }
   void take_export();
@@ -128,9 +148,11 @@ class App {
   std::vector<PairOn> pairs_;                           ///< put on in this run or its session, newest last
   std::optional<Source> visit_;                         ///< that screen_.visit was read from
   std::unique_ptr<ViewArea> view_;
-  std::unordered_map<std::string, std::shared_ptr<const Solved>> answers_;
-  std::vector<std::string> answer_order_;
+  Answers answers_;
+  std::optional<Choice> before_;  ///< that the difference map takes away
+  std::string before_key_;
   std::vector<std::string> wanted_keys_;
+  std::optional<std::string> cancelled_;  ///< wish() that was cancelled
   std::unique_ptr<DoubtJob> doubt_job_;
   std::unordered_map<std::string, std::shared_ptr<const DoubtAnswer>> doubts_;  ///< by doubts_key()
   std::vector<std::string> doubt_order_;
@@ -139,10 +161,10 @@ class App {
   std::array<Choice, 2> keyed_;  ///< whose keys are in keys_
   std::array<std::string, 2> keys_;
   std::array<std::shared_ptr<const Solved>, 2> last_shown_;
-  std::array<std::string, 2> judged_;  ///< what the verdicts of a seat are of
-  std::string refused_key_;            ///< of the answer whose error was told
-  Document kept_, saved_;              ///< as last autosaved; as last saved or opened, without the eye
-  std::string session_hash_;
+  std::array<std::string, 2> judged_;    ///< what the verdicts of a seat are of
+  std::array<std::string, 2> asked_of_;  ///< answers whose unlikely number was asked about
+  Document kept_, saved_;                ///< as last autosaved; as last saved or opened, without the eye
+  std::string session_hash_;             ///< of the session's file as it is known here; empty: not known
   std::chrono::steady_clock::time_point kept_at_{};
   std::future<io::Result<std::string>> exporting_;
   /// Of bars that wrap, as the last frame found them.
@@ -151,7 +173,7 @@ class App {
   } heights_;
   bool client_before_ = false, kept_letter_paper_ = false;
   std::pair<int, stance::Position> shape_before_{1, stance::Position::full_pointe_two};
-  bool frame_new_ = false, theme_stale_ = true, closing_ = false, told_read_only_ = false, cancelled_ = false;
+  bool frame_new_ = false, theme_stale_ = true, closing_ = false, told_read_only_ = false;
 };
 
 }  // namespace aplomb::viewer

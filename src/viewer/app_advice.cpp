@@ -39,7 +39,7 @@ void App::judge_shown() {
 
 void App::do_tries(const Asked& asked) {
   Subject& subject = screen_.document.subject;
-  if (!subject.side_by_side) screen_.trying.clear();
+  if (!subject.side_by_side) subject.trying.clear();
   if (asked.attempt && screen_.advice && screen_.advice->foot) {
     const auto shoe = with_try(subject.seat[0].shoe, *asked.attempt, screen_.advice->foot->side);
     if (!shoe) return say(shoe.error());
@@ -48,14 +48,14 @@ void App::do_tries(const Asked& asked) {
     subject.side_by_side = true;
     screen_.active_seat = 1;
     screen_.tab = 0;
-    screen_.trying = shop::words(*asked.attempt);
+    subject.trying = shop::words(*asked.attempt);
   }
   if (!asked.keep_try && !asked.leave_try) return;
   if (asked.keep_try) subject.seat[0] = subject.seat[1];
   subject.seat[1] = subject.seat[0];
   subject.side_by_side = false;
   screen_.active_seat = 0;
-  screen_.trying.clear();
+  subject.trying.clear();
 }
 
 }  // namespace aplomb::viewer

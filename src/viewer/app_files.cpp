@@ -18,27 +18,23 @@ namespace {
 constexpr std::size_t most_messages = 5;
 constexpr auto autosave_every = std::chrono::milliseconds(1500);
 
-/// Turning the view is nothing that wants saving.
+/// Turning the view and stepping through the positions is nothing that wants saving.
 Document without_eye(Document document) {
   document.look.orbit = {};
   document.look.step.reset();
+  document.subject.position = {};
   if (document.shelf) document.shelf->shown = false;
   return document;
 }
 
 }  // namespace
 
-void App::say(std::string text, bool problem, std::optional<std::string> accept) {
-  screen_.messages.push_back({std::move(text), problem, std::move(accept)});
+void App::say(std::string text, bool problem) {
+  screen_.messages.push_back({std::move(text), problem, {}, {}});
   if (screen_.messages.size() > most_messages) screen_.messages.erase(screen_.messages.begin());
 }
 
-void App::say(const io::Error& error) {
-  const bool decision = error.kind == io::ErrorKind::decision_needed;
-  // The remedy of a decision names the option of the command line; here a button makes it.
-  const std::string text = decision ? fmt::format("{}: {}", error.field, error.message) : io::to_line(error);
-  say(text, true, decision ? std::optional<std::string>(error.field) : std::nullopt);
-}
+void App::say(const io::Error& error) { say(io::to_line(error), true); }
 
 io::Result<void> App::open_sample() {
   auto foot = open_file(library_.data / "feet" / "sample.toml");
@@ -54,7 +50,17 @@ io::Result<void> App::open_sample() {
   return {};
 }
 
-void App::put(Opened opened, const fs::path& file, int seat) {
+/// The same foot in both views is meant in both.
+void App::accept(const Unlikely& number) {
+  Subject& subject = screen_.document.subject;
+  const Source foot = subject.seat[static_cast<std::size_t>(number.seat)].foot;
+  for (Choice& choice : subject.seat)
+    if (choice.foot == foot) choice.foot.accepted.push_back(number.key);
+  std::erase_if(screen_.messages, [&](const Message& message) { return message.accept == number; });
+}
+
+void App::put(Opened opened, const fs::path& named, int seat) {
+  const fs::path file = whole_path(named);
   Subject& subject = screen_.document.subject;
   Choice& choice = subject.seat[static_cast<std::size_t>(seat)];
   if (auto* foot = std::get_if<OpenedFoot>(&opened)) {
@@ -103,11 +109,16 @@ void App::put(Opened opened, const fs::path& file, int seat) {
   }
 }
 
-io::Result<void> App::open(const fs::path& file, const io::Progress& progress) {
+io::Result<void> App::open(const fs::path& named, const io::Progress& progress) {
+  const fs::path file = whole_path(named);
+  const auto as_named = [&](io::Error error) {
+    if (error.file == file.string()) error.file = named.string();
+    return error;
+  };
   if (is_scan(file)) {
     auto made = foot_of_scan(library_, file, {}, progress);
     if (!made) {
-      io::Error error = made.error();
+      io::Error error = as_named(made.error());
       if (error.kind == io::ErrorKind::decision_needed) error.remedy = "drop the scan on the window, which asks";
       return tl::unexpected(error);
     }
@@ -116,14 +127,15 @@ io::Result<void> App::open(const fs::path& file, const io::Progress& progress) {
     return {};
   }
   auto opened = open_file(file);
-  if (!opened) return tl::unexpected(opened.error());
+  if (!opened) return tl::unexpected(as_named(opened.error()));
   put(std::move(*opened), file, seat_for_files());
   return {};
 }
 
 bool App::drop(const fs::path& file) { return drop(file, seat_for_files()); }
 
-bool App::drop(const fs::path& file, int seat) {
+bool App::drop(const fs::path& named, int seat) {
+  const fs::path file = whole_path(named);
   if (is_scan(file)) {
     start_scan({file, seat, {}});
     return true;
@@ -132,6 +144,10 @@ bool App::drop(const fs::path& file, int seat) {
   if (!opened) {
     say(opened.error());
     return false;
+  }
+  if (std::holds_alternative<OpenedSession>(*opened)) {
+    leave({Leaving::Way::session, file});
+    return true;
   }
   put(std::move(*opened), file, seat);
   return true;
@@ -161,7 +177,7 @@ void App::save(const fs::path& file) {
   // Somebody else may have written it since it was read here.
   const std::string there = io::read_file(file, {}, io::max_json_bytes).map(io::content_hash).value_or("");
   const bool own = file.string() == screen_.session_file;
-  if (own && !session_hash_.empty() && !there.empty() && there != session_hash_) {
+  if (own && !there.empty() && there != session_hash_) {
     session_hash_ = there;
     return say(fmt::format("{} was changed by another window since it was opened here. Save again to write over it, or "
                            "save under another name.",
@@ -176,24 +192,55 @@ void App::save(const fs::path& file) {
   say(fmt::format("Saved: {}", file.string()));
 }
 
+void App::save_as(const fs::path& named) {
+  const fs::path file = whole_path(named);
+  std::error_code code;
+  if (file.string() != screen_.session_file && fs::exists(file, code)) {
+    FilePanel& panel = *screen_.files;
+    const bool session = read_session(file).has_value();
+    if (!session || panel.told_of != file) {
+      panel.told_of = file;
+      panel.told = file.filename().string() + (session ? " is there already. Save again to write over it."
+                                                       : " is there already and is no session: choose another name.");
+      return;
+    }
+  }
+  save(file);
+  screen_.files.reset();
+}
+
+void App::choose_name() {
+  screen_.files = FilePanel::make(FilePanel::Purpose::save, folder());
+  if (!screen_.session_file.empty()) screen_.files->name = fs::path(screen_.session_file).filename().string();
+}
+
+fs::path App::folder() const {
+  if (!screen_.session_file.empty()) return fs::path(screen_.session_file).parent_path();
+  std::error_code code;
+  const fs::path here = fs::current_path(code);
+  return code ? fs::path("/") : here;  // the folder that it was started in is gone
+}
+
 void App::start_exporting() {
-  auto solved = screen_.seats[0].solved;
+  // The page for the client is of what it shows; the sheets are of the first view.
+  const bool client = screen_.document.look.client;
+  const int seat = client ? screen_.client_seat() : 0;
+  const SeatView& view = screen_.seats[static_cast<std::size_t>(seat)];
+  auto solved = view.solved;
   if (exporting_.valid()) return say("The picture and the page are being made.");
-  if (!solved || !solved->shown() || !screen_.seats[0].current)
-    return say("There is nothing solved to export yet.", true);
-  if (const auto& told = screen_.seats[0].told; told->doubts) {
+  if (!solved || !solved->shown() || !view.current) return say("There is nothing solved to export yet.", true);
+  if (const auto& told = view.told; told->doubts) {
     auto with_doubts = std::make_shared<Solved>(*solved);
     with_doubts->findings = *told;
     solved = std::move(with_doubts);
   }
-  const Subject& subject = screen_.document.subject;
-  const fs::path folder =
-      screen_.session_file.empty() ? fs::current_path() : fs::path(screen_.session_file).parent_path();
-  const std::string name =
-      fmt::format("{}-{}-{}", subject.seat[0].foot.name(), subject.seat[0].shoe.name(), stance::name(solved->position));
-  exporting_ = screen_.document.look.client
-                   ? start_client_export({solved, screen_.visit, paper()}, folder / name, library_.shaders)
-                   : start_export(solved, paper(), folder / name, library_.shaders);
+  const Choice& choice = screen_.document.subject.seat[static_cast<std::size_t>(seat)];
+  const Look& look = screen_.document.look;
+  const fs::path stem =
+      folder() / fmt::format("{}-{}-{}", choice.foot.name(), choice.shoe.name(), stance::name(solved->position));
+  exporting_ =
+      client ? start_client_export({solved, screen_.visit, paper(), look.step, look.orbit}, stem, library_.shaders)
+             : start_export(solved, paper(), stem, library_.shaders);
 }
 
 void App::take_export() {
@@ -207,18 +254,13 @@ void App::take_export() {
 void App::do_asked() {
   Asked asked = std::exchange(screen_.asked, {});
   screen_.asked.frame_all = asked.frame_all;  // until there is something to frame
-  const fs::path here =
-      screen_.session_file.empty() ? fs::current_path() : fs::path(screen_.session_file).parent_path();
-  if (asked.open) screen_.files = FilePanel::make(FilePanel::Purpose::open, here);
+  if (asked.open) screen_.files = FilePanel::make(FilePanel::Purpose::open, folder());
   if (asked.save && !screen_.session_file.empty())
     save(screen_.session_file);
   else if (asked.save || asked.save_as)
-    screen_.files = FilePanel::make(FilePanel::Purpose::save, here);
+    choose_name();
   if (asked.open_file && drop(*asked.open_file)) screen_.files.reset();
-  if (asked.save_to) {
-    save(*asked.save_to);
-    screen_.files.reset();
-  }
+  if (asked.save_to && screen_.files) save_as(*asked.save_to);
   if (options_.keeps_state && screen_.letter_paper != kept_letter_paper_)
     state_.keep_letter_paper(kept_letter_paper_ = screen_.letter_paper);
   if (asked.export_all) start_exporting();
@@ -229,38 +271,28 @@ void App::do_asked() {
   if (asked.cancel_scan && scan_) scan_->cancel();
   if (asked.undo && history_.can_undo()) screen_.document.subject = history_.undo();
   if (asked.redo && history_.can_redo()) screen_.document.subject = history_.redo();
-  if (asked.accept) {
-    screen_.choice().foot.accepted.push_back(*asked.accept);
-    screen_.messages.clear();
-  }
+  if (asked.accept) accept(*asked.accept);
   do_tries(asked);
   do_shelf(asked);
   if (asked.cancel && screen_.work.busy) {
     solver_.cancel();
-    cancelled_ = true;
+    cancelled_ = wish();
   }
-  if (asked.recover || asked.forget_recovery) {
+  if (asked.recover) leave({Leaving::Way::recovery});
+  if (asked.forget_recovery) {
     screen_.recovery = false;
-    if (const auto file = state_.left_behind(); file && asked.recover) {
-      auto recovered = state_.recover(*file);
-      if (recovered) {
-        bring_back(std::move(recovered->first));
-        screen_.session_file = recovered->second;
-        say("The last session is back as it was kept. Save it.");
-      } else {
-        say(recovered.error());
-      }
-    } else if (file) {
-      state_.forget(*file);
-    }
+    if (const auto file = state_.left_behind()) state_.forget(*file);
   }
   if (asked.restart_theme) theme_stale_ = true;
-  if (asked.quit) close();
+  if (asked.quit) ask_to_close();
+  do_leaving(asked);
 }
+
+bool App::is_unsaved() const { return without_eye(screen_.document) != saved_; }
 
 void App::autosave() {
   const Document& now = screen_.document;
-  screen_.unsaved = without_eye(screen_.document) != saved_;
+  screen_.unsaved = is_unsaved();
   const auto clock = std::chrono::steady_clock::now();
   if (!options_.keeps_state || closing_ || screen_.dragging || now == kept_ || clock - kept_at_ < autosave_every)
     return;
@@ -270,13 +302,15 @@ void App::autosave() {
     kept_ = now;
     return;
   }
-  if (const auto done = state_.keep(screen_.document, screen_.session_file); !done && !told_read_only_) {
+  if (const auto done = state_.keep(kept_session()); done) {
+    kept_ = now;
+    told_read_only_ = false;
+  } else if (!told_read_only_) {
     told_read_only_ = true;
     io::Error error = done.error();
     error.remedy = "what is not saved is lost in a crash; set XDG_STATE_HOME to a folder that can be written";
     say(error);
   }
-  kept_ = now;
 }
 
 }  // namespace aplomb::viewer

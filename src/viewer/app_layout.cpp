@@ -40,8 +40,10 @@ void panel(const char* name, const ViewRect& rect, ImU32 background, const ImVec
 
 /// Gives the keyboard to the next panel that is there, and shows where it is. ImGui has no public call for the latter.
 void focus_next_panel() {
-  constexpr std::array names{"top",          "look_panel", "numbers_panel", "findings_panel", "positions_panel",
-                             "client_panel", "slice_panel"};
+  // Cards first: they ask something, and wait.
+  constexpr std::array names{"leaving",    "recovery",      "scan",           "message",         "top",
+                             "look_panel", "numbers_panel", "findings_panel", "positions_panel", "client_panel",
+                             "slice_panel"};
   ImGuiContext& imgui = *ImGui::GetCurrentContext();
   const ImGuiWindow* now = imgui.NavWindow == nullptr ? nullptr : imgui.NavWindow->RootWindow;
   std::size_t at = names.size() - 1;
@@ -170,6 +172,7 @@ void App::write_state(Ui& ui) {
         {"running", screen_.doubts->running}, {"fraction", screen_.doubts->fraction}, {"what", screen_.doubts->what}};
   state["session"] = screen_.session_file;
   state["unsaved"] = screen_.unsaved;
+  if (screen_.leaving) state["leaving"] = true;
 }
 
 }  // namespace aplomb::viewer

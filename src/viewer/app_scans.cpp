@@ -22,21 +22,33 @@ void App::take_scan() {
     return;
   }
   const ScanWish wish = scan_->wish();
+  const bool left = scan_->cancelled();  // maybe just when it was done
   auto made = scan_->take();
   scan_.reset();
-  if (made) {
+  if (!left && made) {
+    // The second view may have been put away meanwhile: it comes back with its foot, which nobody took back.
+    if (Subject& subject = screen_.document.subject; wish.seat == 1 && !subject.side_by_side) {
+      subject.seat[1] = subject.seat[0];
+      subject.side_by_side = true;
+    }
     say(made->told);
     put(OpenedFoot{std::move(made->source)}, wish.file, wish.seat);
-  } else if (made.error().kind == io::ErrorKind::decision_needed) {
+  } else if (!left && made.error().kind == io::ErrorKind::decision_needed) {
     screen_.messages.push_back({fmt::format("{}: {}", wish.file.filename().string(), made.error().message), false, {}});
     screen_.messages.back().question = ScanQuestion{wish, made.error().field == "--side"};
-  } else if (made.error().kind != io::ErrorKind::cancelled) {
+  } else if (!left && made.error().kind != io::ErrorKind::cancelled) {
     say(made.error());
   }
   if (scans_waiting_.empty()) return;
   ScanWish next = std::move(scans_waiting_.front());
   scans_waiting_.erase(scans_waiting_.begin());
   start_scan(std::move(next));
+}
+
+void App::leave_scans() {
+  scans_waiting_.clear();
+  if (scan_) scan_->cancel();
+  std::erase_if(screen_.messages, [](const Message& message) { return message.question.has_value(); });
 }
 
 }  // namespace aplomb::viewer

@@ -148,9 +148,9 @@ void App::keep_shelf() {
 void App::bring_back(Document document) {
   screen_.document = std::move(document);
   history_.clear();
+  leave_scans();  // they were for the feet of before
   theme_stale_ = true;
   screen_.active_seat = 0;
-  screen_.trying.clear();
   pairs_.clear();
   if (screen_.document.pair)
     if (auto pair = pair_of(*screen_.document.pair)) pairs_.push_back(std::move(*pair));
@@ -169,7 +169,7 @@ void App::bring_back(Document document) {
 
 void App::put_on(int item) {
   Subject subject = screen_.document.subject;
-  if (!screen_.trying.empty()) subject.side_by_side = false;  // a try is of the shoe that was on
+  if (!subject.trying.empty()) subject.side_by_side = false;  // a try is of the shoe that was on
   auto pair = pair_for(screen_.shelf->answer, item, subject);
   if (!pair) return say(pair.error());
   for (std::size_t seat = 0; seat < 2; ++seat) subject.seat[seat].shoe = pair->kept.shoe[seat];
@@ -177,7 +177,7 @@ void App::put_on(int item) {
     subject.seat[1] = subject.seat[0];
     screen_.active_seat = 0;
   }
-  screen_.trying.clear();
+  subject.trying.clear();
   screen_.document.subject = std::move(subject);
   keep_pair(std::move(*pair));
   screen_.tab = 0;
@@ -208,9 +208,6 @@ void App::do_shelf(const Asked& asked) {
 
 void App::write_page(ShelfPage page) {
   if (exporting_.valid()) return say("A page is being made.");
-  const std::filesystem::path folder = screen_.session_file.empty()
-                                           ? std::filesystem::current_path()
-                                           : std::filesystem::path(screen_.session_file).parent_path();
   watch_shelf();
   const auto& answer = screen_.shelf->answer;
   // The client's page has a picture where the pair stands in the view.
@@ -219,7 +216,7 @@ void App::write_page(ShelfPage page) {
                         shown->choice == choice_key(screen_.document.subject.seat[0]) && screen_.seats[0].current &&
                         shown->shown();
   exporting_ = start_shelf_export({answer, page, pictured ? shown : nullptr, library_.version, screen_.visit, paper()},
-                                  folder / page_name(*answer), library_.shaders);
+                                  folder() / page_name(*answer), library_.shaders);
 }
 
 }  // namespace aplomb::viewer

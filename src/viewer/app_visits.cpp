@@ -47,7 +47,7 @@ void App::put_visit(OpenedVisit opened) {
   for (std::size_t seat = 0; seat < 2; ++seat) subject.seat[seat].shoe = pair->kept.shoe[seat];
   for (const std::string& words : opened.told) say(words);
   subject.visit = opened.source;
-  screen_.trying.clear();
+  subject.trying.clear();
   screen_.tab = 1;
   screen_.show_findings = true;
   screen_.show_shelf = false;  // what is to be said of her is read first

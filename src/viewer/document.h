@@ -18,6 +18,7 @@ struct Subject {
   bool side_by_side = false;
   stance::Position position = stance::Position::full_pointe_two;
   std::optional<Source> visit{};  ///< file of the visit that the feet are of
+  std::string trying{};           ///< the change that the second seat shows, in words; empty: none
 
   bool operator==(const Subject&) const = default;
   int seats() const { return side_by_side ? 2 : 1; }

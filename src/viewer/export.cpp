@@ -27,7 +27,7 @@ std::string today() {
 
 io::Result<std::string> write(const Solved& solved, report::Paper paper, const std::filesystem::path& stem,
                               const std::filesystem::path& shaders) {
-  report::Sheet sheet{solved.findings, solved.frames.back().scene, {}};
+  report::Sheet sheet{solved.findings, solved.frames[solved.at({})].scene, {}};
   if (solved.findings.way_down) {
     std::vector<findings::Scene> scenes;
     for (const Frame& frame : solved.frames) scenes.push_back(frame.scene);
@@ -41,23 +41,8 @@ io::Result<std::string> write(const Solved& solved, report::Paper paper, const s
 
 io::Result<std::string> write_client(const ClientExport& what, const std::filesystem::path& stem,
                                      const std::filesystem::path& shaders) {
-  const Solved& solved = *what.solved;
-  const findings::Scene& scene = solved.frames.back().scene;
-  const std::string side = scene.side == foot::Side::left ? "left" : "right";
-  report::FittingPage page{
-      .title = "Where the foot rests in the shoe",
-      .subtitle = fmt::format("Her {} foot, {}", side, report::position_words(stance::name(solved.position))),
-      .date = today(),
-      .version = solved.findings.version,
-      .parts = {{"What was seen", client_sentences(solved.findings)},
-                {"Cautions", shop::cautions_of(what.visit ? *what.visit : shop::Visit{},
-                                               solved.foot ? solved.foot->age_years : std::nullopt)}},
-      .scene = &scene,
-      .caption =
-          "From the inner side. Numbers on the bar are the pressure on the skin; darker is "
-          "more. An estimate."};
   const std::string file = stem.string() + "-client.pdf";
-  if (const auto done = report::write_fitting_page(page, what.paper, file, shaders); !done)
+  if (const auto done = report::write_fitting_page(client_page(what), what.paper, file, shaders); !done)
     return tl::unexpected(done.error());
   return "Written: " + file;
 }
@@ -81,6 +66,24 @@ io::Result<std::string> write_shelf(const ShelfExport& what, const std::filesyst
 }
 
 }  // namespace
+
+report::FittingPage client_page(const ClientExport& what) {
+  const Solved& solved = *what.solved;
+  const Frame& frame = solved.frames[solved.at(what.step)];
+  const std::string side = frame.scene.side == foot::Side::left ? "left" : "right";
+  std::string position = report::position_words(stance::name(solved.position));
+  if (!frame.title.empty()) position += ", " + frame.title;
+  return {.title = "Where the foot rests in the shoe",
+          .subtitle = fmt::format("Her {} foot, {}", side, position),
+          .date = today(),
+          .version = solved.findings.version,
+          .parts = {{"What was seen", client_sentences(solved.findings)},
+                    {"Cautions", shop::cautions_of(what.visit ? *what.visit : shop::Visit{},
+                                                   solved.foot ? solved.foot->age_years : std::nullopt)}},
+          .scene = &frame.scene,
+          .caption = "Numbers on the bar are the pressure on the skin; darker is more. An estimate.",
+          .camera = camera_of(what.orbit, frame.scene.side, 1, 1)};
+}
 
 report::FittingPage shelf_page(const ShelfExport& what) {
   shop::Telling telling;

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "opening.h"
+
 namespace aplomb::viewer {
 
 namespace fs = std::filesystem;
@@ -19,7 +21,7 @@ FilePanel FilePanel::make(Purpose purpose, const fs::path& folder) {
 
 void FilePanel::go(const fs::path& to) {
   std::error_code code;
-  fs::path whole = fs::weakly_canonical(fs::absolute(to, code), code);
+  const fs::path whole = fs::weakly_canonical(fs::absolute(to, code), code);
   if (!whole.empty()) folder = whole;
   entries.clear();
   complaint.clear();
@@ -35,7 +37,9 @@ void FilePanel::go(const fs::path& to) {
     std::error_code ignored;
     const bool is_folder = it->is_directory(ignored);
     const std::string ending = it->path().extension().string();
-    if (is_folder || ending == ".toml" || ending == ".json" || ending == ".csv") entries.push_back({entry, is_folder});
+    const bool scan = purpose == Purpose::open && is_scan(it->path());
+    if (is_folder || scan || ending == ".toml" || ending == ".json" || ending == ".csv")
+      entries.push_back({entry, is_folder});
   }
   std::sort(entries.begin(), entries.end(), [](const FolderEntry& a, const FolderEntry& b) {
     return a.folder != b.folder ? a.folder : a.name < b.name;

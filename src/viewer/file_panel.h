@@ -21,6 +21,8 @@ struct FilePanel {
   std::string complaint;             ///< the folder cannot be read
   std::string name;                  ///< typed
   bool focus_name = false;
+  std::filesystem::path told_of;  ///< file that it was not saved to at once
+  std::string told;               ///< why
 
   static FilePanel make(Purpose purpose, const std::filesystem::path& folder);
   void go(const std::filesystem::path& folder);

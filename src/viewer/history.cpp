@@ -18,9 +18,10 @@ void History::note(const Subject& subject) {
   at_ = past_.size() - 1;
 }
 
-std::optional<Subject> History::before() const {
-  if (at_ == 0 || past_.empty()) return std::nullopt;
-  return past_[at_ - 1];
+std::optional<Choice> History::before(const Choice& now) const {
+  for (std::size_t i = past_.empty() ? 0 : at_ + 1; i > 0; --i)
+    if (past_[i - 1].seat[0] != now) return past_[i - 1].seat[0];
+  return std::nullopt;
 }
 
 }  // namespace aplomb::viewer

@@ -16,8 +16,8 @@ class History {
   bool can_redo() const { return at_ + 1 < past_.size(); }
   const Subject& undo() { return past_[--at_]; }  ///< Pre: can_undo()
   const Subject& redo() { return past_[++at_]; }  ///< Pre: can_redo()
-  /// The subject before the last change; nothing when there was none.
-  std::optional<Subject> before() const;
+  /// What the first seat last held before it was as `now`; nothing when it never held another.
+  std::optional<Choice> before(const Choice& now) const;
   void clear() { past_.clear(), at_ = 0; }
 
  private:

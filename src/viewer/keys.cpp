@@ -13,7 +13,9 @@ constexpr int key_space = 32, key_equal = 61, key_minus = 45, key_left_bracket =
               key_escape = 256, key_right = 262, key_left = 263, key_down = 264, key_up = 265, key_page_up = 266,
               key_page_down = 267, key_f1 = 290, key_f6 = 295, key_pad_subtract = 333, key_pad_add = 334;
 
-bool pressed(int key) { return ImGui::IsKeyPressed(key, true); }
+bool pressed(int key) { return ImGui::IsKeyPressed(key, false); }
+/// Again and again while it is held: for what goes on by small steps, never for what asks or writes.
+bool held(int key) { return ImGui::IsKeyPressed(key, true); }
 
 template <class Enum>
 void next(Enum& value, int count) {
@@ -24,14 +26,14 @@ void take_control_keys(Screen& screen) {
   Asked& asked = screen.asked;
   double& letters = screen.document.look.font_scale;
   if (pressed('O')) asked.open = true;
-  if (pressed('S')) asked.save = true;
+  if (pressed('S')) (ImGui::GetIO().KeyShift ? asked.save_as : asked.save) = true;
   if (pressed('E')) asked.export_all = true;
-  if (pressed('Z')) (ImGui::GetIO().KeyShift ? asked.redo : asked.undo) = true;
-  if (pressed('Y')) asked.redo = true;
+  if (held('Z')) (ImGui::GetIO().KeyShift ? asked.redo : asked.undo) = true;
+  if (held('Y')) asked.redo = true;
   if (pressed('Q')) asked.quit = true;
   const double before = letters;
-  if (pressed(key_equal) || pressed(key_pad_add)) letters = std::min(2.0, letters + 0.125);
-  if (pressed(key_minus) || pressed(key_pad_subtract)) letters = std::max(0.625, letters - 0.125);
+  if (held(key_equal) || held(key_pad_add)) letters = std::min(2.0, letters + 0.125);
+  if (held(key_minus) || held(key_pad_subtract)) letters = std::max(0.625, letters - 0.125);
   if (pressed('0')) letters = 1;
   if (letters != before) asked.restart_theme = true;
 }
@@ -39,6 +41,8 @@ void take_control_keys(Screen& screen) {
 void take_escape(Screen& screen) {
   if (screen.files)
     screen.files.reset();
+  else if (screen.leaving)
+    screen.asked.stay = true;
   else if (screen.show_help)
     screen.show_help = false;
   else if (screen.scan)
@@ -81,8 +85,8 @@ void take_view_keys(Screen& screen) {
   if (pressed('X')) next(look.box, 3);
   if (pressed('P')) next(look.skin, 4);
   if (pressed('S')) next(look.slice, 3);
-  if (pressed(key_left_bracket)) look.slice_mm -= 1;
-  if (pressed(key_right_bracket)) look.slice_mm += 1;
+  if (held(key_left_bracket)) look.slice_mm -= 1;
+  if (held(key_right_bracket)) look.slice_mm += 1;
   if (pressed('D')) {
     Subject& subject = screen.document.subject;
     subject.side_by_side = !subject.side_by_side;
@@ -90,15 +94,15 @@ void take_view_keys(Screen& screen) {
   }
   constexpr double step_px = 25;
   if (!ImGui::GetIO().NavVisible) {
-    if (pressed(key_left)) turn(look.orbit, -step_px, 0);
-    if (pressed(key_right)) turn(look.orbit, step_px, 0);
-    if (pressed(key_up)) turn(look.orbit, 0, -step_px);
-    if (pressed(key_down)) turn(look.orbit, 0, step_px);
+    if (held(key_left)) turn(look.orbit, -step_px, 0);
+    if (held(key_right)) turn(look.orbit, step_px, 0);
+    if (held(key_up)) turn(look.orbit, 0, -step_px);
+    if (held(key_down)) turn(look.orbit, 0, step_px);
     if (pressed(key_space)) toggle_playing(screen);
   }
-  const double near = pressed(key_equal) || pressed(key_pad_add)        ? 1.2
-                      : pressed(key_minus) || pressed(key_pad_subtract) ? 1 / 1.2
-                                                                        : 1;
+  const double near = held(key_equal) || held(key_pad_add)        ? 1.2
+                      : held(key_minus) || held(key_pad_subtract) ? 1 / 1.2
+                                                                  : 1;
   if (near != 1) look.orbit.mm_per_px = std::clamp(look.orbit.mm_per_px / near, 0.01, 5.0);
 }
 
@@ -106,11 +110,13 @@ void take_view_keys(Screen& screen) {
 
 void take_keys(Screen& screen) {
   const ImGuiIO& io = ImGui::GetIO();
+  // A field has its own undo, and its own Esc; only a panel of files is closed from within its field.
+  if (io.WantTextInput && !(screen.files && pressed(key_escape))) return;
   if (pressed(key_escape)) return take_escape(screen);
   if (pressed(key_f1)) screen.show_help = !screen.show_help;
-  if (pressed(key_f6)) screen.asked.next_panel = true;
+  if (pressed(key_f6) && !screen.files && !screen.show_help) screen.asked.next_panel = true;
   if (io.KeyCtrl) return take_control_keys(screen);
-  if (io.WantTextInput || screen.files) return;
+  if (screen.files) return;
   if (pressed('H')) screen.show_help = !screen.show_help;
   if (pressed(key_page_up)) step_position(screen, -1);
   if (pressed(key_page_down)) step_position(screen, 1);

@@ -36,6 +36,12 @@ io::Error unknown_kind(const std::filesystem::path& file, const std::string& for
 
 }  // namespace
 
+std::filesystem::path whole_path(const std::filesystem::path& file) {
+  std::error_code code;
+  const std::filesystem::path whole = std::filesystem::absolute(file, code).lexically_normal();
+  return code ? file : whole;
+}
+
 bool is_scan(const std::filesystem::path& file) { return scan::is_scan_name(file); }
 
 io::Result<Opened> open_file(const std::filesystem::path& file) {

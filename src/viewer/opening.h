@@ -27,6 +27,9 @@ struct OpenedStock {
 };
 using Opened = std::variant<OpenedFoot, OpenedShoe, OpenedSession, OpenedStock, OpenedVisit>;
 
+/// From the root of all folders, so that it is found from any; as it is named where that cannot be told.
+std::filesystem::path whole_path(const std::filesystem::path& file);
+
 /// Whether a file is named as a scan; those are not for open_file() but for a ScanJob.
 bool is_scan(const std::filesystem::path& file);
 

@@ -70,8 +70,9 @@ std::string capital(std::string words) {
 }
 
 void trying(Ui& ui, Screen& screen) {
-  if (screen.trying.empty() || !screen.document.subject.side_by_side) return;
-  ui.words("trying", "Second view: " + screen.trying, ui.theme.strong, ink::mark, ImGui::GetContentRegionAvail().x);
+  if (screen.document.subject.trying.empty() || !screen.document.subject.side_by_side) return;
+  ui.words("trying", "Second view: " + screen.document.subject.trying, ui.theme.strong, ink::mark,
+           ImGui::GetContentRegionAvail().x);
   if (ui.button("try.keep", "Keep it", "Makes the change; the shoe as it was is forgotten. Ctrl+Z brings it back.",
                 {.strong = true}))
     screen.asked.keep_try = true;
@@ -96,7 +97,7 @@ void verdicts(Ui& ui, const Screen& screen) {
 
 void what_helps(Ui& ui, Screen& screen) {
   if (!screen.rules) return;
-  if (!screen.trying.empty()) return;  // one at a time
+  if (!screen.document.subject.trying.empty()) return;  // one at a time
   Look& look = screen.document.look;
   ImGui::Dummy({0, 0.25f * ui.theme.unit});
   ui.toggle("advice", "What helps",

@@ -13,8 +13,7 @@ namespace {
 
 constexpr ImGuiWindowFlags card_flags = ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize |
                                         ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
-                                        ImGuiWindowFlags_AlwaysAutoResize | ImGuiWindowFlags_NoFocusOnAppearing |
-                                        ImGuiWindowFlags_NoNav;
+                                        ImGuiWindowFlags_AlwaysAutoResize | ImGuiWindowFlags_NoFocusOnAppearing;
 
 void begin_card(const char* name, const ImVec2& at, const ImVec2& pivot, bool problem) {
   ImGui::SetNextWindowPos(at, ImGuiCond_Always, pivot);
@@ -62,12 +61,33 @@ void scan_card(Ui& ui, Screen& screen, const ViewRect& rect, float width) {
   end_card();
 }
 
+/// What is not saved would be dropped.
+void leaving_card(Ui& ui, Screen& screen, const ViewRect& rect, float width) {
+  const Leaving& leaving = *screen.leaving;
+  const bool quits = leaving.way == Leaving::Way::quit;
+  const std::string in_its_place =
+      leaving.way == Leaving::Way::session ? leaving.session.filename().string() : std::string("The last session");
+  begin_card("leaving", {rect.x + 0.5f * rect.w, rect.y + ui.theme.px(90)}, {0.5f, 0}, false);
+  ui.words("leaving.words",
+           quits ? "This session is not saved." : "This session is not saved. " + in_its_place + " takes its place.",
+           ui.theme.strong, ink::text, width);
+  if (ui.button("leaving.save", "Save", "Saves it first.", {.strong = true})) screen.asked.save_and_leave = true;
+  if (width > ui.theme.px(300)) ImGui::SameLine();
+  if (ui.button("leaving.unsaved", quits ? "Quit without saving" : "Go on without saving", "What was changed is lost."))
+    screen.asked.leave_unsaved = true;
+  if (width > ui.theme.px(300)) ImGui::SameLine();
+  if (ui.button("leaving.stay", "Stay", "Back to where you were. Esc")) screen.asked.stay = true;
+  end_card();
+}
+
 }  // namespace
 
 void message_cards(Ui& ui, Screen& screen, const ViewRect& rect) {
   const float width = std::min(ui.theme.px(420), rect.w - 4 * ui.theme.unit);
   if (screen.scan) scan_card(ui, screen, rect, width);
-  if (screen.recovery) {
+  if (screen.leaving) {
+    if (!screen.leaving->saving) leaving_card(ui, screen, rect, width);
+  } else if (screen.recovery) {
     begin_card("recovery", {rect.x + 0.5f * rect.w, rect.y + ui.theme.px(90)}, {0.5f, 0}, false);
     ui.words("recovery.words", "The last session was not closed. Bring it back?", ui.theme.strong, ink::text, width);
     if (ui.button("recover", "Bring it back", "Shows it as it was when last kept.", {.strong = true}))
@@ -92,7 +112,7 @@ void message_cards(Ui& ui, Screen& screen, const ViewRect& rect) {
 
 void picked_card(Ui& ui, Screen& screen, const ViewRect& rect) {
   if (!screen.picked) return;
-  const Pick& pick = *screen.picked;
+  const Pick& pick = screen.picked->what;
   const bool inches = screen.document.look.inches;
   begin_card("picked", {rect.x + ui.theme.px(16), rect.y + rect.h - ui.theme.px(56)}, {0, 1}, false);
   ui.words("picked.region", pick.region, ui.theme.strong);

@@ -7,12 +7,28 @@
 
 namespace aplomb::viewer {
 
+namespace {
+
+/// In the place of the three sentences. `solved` is null until it is.
+const char* nothing_to_show(bool cancelled, const Solved* solved) {
+  if (solved == nullptr)
+    return cancelled ? "The foot was not let find its place." : "One moment: the foot is still finding its place.";
+  return solved->error
+             ? "This foot and this shoe do not go together as they are written down: a number is put right first."
+             : "The foot found no place to rest in this shoe, so there is nothing to show of it.";
+}
+
+}  // namespace
+
 void client_words(Ui& ui, Screen& screen, const ViewRect& rect) {
-  const Solved* solved = screen.shown(0);
+  const int seat = screen.client_seat();
+  const Solved* solved = screen.shown(seat);
   ImGui::SetCursorScreenPos({rect.x + 3 * ui.theme.unit, rect.y + ui.theme.unit});
   ImGui::BeginGroup();
-  if (solved == nullptr || !solved->shown() || !screen.seats[0].current) {
-    ui.words("client.none", "One moment: the foot is still finding its place.", ui.theme.title, ink::quiet);
+  const bool current = screen.seats[static_cast<std::size_t>(seat)].current;
+  if (!current || !solved->shown()) {
+    ui.words("client.none", nothing_to_show(screen.cancelled, current ? solved : nullptr), ui.theme.title, ink::quiet,
+             rect.w - 6 * ui.theme.unit);
   } else {
     int number = 0;
     for (const std::string& sentence : client_sentences(solved->findings))
@@ -21,7 +37,7 @@ void client_words(Ui& ui, Screen& screen, const ViewRect& rect) {
   if (ui.button("client.close", "Back to the numbers", "C")) screen.document.look.client = false;
   ui.flow("A page to take home");
   if (ui.button("client.page", "A page to take home", "This picture and these words as a PDF. Ctrl+E",
-                {.enabled = solved != nullptr && solved->shown()}))
+                {.enabled = current && solved->shown()}))
     screen.asked.export_all = true;
   ImGui::EndGroup();
 }

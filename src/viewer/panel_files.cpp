@@ -9,13 +9,15 @@ namespace aplomb::viewer {
 
 namespace {
 
-void recent_files(Ui& ui, Screen& screen) {
-  if (screen.recent.empty()) return;
-  ui.title("Recent");
-  int number = 0;
-  for (const auto& file : screen.recent) {
-    const std::string id = "recent." + std::to_string(number++);
-    if (ui.button(id, file.filename().string(), file.string())) screen.asked.open_file = file;
+/// A button each, as many in a line as fit.
+void files_at_hand(Ui& ui, Screen& screen, const char* title, const char* id,
+                   const std::vector<std::filesystem::path>& files) {
+  if (files.empty()) return;
+  ui.title(title);
+  for (std::size_t i = 0; i < files.size(); ++i) {
+    const std::string name = files[i].filename().string();
+    if (i > 0) ui.flow(name);
+    if (ui.button(id + std::to_string(i), name, files[i].string())) screen.asked.open_file = files[i];
   }
 }
 
@@ -25,7 +27,7 @@ void entries(Ui& ui, Screen& screen) {
   if (!panel.complaint.empty()) ui.words("folder.complaint", panel.complaint, ui.theme.body, ink::alarm);
   std::filesystem::path go;
   if (ui.button("folder.up", "Folder above", "")) go = panel.folder.parent_path();
-  ImGui::BeginChild("entries", {0, -2.2f * ImGui::GetFrameHeightWithSpacing()}, true);
+  ImGui::BeginChild("entries", {0, -2.2f * ImGui::GetFrameHeightWithSpacing()}, true, ImGuiWindowFlags_NavFlattened);
   for (const FolderEntry& entry : panel.entries) {
     const std::string shown = entry.folder ? entry.name + " /" : entry.name;
     if (ImGui::Selectable((shown + "###entry." + entry.name).c_str(), panel.name == entry.name)) {
@@ -51,7 +53,6 @@ void file_window(Ui& ui, Screen& screen) {
               height = std::min(ui.theme.px(560), size.y - 2 * ui.theme.unit);
   ImGui::SetNextWindowPos({0.5f * (size.x - width), 0.5f * (size.y - height)});
   ImGui::SetNextWindowSize({width, height});
-  ImGui::SetNextWindowFocus();
   ImGui::PushStyleColor(ImGuiCol_WindowBg, ink::paper);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
   ImGui::Begin("files", nullptr,
@@ -59,20 +60,25 @@ void file_window(Ui& ui, Screen& screen) {
                    ImGuiWindowFlags_NoSavedSettings);
   FilePanel& panel = *screen.files;
   const bool saving = panel.purpose == FilePanel::Purpose::save;
-  ui.words("files.title", saving ? "Save the session" : "Open a card, a shoe, a visit, a stock or a session",
+  ui.words("files.title", saving ? "Save the session" : "Open a scan, a card, a shoe, a visit, a stock or a session",
            ui.theme.title);
-  if (!saving) recent_files(ui, screen);
+  if (!saving) {
+    files_at_hand(ui, screen, "Recent", "recent.", screen.recent);
+    files_at_hand(ui, screen, "Samples", "sample.", screen.samples);
+  }
   entries(ui, screen);
+  if (!panel.told.empty() && panel.told_of == (panel.folder / panel.name).lexically_normal())
+    ui.words("files.told", panel.told, ui.theme.body, ink::alarm);
   if (panel.focus_name) ImGui::SetKeyboardFocusHere(), panel.focus_name = false;
   ImGui::SetNextItemWidth(ImGui::GetContentRegionAvail().x - ui.theme.px(190));
   const bool entered = ImGui::InputText("##name", &panel.name, ImGuiInputTextFlags_EnterReturnsTrue);
   ui.note_last({.id = "files.name", .kind = "input", .text = panel.name});
   ui.explain("A name in this folder, or a whole path.");
   ImGui::SameLine();
+  const std::filesystem::path file = panel.folder / panel.name;  // a whole path stays what it is
   const bool pressed =
       ui.button("files.go", saving ? "Save" : "Open", "", {.enabled = !panel.name.empty(), .strong = true});
   if ((entered || pressed) && !panel.name.empty()) {
-    const std::filesystem::path file = panel.folder / panel.name;  // a whole path stays what it is
     if (saving)
       screen.asked.save_to = file;
     else

@@ -14,7 +14,6 @@ void help_window(Ui& ui, Screen& screen) {
               height = std::min(ui.theme.px(640), size.y - 2 * ui.theme.unit);
   ImGui::SetNextWindowPos({0.5f * (size.x - width), 0.5f * (size.y - height)});
   ImGui::SetNextWindowSize({width, height});
-  ImGui::SetNextWindowFocus();
   ImGui::PushStyleColor(ImGuiCol_WindowBg, ink::paper);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
   ImGui::Begin("help_window", nullptr,
@@ -27,7 +26,7 @@ void help_window(Ui& ui, Screen& screen) {
            "Hold the pointer over any word to read what it means.",
            ui.theme.body);
   if (ui.button("help.close", "Close", "Esc", {.strong = true})) screen.show_help = false;
-  ImGui::BeginChild("keys");
+  ImGui::BeginChild("keys", {0, 0}, false, ImGuiWindowFlags_NavFlattened);
   for (const Shortcut& shortcut : shortcuts()) {
     ui.words("", shortcut.keys, ui.theme.strong);
     ImGui::SameLine(ui.theme.px(220));

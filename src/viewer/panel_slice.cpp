@@ -67,15 +67,21 @@ void draw_lines(ImDrawList& draw, const Sheet& sheet, const Slice& slice, const 
   }
 }
 
-/// Drag from point to point; the length stays until the next drag.
-void ruler(Ui& ui, Screen& screen, ImDrawList& draw, const Sheet& sheet) {
+bool on_one_slice(const Measured& a, const Measured& b) {
+  return a.frame == b.frame && a.axis == b.axis && a.mm == b.mm && a.tilt_deg == b.tilt_deg && a.mirrored == b.mirrored;
+}
+
+/// Drag from point to point; the length stays until the next drag, or until something else is cut. `here` is a length
+/// of nothing on this slice.
+void ruler(Ui& ui, Screen& screen, ImDrawList& draw, const Sheet& sheet, Measured here) {
   if (ImGui::IsItemActivated()) {
-    const Vec2 start = sheet.back(ImGui::GetIO().MousePos);
-    screen.measured = {start, start};
+    here.ends.fill(sheet.back(ImGui::GetIO().MousePos));
+    screen.measured = here;
   }
-  if (ImGui::IsItemActive() && screen.measured) (*screen.measured)[1] = sheet.back(ImGui::GetIO().MousePos);
+  if (screen.measured && !on_one_slice(*screen.measured, here)) screen.measured.reset();
+  if (ImGui::IsItemActive() && screen.measured) screen.measured->ends[1] = sheet.back(ImGui::GetIO().MousePos);
   if (!screen.measured) return;
-  const auto& [from, to] = *screen.measured;
+  const auto& [from, to] = screen.measured->ends;
   const double mm = (to - from).norm();
   if (mm < 0.05) return;
   const ImVec2 a = sheet(from), b = sheet(to);
@@ -116,12 +122,13 @@ void tilt(Ui& ui, Look& look, bool across) {
 
 void slice_panel(Ui& ui, Screen& screen) {
   Look& look = screen.document.look;
-  const Frame* shown = screen.seats[0].frame(look.step);
+  const std::shared_ptr<const Frame> shown = screen.seats[0].frame(look.step);
   if (shown == nullptr) return;
   Slice slice = cut(shown->scene, look.slice, look.slice_mm, look.slice_tilt_deg);
   // As seen from where the eye is: from under the platform what is right from above is left.
   const report::Camera camera = camera_of(look.orbit, shown->scene.side, 100, 100);
-  if (camera.right_S().dot(slice.right) < 0) slice.right = -slice.right;
+  const bool mirrored = camera.right_S().dot(slice.right) < 0;
+  if (mirrored) slice.right = -slice.right;
   const bool across = look.slice == SliceAxis::across;
   ui.words(
       "slice.words",
@@ -148,7 +155,7 @@ void slice_panel(Ui& ui, Screen& screen) {
     draw_lines(draw, sheet, slice, slice.sole, IM_COL32(130, 105, 80, 255), 1.5f);
     draw_lines(draw, sheet, slice, slice.shell, IM_COL32(70, 95, 125, 255), 1.5f);
     draw_lines(draw, sheet, slice, slice.skin, IM_COL32(150, 50, 30, 255), 2);
-    ruler(ui, screen, draw, sheet);
+    ruler(ui, screen, draw, sheet, {{}, shown, look.slice, look.slice_mm, look.slice_tilt_deg, mirrored});
     draw.PopClipRect();
   }
 }

@@ -41,11 +41,13 @@ void show_title(Ui& ui, const Screen& screen) {
 void top_panel(Ui& ui, Screen& screen) {
   Asked& asked = screen.asked;
   if (ui.button("open", "Open",
-                "A card, a foot file, a shoe, a visit, a stock or a session; or drop it on the window. Ctrl+O"))
+                "A scan, a card, a foot file, a shoe, a visit, a stock or a session; or drop it on the window. Ctrl+O"))
     asked.open = true;
   ui.flow("Save *");
   if (ui.button("save", screen.unsaved ? "Save *" : "Save", "The session: everything on this screen. Ctrl+S"))
     asked.save = true;
+  ui.flow("Save as");
+  if (ui.button("save_as", "Save as", "The session under another name. Ctrl+Shift+S")) asked.save_as = true;
   if (screen.crowded && !screen.document.look.client) {
     using Sheet = Screen::Sheet;
     const auto sheet = [&](const char* id, const char* label, const char* hover, Sheet which) {

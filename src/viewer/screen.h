@@ -16,7 +16,7 @@
 #include "document.h"
 #include "file_panel.h"
 #include "marks.h"
-#include "pick.h"
+#include "picked.h"
 #include "scan_job.h"
 #include "shelf_job.h"
 #include "solve_job.h"
@@ -25,6 +25,21 @@
 #include "widgets.h"
 
 namespace aplomb::viewer {
+
+/// What would drop work that is not saved: asked about before it is done.
+struct Leaving {
+  enum class Way { quit, session, recovery } way = Way::quit;
+  std::filesystem::path session{};  ///< to be opened
+  bool saving = false;              ///< a name to save under is being chosen; it is done once it is saved
+};
+
+/// A card number that few feet have: asked whether it is meant.
+struct Unlikely {
+  std::string key;
+  int seat = 0;
+
+  bool operator==(const Unlikely&) const = default;
+};
 
 /// What is known of one position of a seat.
 enum class Known { not_yet, solving, solved, not_converged, refused };
@@ -36,8 +51,9 @@ struct Asked {
   bool next_panel = false;  ///< the keyboard goes to the next panel
   std::optional<std::filesystem::path> open_file{}, save_to{};
   bool recover = false, forget_recovery = false;
-  std::optional<std::string> accept{};  ///< card key whose unlikely value is meant
-  std::optional<shop::Try> attempt{};   ///< a change to be seen beside the shoe as it is
+  bool save_and_leave = false, leave_unsaved = false, stay = false;
+  std::optional<Unlikely> accept{};    ///< its value is meant
+  std::optional<shop::Try> attempt{};  ///< a change to be seen beside the shoe as it is
   bool keep_try = false, leave_try = false;
   std::optional<ScanWish> scan{};  ///< to be fitted, with an answer to what was asked
   bool cancel_scan = false;
@@ -55,7 +71,7 @@ struct ScanQuestion {
 struct Message {
   std::string text;
   bool problem = false;
-  std::optional<std::string> accept{};     ///< a decision is asked: the key to accept
+  std::optional<Unlikely> accept{};        ///< whether it is meant is asked
   std::optional<ScanQuestion> question{};  ///< one about a scan
 };
 
@@ -86,18 +102,24 @@ struct DoubtsShown {
   std::string what;
 };
 
+/// One of its frames, which lives as long as the answer; null where there is none to show.
+std::shared_ptr<const Frame> frame_of(const std::shared_ptr<const Solved>& solved, std::optional<int> step);
+
 /// One seat as it is shown.
 struct SeatView {
   std::shared_ptr<const Solved> solved;     ///< newest answer for its position; may be of older numbers
-  std::shared_ptr<const Solved> reference;  ///< what the difference map takes away: the other seat, or before
-  bool current = false;                     ///< `solved` answers the numbers as they stand
+  std::shared_ptr<const Solved> reference;  ///< what the difference map takes away: the other seat, or before; or null
+  bool comes = false;                       ///< a reference that is not there is wanted
+  bool compared() const { return reference && reference->shown(); }
+  bool current = false;  ///< `solved` answers the numbers as they stand
   /// Findings of `solved`; with their 5 to 95 % bands where these are asked for, at hand, and of this very answer.
   std::shared_ptr<const findings::Findings> told;
-  std::optional<io::Error> no_doubts;                 ///< why there are no such bands
-  std::array<Known, 7> known{};                       ///< by position
-  std::vector<Verdict> verdicts;                      ///< of the rules, from what is solved so far
-  int judged = 0, to_judge = 0;                       ///< positions that are solved, of those that rules speak of
-  const Frame* frame(std::optional<int> step) const;  ///< nothing when not converged
+  std::optional<io::Error> no_doubts;  ///< why there are no such bands
+  std::array<Known, 7> known{};        ///< by position
+  std::vector<Verdict> verdicts;       ///< of the rules, from what is solved so far
+  int judged = 0, to_judge = 0;        ///< positions that are solved, of those that rules speak of
+  /// Nothing when not converged. The answer lives as long as it.
+  std::shared_ptr<const Frame> frame(std::optional<int> step) const;
 };
 
 /// The numbers that a shoe's file gives, before any change.
@@ -108,25 +130,33 @@ struct ShoeFile {
 };
 ShoeFile read_shoe_file(const Source& source);
 
+/// A length on the slice.
+struct Measured {
+  std::array<geometry::Vec2, 2> ends;  ///< mm in its plane
+  std::shared_ptr<const Frame> frame;  ///< that was cut
+  SliceAxis axis = SliceAxis::none;    ///< where
+  double mm = 0, tilt_deg = 0;
+  bool mirrored = false;  ///< drawn as seen from behind
+};
+
 struct Screen {
   Document document;
   std::array<ShoeFile, 2> shoe_files;
   stance::Constants constants;                        ///< before any change
   std::map<std::string, std::string> constant_notes;  ///< "[G] 0.3-0.8" by key, from the constants file
   std::array<SeatView, 2> seats;
-  bool rules = false;                        ///< there are rules
-  std::shared_ptr<const Solved> advice;      ///< for the first seat as it stands; null until it is solved
-  std::string trying;                        ///< the change that the second seat shows, in words; empty: none
-  std::optional<ScanShown> scan;             ///< being fitted
-  std::optional<DoubtsShown> doubts;         ///< bands are on their way
-  std::optional<ShelfShown> shelf;           ///< a stock is open
-  bool show_shelf = false;                   ///< in the place of the findings
-  std::shared_ptr<const shop::Visit> visit;  ///< that the feet are of; null: none
+  bool rules = false;                                      ///< there are rules
+  std::shared_ptr<const Solved> advice;                    ///< for the first seat as it stands; null until it is solved
+  std::optional<ScanShown> scan;                           ///< being fitted
+  std::optional<DoubtsShown> doubts;                       ///< bands are on their way
+  std::optional<ShelfShown> shelf;                         ///< a stock is open
+  bool show_shelf = false;                                 ///< in the place of the findings
+  std::shared_ptr<const shop::Visit> visit;                ///< that the feet are of; null: none
   bool shelf_in_sight = false, findings_in_sight = false;  ///< as the last frame found it
   Work work;
+  bool cancelled = false;         ///< what is not solved stays so until something else is asked for
   std::vector<Message> messages;  ///< newest last; a few
-  std::optional<Pick> picked;
-  int picked_seat = 0;
+  std::optional<Picked> picked;
   bool dragging = false;  ///< a number is being dragged
   bool playing = false;
   double play_clock_s = 0;
@@ -138,18 +168,22 @@ struct Screen {
   bool crowded = false;    ///< it is such a window; as the last frame found it
   bool show_more = false;  ///< all buttons on top of a narrow window
   bool can_undo = false, can_redo = false;
-  bool recovery = false;     ///< a session that was not closed is there
-  std::string session_file;  ///< empty: not saved yet
+  bool recovery = false;           ///< a session that was not closed is there
+  std::optional<Leaving> leaving;  ///< asked about
+  std::string session_file;        ///< whole path; empty: not saved yet
   bool unsaved = false;
   std::optional<FilePanel> files;  ///< open while it is there
   std::vector<std::filesystem::path> recent;
-  bool letter_paper = false;  ///< of every page; else A4; of this machine, not of a session
+  std::vector<std::filesystem::path> samples;  ///< that come with the program
+  bool letter_paper = false;                   ///< of every page; else A4; of this machine, not of a session
   bool view_moving = false;
   bool framed_by_itself = false;  ///< the camera was not given: everything was put in the picture
-  std::optional<std::array<geometry::Vec2, 2>> measured;  ///< on the slice, mm in its plane
+  std::optional<Measured> measured;
   Asked asked;
 
   Choice& choice() { return document.subject.seat[static_cast<std::size_t>(active_seat)]; }
+  /// The one on the page for the client.
+  int client_seat() const { return document.subject.side_by_side ? active_seat : 0; }
   const Solved* shown(int seat) const { return seats[static_cast<std::size_t>(seat)].solved.get(); }
 };
 

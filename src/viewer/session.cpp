@@ -123,6 +123,7 @@ Document document_from(const io::Json& json) {
   if (!position) throw nlohmann::json::other_error::create(501, "no such position", nullptr);
   subject.position = *position;
   document.look = look_from(json.at("look"));
+  subject.trying = json.value("trying", "");  // younger than the first sessions
   if (json.contains("visit")) subject.visit = source_from(json.at("visit"));
   if (json.contains("shelf")) document.shelf = shelf_from(json.at("shelf"));
   if (json.contains("pair")) document.pair = pair_from(json.at("pair"));
@@ -139,6 +140,7 @@ io::Json session_json(const Document& document) {
   json["seats"] = io::Json::array();
   for (int i = 0; i < 2; ++i) json["seats"].push_back(to_json(subject.seat[static_cast<std::size_t>(i)]));
   json["look"] = look_json(document.look);
+  if (!subject.trying.empty()) json["trying"] = subject.trying;
   if (subject.visit) json["visit"] = to_json(*subject.visit);
   if (document.shelf) json["shelf"] = shelf_json(*document.shelf);
   if (document.pair) json["pair"] = pair_json(*document.pair);

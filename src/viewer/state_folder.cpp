@@ -1,13 +1,12 @@
-// Autosaves carry the process number in their names: one whose process is gone was left behind by a crash.
+// An autosave has a name of its own and a lock beside it: one that nobody holds was left behind by a crash.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "state_folder.h"
 
 #include <fmt/format.h>
-#include <signal.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <cstdlib>
+#include <random>
 
 #include "aplomb/io/files.h"
 #include "session.h"
@@ -27,10 +26,21 @@ fs::path state_home() {
   return fs::path(home != nullptr ? home : "/tmp") / ".local" / "state";
 }
 
-/// The process of "autosave-123.json"; 0 for other files.
-long process_of(const fs::path& file) {
-  const std::string name = file.stem().string();
-  return name.starts_with(prefix) ? std::strtol(name.c_str() + std::string_view(prefix).size(), nullptr, 10) : 0;
+fs::path fresh_name(const fs::path& folder) {
+  std::random_device chance;
+  return folder / fmt::format("{}{:08x}{:08x}.json", prefix, chance(), chance());
+}
+
+bool is_autosave(const fs::path& file) {
+  return file.extension() == ".json" && file.filename().string().starts_with(prefix);
+}
+
+/// The session is written anew each time, as another file of that name: the lock needs one that stays.
+fs::path lock_of(fs::path autosave) { return autosave.replace_extension(".lock"); }
+
+void erase_file(const fs::path& file) {
+  std::error_code code;
+  fs::remove(file, code);
 }
 
 }  // namespace
@@ -38,48 +48,63 @@ long process_of(const fs::path& file) {
 StateFolder::StateFolder() : folder_(state_home() / "aplomb") {
   std::error_code code;
   fs::create_directories(folder_, code);
-  own_ = folder_ / fmt::format("{}{}.json", prefix, ::getpid());
+  own_ = fresh_name(folder_);
 }
 
-io::Result<void> StateFolder::keep(const Document& document, const std::string& session_file) {
-  io::Json json = session_json(document);
-  json["session_file"] = session_file;
-  return io::write_file(own_, io::to_text(json));
+StateFolder::~StateFolder() {
+  std::error_code code;
+  if (own_lock_ && !fs::exists(own_, code)) erase_file(lock_of(own_));
 }
 
-void StateFolder::forget_own() { forget(own_); }
+io::Result<void> StateFolder::keep(const KeptSession& session) {
+  if (!own_lock_) own_lock_ = FileLock::take(lock_of(own_));  // a folder that takes no lock takes no session either
+  io::Json json = session_json(session.document);
+  json["session_file"] = session.file;
+  json["session_hash"] = session.hash;
+  if (auto written = io::write_file(own_, io::to_text(json)); !written) return written;
+  if (recovered_) forget(*recovered_);
+  return {};
+}
+
+void StateFolder::forget_own() {
+  erase_file(own_);
+  if (recovered_) forget(*recovered_);
+}
 
 void StateFolder::forget(const fs::path& file) {
-  std::error_code code;
-  fs::remove(file, code);
+  erase_file(file);
+  erase_file(lock_of(file));
+  if (file == found_) found_.reset(), found_lock_.reset();
+  if (file == recovered_) recovered_.reset();
 }
 
-std::optional<fs::path> StateFolder::left_behind() const {
+std::optional<fs::path> StateFolder::left_behind() {
+  if (found_) return found_;
   std::error_code code;
-  std::optional<fs::path> newest;
-  fs::file_time_type newest_time{};
+  fs::file_time_type newest{};
   for (fs::directory_iterator it(folder_, code), end; !code && it != end; it.increment(code)) {
-    const long process = process_of(it->path());
-    if (process <= 0 || it->path().extension() != ".json") continue;
-    if (::kill(static_cast<pid_t>(process), 0) == 0 || errno == EPERM) continue;  // still running
+    if (!is_autosave(it->path()) || it->path() == own_) continue;
     std::error_code ignored;
     const auto time = it->last_write_time(ignored);
-    if (newest && time < newest_time) continue;
-    newest = it->path(), newest_time = time;
+    if (found_ && time < newest) continue;
+    auto lock = FileLock::take(lock_of(it->path()));
+    if (!lock) continue;  // still running, or offered by another
+    found_ = it->path(), found_lock_ = std::move(lock), newest = time;
   }
-  return newest;
+  return found_;
 }
 
-io::Result<std::pair<Document, std::string>> StateFolder::recover(const fs::path& file) {
+io::Result<KeptSession> StateFolder::recover(const fs::path& file) {
   const auto text = io::read_file(file, {}, io::max_json_bytes);
   if (!text) return tl::unexpected(text.error());
   auto document = parse_session(*text, file.string());
-  forget(file);
   if (!document) return tl::unexpected(document.error());
+  recovered_ = file;
   const io::Json json = io::Json::parse(*text, nullptr, false);
-  std::string session_file;
-  if (json.contains("session_file") && json["session_file"].is_string()) session_file = json["session_file"];
-  return std::pair(std::move(*document), session_file);
+  const auto word = [&](const char* key) {
+    return json.contains(key) && json[key].is_string() ? json[key].get<std::string>() : std::string();
+  };
+  return KeptSession{std::move(*document), word("session_file"), word("session_hash")};
 }
 
 std::vector<fs::path> StateFolder::recent() const {

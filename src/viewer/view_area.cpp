@@ -125,7 +125,8 @@ void draw_slice(ImDrawList& draw, const Place& place, const findings::Scene& sce
 }
 
 /// Turning, moving, coming nearer, picking. The last ImGui item is the view's.
-void take_hand(Screen& screen, int seat, const Place& place, const findings::Scene* scene, foot::Side side) {
+void take_hand(Screen& screen, int seat, const Place& place, const std::shared_ptr<const Frame>& shown,
+               foot::Side side) {
   const ImGuiIO& io = ImGui::GetIO();
   Orbit& orbit = screen.document.look.orbit;
   const double x = io.MousePos.x - place.rect.x, y = io.MousePos.y - place.rect.y;
@@ -141,10 +142,14 @@ void take_hand(Screen& screen, int seat, const Place& place, const findings::Sce
     screen.view_moving = true;
   }
   const bool clicked = ImGui::IsItemHovered() && io.MouseReleased[0] && io.MouseDragMaxDistanceSqr[0] < 9;
-  if (clicked && scene != nullptr) {
-    screen.picked = pick(*scene, place.camera, x, y);
-    screen.picked_seat = seat;
-  }
+  if (clicked && shown)
+    screen.picked = picked_again({.what = {},
+                                  .seat = seat,
+                                  .position = screen.document.subject.position,
+                                  .camera = place.camera,
+                                  .x_px = x,
+                                  .y_px = y},
+                                 shown, screen.document.subject.position);
 }
 
 void say(Ui& ui, ImDrawList& draw, const ViewRect& rect, const std::string& id, const std::string& words, bool problem,
@@ -165,11 +170,18 @@ void say_state(Ui& ui, ImDrawList& draw, const Screen& screen, const SeatView& s
   const std::string id = fmt::format("view.{}.state", index);
   if (!seat.current) {
     if (seat.solved && seat.solved->shown())
-      return say(ui, draw, rect, id, "Numbers have changed: solving", false, 0.9f);
-    return say(ui, draw, rect, id, screen.work.busy ? "Finding where the foot comes to rest" : "Not solved", false,
+      return say(ui, draw, rect, id,
+                 screen.cancelled ? "Numbers have changed: not solved" : "Numbers have changed: solving", false, 0.9f);
+    return say(ui, draw, rect, id, screen.cancelled ? "Not solved" : "Finding where the foot comes to rest", false,
                0.5f);
   }
   if (seat.solved->error) return say(ui, draw, rect, id, error_words(*seat.solved->error), true, 0.5f);
+  const Look& look = screen.document.look;
+  if (seat.solved->shown() && look.skin == SkinLook::difference && !look.client && !seat.compared())
+    say(ui, draw, rect, id,
+        seat.comes ? "Solving what it is compared with"
+                   : "Nothing to compare with: change a number, or look side by side",
+        false, 0.9f);
   if (!seat.solved->findings.converged)
     say(ui, draw, rect, id, "Not converged, so no map: " + seat.solved->findings.reason, true, 0.5f);
 }
@@ -186,29 +198,30 @@ io::Result<ViewArea> ViewArea::make(const std::filesystem::path& shader_folder) 
   return area;
 }
 
-std::shared_ptr<const report::PreparedScene> ViewArea::skin_of(const SeatView& seat, const Frame& frame,
+std::shared_ptr<const report::PreparedScene> ViewArea::skin_of(const SeatView& seat,
+                                                               const std::shared_ptr<const Frame>& frame,
                                                                const Look& seen, int index, double& scale_end) {
   const SkinLook look = seen.skin;
   if (look == SkinLook::gap) scale_end = gap_scale_mm;
   if (look == SkinLook::crowding) scale_end = crowding_scale_mm;
-  if (look == SkinLook::pressure) return frame.prepared;
-  const Frame* reference = look == SkinLook::difference && seat.reference && seat.reference->shown()
-                               ? &seat.reference->frames[seat.reference->at(seen.step)]
-                               : nullptr;
+  if (look == SkinLook::pressure) return frame->prepared;
+  const std::shared_ptr<const Frame> reference =
+      look == SkinLook::difference ? frame_of(seat.reference, seen.step) : nullptr;
+  const findings::Scene& scene = frame->scene;
   SkinCache& cache = skins_[static_cast<std::size_t>(index)];
-  if (cache.frame != &frame || cache.skin != look || cache.reference != reference) {
-    std::vector<double> values = look == SkinLook::gap ? frame.scene.gap_mm : frame.scene.crowding_mm;
+  if (cache.frame != frame || cache.skin != look || cache.reference != reference) {
+    std::vector<double> values = look == SkinLook::gap ? scene.gap_mm : scene.crowding_mm;
     if (look == SkinLook::difference) {
-      values.assign(frame.scene.skin.vertices.size(), 0.0);
+      values.assign(scene.skin.vertices.size(), 0.0);
       double largest = 0;
-      for (std::size_t v = 0; reference != nullptr && v < values.size(); ++v) {
-        values[v] = frame.scene.pressure_kPa[v] - reference->scene.pressure_kPa[v];
+      for (std::size_t v = 0; reference && v < values.size(); ++v) {
+        values[v] = scene.pressure_kPa[v] - reference->scene.pressure_kPa[v];
         largest = std::max(largest, std::abs(values[v]));
       }
       cache.scale_end = report::pressure_scale_end_kPa(largest);
     }
-    auto made = report::PreparedScene::make(frame.scene, values);
-    cache.frame = &frame, cache.skin = look, cache.reference = reference;
+    auto made = report::PreparedScene::make(scene, values);
+    cache.frame = frame, cache.skin = look, cache.reference = reference;
     cache.prepared = made ? std::make_shared<const report::PreparedScene>(std::move(*made)) : nullptr;
   }
   if (look == SkinLook::difference) scale_end = cache.scale_end;
@@ -222,7 +235,7 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
   Look seen = look;
   if (look.client) seen.skin = SkinLook::pressure, seen.slice = SliceAxis::none, seen.bones = false;
   const SeatView& view = screen.seats[static_cast<std::size_t>(seat)];
-  const Frame* shown = view.frame(look.step);
+  const std::shared_ptr<const Frame> shown = view.frame(look.step);
   const foot::Side side = shown != nullptr ? shown->scene.side : foot::Side::right;
   ImGui::SetCursorScreenPos({rect.x, rect.y});
   ImGui::InvisibleButton(
@@ -231,13 +244,14 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
   ui.note_last({.id = fmt::format("view.{}", seat), .kind = "view"});
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   draw.PushClipRect({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, true);
-  if (shown != nullptr && (screen.asked.frame_all || look.orbit.mm_per_px <= 0) && seat == 0) {
+  if (shown != nullptr && (screen.asked.frame_all || look.orbit.mm_per_px <= 0) &&
+      seat == (look.client ? screen.client_seat() : 0)) {
     screen.framed_by_itself = true;
     frame(look.orbit, side, report::extent_of(shown->scene), rect.w, rect.h);
     screen.asked.frame_all = false;
   }
   const Place before{rect, camera_of(look.orbit, side, rect.w, rect.h)};
-  take_hand(screen, seat, before, shown != nullptr ? &shown->scene : nullptr, side);
+  take_hand(screen, seat, before, shown, side);
   if (shown != nullptr) {
     const Place place{rect, camera_of(look.orbit, side, rect.w, rect.h)};
     double scale_end = report::pressure_scale_end_kPa(view.solved->scale_kPa);
@@ -245,7 +259,7 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
       for (const SeatView& other : screen.seats)
         if (other.solved) scale_end = std::max(scale_end, report::pressure_scale_end_kPa(other.solved->scale_kPa));
     Stage& stage = stages_[static_cast<std::size_t>(seat)];
-    stage.set(skin_of(view, *shown, seen, seat, scale_end));
+    stage.set(skin_of(view, shown, seen, seat, scale_end));
     const report::DrawOptions options = draw_options(seen, shown->scene, place.camera, scale_end);
     const unsigned texture = stage.texture(place.camera, options, screen.view_moving || screen.dragging);
     if (texture != 0)
@@ -253,8 +267,8 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
                     {rect.x + rect.w, rect.y + rect.h}, {0, 1}, {1, 0});
     draw_slice(draw, place, shown->scene, seen);
     if (look.marks && !look.client) draw_marks(ui, draw, place, shown->scene);
-    if (screen.picked && screen.picked_seat == seat) {
-      const ImVec2 at = place(screen.picked->at);
+    if (screen.picked && screen.picked->seat == seat) {
+      const ImVec2 at = place(screen.picked->what.at);
       draw.AddCircle(at, ui.theme.px(7), ink::white, 0, 4);
       draw.AddCircle(at, ui.theme.px(7), ink::text, 0, 1.8f);
     }
@@ -262,13 +276,13 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
     std::string caption = report::position_words(stance::name(view.solved->position));
     if (!shown->title.empty()) caption += ", " + shown->title;
     if (screen.document.subject.side_by_side && !look.client) {
-      const bool tries = !screen.trying.empty();
+      const bool tries = !screen.document.subject.trying.empty();
       caption =
           (seat == 0 ? (tries ? "First, as it is: " : "First: ") : (tries ? "Second, tried: " : "Second: ")) + caption;
     }
     draw_side(ui, draw, place, shown->scene, ui.in_shown_units(caption));
     draw_scale(ui, draw, place, look.inches);
-    draw_bar(ui, draw, rect, bar_words(seen, scale_end));
+    if (seen.skin != SkinLook::difference || view.compared()) draw_bar(ui, draw, rect, bar_words(seen, scale_end));
   }
   if (shown == nullptr) draw.AddRectFilled({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, ink::stage);
   say_state(ui, draw, screen, view, rect, seat);
@@ -276,7 +290,9 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
 }
 
 void ViewArea::draw(Ui& ui, Screen& screen, const ViewRect& rect) {
-  const int seats = screen.document.look.client ? 1 : screen.document.subject.seats();
+  // The client sees one foot in one shoe: the one whose numbers are shown.
+  if (screen.document.look.client) return draw_seat(ui, screen, screen.client_seat(), rect);
+  const int seats = screen.document.subject.seats();
   const float gap = seats > 1 ? 2 : 0, width = (rect.w - gap) / static_cast<float>(seats);
   for (int seat = 0; seat < seats; ++seat)
     draw_seat(ui, screen, seat, {rect.x + static_cast<float>(seat) * (width + gap), rect.y, width, rect.h});

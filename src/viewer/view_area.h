@@ -12,8 +12,7 @@ namespace aplomb::viewer {
 
 /// Skin prepared with other values than pressures, kept for the frame shown.
 struct SkinCache {
-  const Frame* frame = nullptr;
-  const Frame* reference = nullptr;
+  std::shared_ptr<const Frame> frame, reference;
   SkinLook skin = SkinLook::pressure;
   std::shared_ptr<const report::PreparedScene> prepared;
   double scale_end = 1;  ///< of a difference
@@ -28,8 +27,8 @@ class ViewArea {
 
  private:
   void draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect);
-  std::shared_ptr<const report::PreparedScene> skin_of(const SeatView& seat, const Frame& frame, const Look& seen,
-                                                       int index, double& scale_end);
+  std::shared_ptr<const report::PreparedScene> skin_of(const SeatView& seat, const std::shared_ptr<const Frame>& frame,
+                                                       const Look& seen, int index, double& scale_end);
 
   std::vector<Stage> stages_;
   std::array<SkinCache, 2> skins_;

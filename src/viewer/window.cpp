@@ -122,7 +122,10 @@ io::Result<void> run_window(App& app, const ViewOptions& options, const io::Prog
   io::Result<void> ended;
   int frames = frames_after_event;
   while (!app.closing() && !progress.cancelled()) {
-    if (glfwWindowShouldClose(glfw.window) != 0) app.close();
+    if (glfwWindowShouldClose(glfw.window) != 0) {
+      glfwSetWindowShouldClose(glfw.window, GLFW_FALSE);
+      app.ask_to_close();
+    }
     if (app.theme_is_stale()) {
       app.set_theme(content_scale(glfw.window));
       ImGui_ImplOpenGL3_DestroyFontsTexture();
@@ -146,7 +149,7 @@ io::Result<void> run_window(App& app, const ViewOptions& options, const io::Prog
     glfwWaitEventsTimeout(wait_s);
     if (glfwGetTime() - before < 0.95 * wait_s) frames = frames_after_event;
   }
-  if (!app.closing()) app.close();
+  app.break_off();
   app.stop_graphics();
   return ended;
 }

@@ -160,7 +160,7 @@ const std::vector<Shortcut>& shortcuts() {
       {"C", "page for the client"},
       {"I", "millimetres, inches"},
       {"Ctrl+O", "open"},
-      {"Ctrl+S", "save the session"},
+      {"Ctrl+S, Ctrl+Shift+S", "save the session, under another name"},
       {"Ctrl+E", "export picture and page"},
       {"Ctrl+Z, Ctrl+Y", "undo, redo"},
       {"Ctrl and + - 0", "letters larger, smaller, as they were"},

@@ -96,6 +96,7 @@ class Program {
   /// The mouse to the middle of a widget, and its button down and up.
   void click(const std::string& id) {
     ImGuiIO& io = ImGui::GetIO();
+    frame(), frame();  // a card is measured before it stands where it stays
     for (const auto& item : app_->record().items)
       if (item.id == id)
         io.MousePos = {static_cast<float>(item.x + 0.5 * item.w), static_cast<float>(item.y + 0.5 * item.h)};

@@ -145,6 +145,12 @@ int Desk::ended(double seconds) {
   return -1;
 }
 
+int Desk::quit() {
+  key("ctrl+q");
+  if (wait([](const json& s) { return s.contains("leaving"); }, 1)) click("leaving.unsaved");
+  return ended(20);
+}
+
 json Desk::state() const {
   std::ifstream in(folder_ / "ui.json");
   const json state = json::parse(in, nullptr, false);

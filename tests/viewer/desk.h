@@ -41,6 +41,8 @@ class Desk {
   void kill();               ///< as the power going off: SIGKILL
   /// Exit code within `seconds`; -1 when it still runs or a signal ended it.
   int ended(double seconds);
+  /// Ctrl+Q, without saving where that is asked. Exit code as ended().
+  int quit();
 
   /// What is on the screen now; an empty object before the first frame.
   nlohmann::json state() const;

@@ -6,6 +6,7 @@
 #include "aplomb/foot/template.h"
 #include "app_program.h"
 #include "viewer/library.h"
+#include "viewer/session.h"
 
 using namespace aplomb;
 using namespace aplomb::viewer;
@@ -61,4 +62,46 @@ TEST_CASE("which foot a scan is of is asked, and a press of a button answers", "
     CHECK(program.seat(0).foot == before);
     program.screen().messages.clear();
   }
+}
+
+TEST_CASE("a session that is opened leaves the scans of before, and what was asked about them", "[scan_job]") {
+  Program program;
+  const fs::path scan = either_foot(program.folder.path), session = program.folder.path / "session.json";
+  REQUIRE(write_session(program.screen().document, session));
+  const Source before = program.seat(0).foot;
+  const auto forgotten = [&] {
+    REQUIRE(program.app().drop(session));
+    program.settle();
+    program.frame();
+    CHECK(program.seat(0).foot == before);
+    CHECK(program.words("scan.left").empty());
+    CHECK_FALSE(program.says("either.xyz"));
+  };
+  REQUIRE(program.app().drop(scan));  // it is being fitted, and one more waits
+  REQUIRE(program.app().drop(scan));
+  program.frame();
+  forgotten();
+  REQUIRE(program.app().drop(scan));  // asked about
+  program.until([&] { return program.says("either.xyz: cannot tell the side"); });
+  forgotten();
+}
+
+TEST_CASE("a scan for the second view brings that back when it was put away", "[scan_job]") {
+  Program program;
+  const fs::path scan = either_foot(program.folder.path);
+  Subject& subject = program.screen().document.subject;
+  const Source before = program.seat(0).foot;
+  subject.side_by_side = true;
+  program.screen().active_seat = 1;
+  program.settle();
+  REQUIRE(program.app().drop(scan));
+  program.until([&] { return program.says("cannot tell the side"); });
+  subject.side_by_side = false;
+  program.screen().active_seat = 0;
+  program.frame();
+  program.click("scan.right");
+  program.until([&] { return program.says("a right foot"); });
+  CHECK(subject.side_by_side);
+  CHECK(program.seat(0).foot == before);
+  CHECK(program.seat(1).foot.file == scan.string());
 }

@@ -71,11 +71,11 @@ TEST_CASE("a pair that is put on ends a try", "[shelf]") {
   Program program;
   const auto answer = program.compare();
   program.screen().document.subject.side_by_side = true;
-  program.screen().trying = "a lower crown";
+  program.screen().document.subject.trying = "a lower crown";
   program.seat(1).shoe.changes["crown_height_mm"] = 30;
   program.settle();
   program.put_on(best(*answer));
-  CHECK(program.screen().trying.empty());
+  CHECK(program.screen().document.subject.trying.empty());
   CHECK_FALSE(program.screen().document.subject.side_by_side);
   CHECK(program.words("shelf.1.put_on") == "Is on");
 }
@@ -178,6 +178,7 @@ TEST_CASE("a shelf comes back with its session, and is compared when somebody as
 
   // A stock that is not there any more says so, and leaves what came first to be read.
   REQUIRE(program.app().drop(gone));
+  program.ask_once([](Asked& asked) { asked.leave_unsaved = true; });
   program.settle();
   CHECK(program.says("nowhere.csv is gone since"));
   CHECK(program.words("shelf.before.1") != "");
@@ -308,7 +309,8 @@ TEST_CASE("Esc leaves what is nearest, and a comparison only in sight", "[shelf]
   Screen& screen = program.screen();
   const auto runs = [&] { return screen.shelf && !screen.shelf->answer && !screen.shelf->cancelled; };
   screen.messages.push_back({"a message"});
-  screen.picked = Pick{};
+  screen.picked = Picked{};
+  screen.picked->frame = screen.seats[0].frame({});
   program.press(escape);
   CHECK(screen.messages.empty());
   CHECK(screen.picked);

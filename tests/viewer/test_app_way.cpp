@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 
 #include "app_program.h"
+#include "viewer/export.h"
 
 using namespace aplomb;
 using namespace aplomb::viewer;
@@ -18,7 +19,7 @@ TEST_CASE("demi-pointe is shown risen, and its rise is played from flat through 
   REQUIRE(solved->heights.size() == 9);
   const auto& step = program.screen().document.look.step;
   CHECK_FALSE(step);
-  CHECK(program.screen().seats[0].frame(step) == &solved->frames.back());
+  CHECK(program.screen().seats[0].frame(step).get() == &solved->frames.back());
   const std::string risen = solved->frames.back().title, flat = solved->frames.front().title;
   CHECK(program.words("step") == risen);
   CHECK(program.words("height.0") == risen.substr(5));  // without "heel "
@@ -41,4 +42,20 @@ TEST_CASE("demi-pointe is shown risen, and its rise is played from flat through 
   });
   REQUIRE(seen.size() == 9);
   for (std::size_t i = 0; i < seen.size(); ++i) CHECK(seen[i] == solved->frames[i].title);
+}
+
+TEST_CASE("the client's page prints the state that is shown, from where it is seen", "[way]") {
+  Program program;
+  program.app().set_position(stance::Position::demi_pointe);
+  program.settle();
+  ClientExport what{program.screen().seats[0].solved};
+  const auto& frames = what.solved->frames;
+  CHECK(client_page(what).scene == &frames.back().scene);
+  what.step = 2;
+  look_from(what.orbit, StandardView::under);
+  const report::FittingPage page = client_page(what);
+  CHECK(page.scene == &frames[2].scene);
+  CHECK(page.subtitle.ends_with(frames[2].title));
+  REQUIRE(page.camera);
+  CHECK(page.camera->forward_S.z() > 0.99);  // upward
 }

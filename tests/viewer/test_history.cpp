@@ -31,6 +31,22 @@ TEST_CASE("undo goes back change by change, redo forward, a new change cuts off 
   CHECK(history.can_redo());
   history.note(with_breadth(80));
   CHECK_FALSE(history.can_redo());
-  REQUIRE(history.before());
-  CHECK(*history.before() == with_breadth(85));
+}
+
+TEST_CASE("before a choice comes the last one that was another, whatever the position was", "[history]") {
+  const Choice as_opened = Subject().seat[0], broad = with_breadth(85).seat[0], broader = with_breadth(86).seat[0];
+  History history;
+  CHECK_FALSE(history.before(as_opened));
+  history.note(Subject());
+  CHECK_FALSE(history.before(as_opened));
+  CHECK(history.before(broad) == as_opened);  // not noted yet: it is being dragged
+  history.note(with_breadth(85));
+  CHECK(history.before(broad) == as_opened);
+  Subject stepped = with_breadth(85);
+  stepped.position = aplomb::stance::Position::on_box;
+  history.note(stepped);
+  CHECK(history.before(broad) == as_opened);
+  CHECK(history.before(broader) == broad);
+  history.undo(), history.undo();
+  CHECK_FALSE(history.before(as_opened));
 }

@@ -135,7 +135,16 @@ TEST_CASE("a fitting in the window, a crash in the middle of it, and what was le
   CHECK(desk.item("shoe.crown_height_mm")["value"].get<double>() == crown_mm);
   CHECK(desk.state()["session"].get<std::string>().ends_with("fitting.json"));
   desk.keep("window_recovered");
+  // It is not saved yet: leaving asks, and Esc stays.
   desk.key("ctrl+q");
+  REQUIRE(desk.wait([](const json& s) { return has(s, "leaving.words"); }));
+  desk.keep("window_leaving");
+  desk.key("Escape");
+  REQUIRE(desk.wait([](const json& s) { return !has(s, "leaving.words"); }));
+  CHECK(desk.item("shoe.crown_height_mm")["value"].get<double>() == crown_mm);
+  desk.key("ctrl+q");
+  REQUIRE(desk.wait([](const json& s) { return has(s, "leaving.unsaved"); }));
+  desk.click("leaving.unsaved");
   CHECK(desk.ended(20) == 0);
   // A clean end leaves nothing to bring back.
   for (const auto& entry : std::filesystem::directory_iterator(desk.folder() / "state/aplomb"))
@@ -168,6 +177,5 @@ TEST_CASE("what the window cannot have is said in one line, or on the screen", "
   desk.click("sheet.look");
   CHECK(desk.wait([](const json& s) { return has(s, "position.on-box") && has(s, "look.slice"); }));
   desk.keep("window_small_look");
-  desk.key("ctrl+q");
-  CHECK(desk.ended(20) == 0);
+  CHECK(desk.quit() == 0);
 }

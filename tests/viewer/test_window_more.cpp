@@ -110,8 +110,7 @@ TEST_CASE("what was out of sight is scrolled to, padded, thinned, loaded, and ta
   REQUIRE(desk.wait([](const json& s) { return answered(s) && !selected(s, "constant.tone_factor"); }));
   CHECK(desk.item("title")["text"] == "sample  in  tapered");
   CHECK(depth(desk.state()) == before);
-  desk.key("ctrl+q");
-  CHECK(desk.ended(20) == 0);
+  CHECK(desk.quit() == 0);
 }
 
 TEST_CASE("positions are played, two shoes compared, picture and page written", "[window]") {
@@ -172,8 +171,7 @@ TEST_CASE("positions are played, two shoes compared, picture and page written", 
   REQUIRE(desk.wait([](const json& s) { return says(s, "-client.pdf"); }));
   CHECK(first_bytes(stem + "-client.pdf", 5) == "%PDF-");
   desk.keep("window_client");
-  desk.key("ctrl+q");
-  CHECK(desk.ended(20) == 0);
+  CHECK(desk.quit() == 0);
 }
 
 TEST_CASE("what helps is solved, tried beside the shoe as it is, and kept", "[window]") {
@@ -208,8 +206,7 @@ TEST_CASE("what helps is solved, tried beside the shoe as it is, and kept", "[wi
   REQUIRE(desk.wait([](const json& s) { return s["seats"].size() == 2; }));
   desk.key("ctrl+z");
   CHECK(desk.wait(titled("sample  in  tapered")));
-  desk.key("ctrl+q");
-  CHECK(desk.ended(20) == 0);
+  CHECK(desk.quit() == 0);
 }
 
 TEST_CASE("a scan dropped on the window is fitted, asked about, and stands once her mass is said", "[window]") {
@@ -243,8 +240,7 @@ TEST_CASE("a scan dropped on the window is fitted, asked about, and stands once 
   desk.drag("foot.mass", 0.31, 0.5, 20, 0);
   CHECK(desk.wait([](const json& s) { return answered(s) && selected(s, "foot.mass"); }));
   desk.keep("window_scan_stands");
-  desk.key("ctrl+q");
-  CHECK(desk.ended(20) == 0);
+  CHECK(desk.quit() == 0);
 }
 
 TEST_CASE("two windows on one session file do not undo each other's work", "[window]") {
@@ -276,8 +272,7 @@ TEST_CASE("two windows on one session file do not undo each other's work", "[win
   CHECK(kept["seats"][0]["shoe"]["changes"].contains("crown_height_mm"));
   CHECK_FALSE(kept["seats"][0]["shoe"]["changes"].contains("ball_breadth_mm"));
   two.kill();
-  one.key("ctrl+q");
-  CHECK(one.ended(20) == 0);
+  CHECK(one.quit() == 0);
 }
 
 TEST_CASE("a display without OpenGL 3.3 and a program without shaders end in one line", "[window]") {
@@ -367,6 +362,5 @@ TEST_CASE("without a mouse everything can be reached and used", "[window]") {
   if (focused(desk.state()) != "play") desk.key("F6");
   REQUIRE(desk.wait([](const json& s) { return focused(s) == "play"; }));
   reached(walk(desk, 2), {"play", "position.parallel", "position.on-box", "position.roll-down"});
-  desk.key("ctrl+q");
-  CHECK(desk.ended(20) == 0);
+  CHECK(desk.quit() == 0);
 }

@@ -181,7 +181,7 @@ io::Result<StockRows> read_stock_csv(const std::filesystem::path& file) {
     at = end + 1;
     ++line;
     if (row.ends_with('\r')) row.remove_suffix(1);
-    if (line == 1 && row.starts_with("\xef\xbb\xbf")) row.remove_prefix(3);
+    if (cells.empty() && row.starts_with("\xef\xbb\xbf")) row.remove_prefix(3);
     // Remarks stand above the head; below it a label may begin with the same sign.
     if (row.empty() || (cells.empty() && row.starts_with('#'))) continue;
     if (cells.empty()) {

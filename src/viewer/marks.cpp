@@ -206,21 +206,26 @@ void draw_scale(Ui& ui, ImDrawList& draw, const Place& place, bool inches) {
   ui.note({.id = "scale", .kind = "scale bar", .x = x, .y = y, .w = px, .h = 1, .text = words});
 }
 
-void draw_side(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene, const std::string& caption) {
+void draw_badge(Ui& ui, ImDrawList& draw, const ViewRect& rect, foot::Side side, const std::string& id) {
   const Theme& theme = ui.theme;
-  const bool left = scene.side == foot::Side::left;
+  const bool left = side == foot::Side::left;
   const char* words = left ? "LEFT" : "RIGHT";
   ImFont* font = theme.strong;
   const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, 0, words);
-  const float pad = theme.px(8), x = place.rect.x + theme.px(16), y = place.rect.y + theme.px(12);
+  const float pad = theme.px(8), x = rect.x + theme.px(16), y = rect.y + theme.px(12);
   // A left badge is outlined, a right one filled: not by the word alone.
   const ImVec2 low{x, y}, high{x + size.x + 2 * pad, y + size.y + pad};
   draw.AddRectFilled(low, high, left ? ink::white : ink::mark, theme.px(4));
   draw.AddRect(low, high, ink::mark, theme.px(4), 0, 2);
   draw.AddText(font, font->FontSize, {x + pad, y + 0.5f * pad}, left ? ink::mark : ink::white, words);
-  ui.note(
-      {.id = "side", .kind = "badge", .x = low.x, .y = low.y, .w = high.x - low.x, .h = high.y - low.y, .text = words});
-  chip(draw, theme.small, {x, high.y + 0.5f * pad}, ink::text, caption);
+  ui.note({.id = id, .kind = "badge", .x = low.x, .y = low.y, .w = high.x - low.x, .h = high.y - low.y, .text = words});
+}
+
+void draw_caption(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene,
+                  const std::string& caption) {
+  const Theme& theme = ui.theme;
+  const float x = place.rect.x + theme.px(16);
+  chip(draw, theme.small, {x, place.rect.y + theme.px(24) + theme.strong->FontSize}, ink::text, caption);
   if (place.rect.h < theme.px(140)) return;
   const auto [at_left, at_right] = edge_words(place, scene);
   const float low_line = place.rect.y + place.rect.h - theme.px(62);

@@ -46,7 +46,11 @@ void draw_bar(Ui& ui, ImDrawList& draw, const ViewRect& rect, const BarWords& wo
 /// A bar of a round length at the lower left.
 void draw_scale(Ui& ui, ImDrawList& draw, const Place& place, bool inches);
 
-/// "RIGHT" in a badge, with what lies to the left and the right of the view.
-void draw_side(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene, const std::string& caption);
+/// "RIGHT" in a badge at the upper left.
+void draw_badge(Ui& ui, ImDrawList& draw, const ViewRect& rect, foot::Side side, const std::string& id);
+
+/// What is seen, under the badge, and what lies to the left and the right of the view.
+void draw_caption(Ui& ui, ImDrawList& draw, const Place& place, const findings::Scene& scene,
+                  const std::string& caption);
 
 }  // namespace aplomb::viewer

@@ -89,9 +89,9 @@ void verdicts(Ui& ui, const Screen& screen) {
   if (!screen.rules) return;
   ui.title("By the rules of the house");
   if (!screen.document.subject.side_by_side) return list(ui, "verdict.", screen.seats[0]);
-  ui.words("", "First view", ui.theme.small, ink::quiet);
+  ui.words("", "First view: " + side_words(screen.seats[0]), ui.theme.small, ink::quiet);
   list(ui, "verdict.", screen.seats[0]);
-  ui.words("", "Second view", ui.theme.small, ink::quiet);
+  ui.words("", "Second view: " + side_words(screen.seats[1]), ui.theme.small, ink::quiet);
   list(ui, "verdict.1.", screen.seats[1]);
 }
 

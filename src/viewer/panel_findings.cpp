@@ -81,24 +81,17 @@ void not_there(Ui& ui, const SeatView& seat) {
              ui.theme.body, ink::alarm);
 }
 
+std::string second_title(const Screen& screen) { return "Second view: " + side_words(screen.seats[1]); }
+
 void tables(Ui& ui, const findings::Findings& findings, const std::string& seat) {
   toe_table(ui, findings, "toes" + seat);
   region_table(ui, findings, "regions" + seat);
 }
 
-/// "first view: right foot; second view: left foot".
-std::string views_words(const SeatView& first, const SeatView& second) {
-  const auto side = [](const SeatView& seat) -> std::string {
-    if (!seat.solved || !seat.solved->foot) return "not known yet";
-    return seat.solved->foot->side == foot::Side::left ? "left foot" : "right foot";
-  };
-  return "First view: " + side(first) + "; second view: " + side(second);
-}
-
 /// Where there is nothing to tell of the first, the other is told by itself.
 void only_second(Ui& ui, const Screen& screen) {
   const SeatView& seat = screen.seats[1];
-  ui.title("Second view");
+  ui.title(second_title(screen));
   for (const report::Section& section : report::sections(*seat.told)) {
     ui.title(section.title);
     for (const report::Row& row : section.rows)
@@ -109,6 +102,11 @@ void only_second(Ui& ui, const Screen& screen) {
 }
 
 }  // namespace
+
+std::string side_words(const SeatView& seat) {
+  if (!seat.solved || !seat.solved->foot) return {};
+  return seat.solved->foot->side == foot::Side::left ? "left foot" : "right foot";
+}
 
 void visit_words(Ui& ui, const Screen& screen) {
   const shop::Visit visit = screen.visit ? *screen.visit : shop::Visit{};
@@ -127,7 +125,8 @@ void visit_words(Ui& ui, const Screen& screen) {
 void findings_panel(Ui& ui, Screen& screen) {
   const SeatView& seat = screen.seats[0];
   const bool two = screen.document.subject.side_by_side;
-  ui.words("findings.title", "Findings", ui.theme.title);
+  const std::string side = side_words(seat);
+  ui.words("findings.title", two || side.empty() ? "Findings" : "Findings, " + side, ui.theme.title);
   ui.toggle("band", "Friction range",
             "Cycles the load until friction has settled and gives both answers, before and after; takes a few times as "
             "long.",
@@ -154,16 +153,19 @@ void findings_panel(Ui& ui, Screen& screen) {
   }
   std::vector<report::Section> beside;
   if (second != nullptr) beside = report::sections(*screen.seats[1].told);
-  if (two) ui.words("findings.views", views_words(seat, screen.seats[1]), ui.theme.small, ink::quiet);
+  if (two)
+    ui.words("findings.views",
+             fmt::format("First view: {}; second view: {}", side_words(seat), side_words(screen.seats[1])),
+             ui.theme.small, ink::quiet);
   height(ui, *seat.solved, screen.document.look.step);
   for (const report::Section& section : report::sections(*seat.told)) {
     ui.title(section.title);
     for (const report::Row& row : section.rows) row_of(ui, screen, row, two ? &beside : nullptr);
   }
-  if (two) ui.title("First view");
+  if (two) ui.title("First view: " + side_words(seat));
   tables(ui, *seat.told, "");
   if (second != nullptr) {
-    ui.title("Second view");
+    ui.title(second_title(screen));
     tables(ui, *screen.seats[1].told, ".1");
   } else if (two) {
     not_there(ui, screen.seats[1]);

@@ -35,7 +35,8 @@ void numbers_panel(Ui& ui, Screen& screen) {
   if (subject.side_by_side) {
     for (int seat = 0; seat < 2; ++seat) {
       if (seat > 0) ImGui::SameLine();
-      const std::string label = seat == 0 ? "First view" : "Second view";
+      const std::string side = side_words(screen.seats[static_cast<std::size_t>(seat)]);
+      const std::string label = std::string(seat == 0 ? "First" : "Second") + (side.empty() ? " view" : ": " + side);
       if (ui.button(fmt::format("seat.{}", seat), label, "Whose numbers are shown; files that are opened go there.",
                     {.selected = screen.active_seat == seat}))
         screen.active_seat = seat;

@@ -187,6 +187,8 @@ struct Screen {
   const Solved* shown(int seat) const { return seats[static_cast<std::size_t>(seat)].solved.get(); }
 };
 
+/// "left foot", "right foot"; "" until the foot is known.
+std::string side_words(const SeatView& seat);
 /// As a line that begins with it.
 std::string capital(std::string words);
 

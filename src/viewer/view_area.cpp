@@ -280,11 +280,14 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
       caption =
           (seat == 0 ? (tries ? "First, as it is: " : "First: ") : (tries ? "Second, tried: " : "Second: ")) + caption;
     }
-    draw_side(ui, draw, place, shown->scene, ui.in_shown_units(caption));
+    draw_caption(ui, draw, place, shown->scene, ui.in_shown_units(caption));
     draw_scale(ui, draw, place, look.inches);
     if (seen.skin != SkinLook::difference || view.compared()) draw_bar(ui, draw, rect, bar_words(seen, scale_end));
   }
   if (shown == nullptr) draw.AddRectFilled({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, ink::stage);
+  // Whose foot it is stays said where there is nothing to be seen of it.
+  if (view.solved && view.solved->foot)
+    draw_badge(ui, draw, rect, view.solved->foot->side, seat == 0 ? "side" : fmt::format("side.{}", seat));
   say_state(ui, draw, screen, view, rect, seat);
   draw.PopClipRect();
 }

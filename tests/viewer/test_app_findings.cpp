@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <regex>
 
+#include "aplomb/io/files.h"
 #include "aplomb/report/rows.h"
 #include "app_program.h"
 #include "viewer/words.h"
@@ -52,12 +53,17 @@ TEST_CASE("regions are told, of both feet where there are two, and each view by 
   CHECK(program.words("regions.hallux").find("peak ") == 0);
   CHECK(program.words("regions.hallux").find(" kPa, mean ") != std::string::npos);
   CHECK(with_id(program, "findings.views") == 0);
+  CHECK(program.words("findings.title") == "Findings, right foot");
 
   program.seat(1) = program.seat(0);
   program.seat(1).shoe.changes["ball_breadth_mm"] = 86;
+  const auto left = source_data::meshes() / "feet/sample_left.toml";
+  program.seat(1).foot = {left.string(), io::read_file(left).value()};
   program.screen().document.subject.side_by_side = true;
   program.settle();
-  CHECK(program.words("findings.views") == "First view: right foot; second view: right foot");
+  CHECK(program.words("findings.views") == "First view: right foot; second view: left foot");
+  CHECK(program.words("seat.0") == "First: right foot");
+  CHECK(program.words("seat.1") == "Second: left foot");
   CHECK(with_id(program, "regions.1.") == regions(1));
   CHECK(with_id(program, "regions.") == regions(0) + regions(1));
 

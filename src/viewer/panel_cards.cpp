@@ -29,6 +29,15 @@ void end_card() {
   ImGui::PopStyleColor();
 }
 
+/// Cards stand over the view; where panels leave nothing of it, over all of the window: what is asked must be seen.
+ViewRect room_for_cards(const Ui& ui, const ViewRect& view) {
+  if (view.w >= ui.theme.px(240) && view.h >= ui.theme.px(200)) return view;
+  const ImVec2 size = ImGui::GetIO().DisplaySize;
+  return {0, 0, size.x, size.y};
+}
+
+float from_top(const Ui& ui, const ViewRect& rect) { return std::min(ui.theme.px(90), 0.2f * rect.h); }
+
 /// What a scan does not tell: asked, never guessed.
 void question(Ui& ui, Screen& screen, const ScanQuestion& asked) {
   const auto answer = [&](const std::string& id, const std::string& label, const auto& say) {
@@ -53,7 +62,7 @@ void question(Ui& ui, Screen& screen, const ScanQuestion& asked) {
 
 void scan_card(Ui& ui, Screen& screen, const ViewRect& rect, float width) {
   const ScanShown& scan = *screen.scan;
-  begin_card("scan", {rect.x + 0.5f * rect.w, rect.y + ui.theme.px(90)}, {0.5f, 0}, false);
+  begin_card("scan", {rect.x + 0.5f * rect.w, rect.y + from_top(ui, rect)}, {0.5f, 0}, false);
   ui.words("scan.words", fmt::format("Finding the foot in {}", scan.name), ui.theme.strong, ink::text, width);
   ui.progress(scan.fraction, std::min(width, ui.theme.px(320)));
   ui.words("scan.progress", fmt::format("{:.0f} %: {}", 100 * scan.fraction, scan.what), ui.theme.small, ink::quiet);
@@ -67,7 +76,7 @@ void leaving_card(Ui& ui, Screen& screen, const ViewRect& rect, float width) {
   const bool quits = leaving.way == Leaving::Way::quit;
   const std::string in_its_place =
       leaving.way == Leaving::Way::session ? leaving.session.filename().string() : std::string("The last session");
-  begin_card("leaving", {rect.x + 0.5f * rect.w, rect.y + ui.theme.px(90)}, {0.5f, 0}, false);
+  begin_card("leaving", {rect.x + 0.5f * rect.w, rect.y + from_top(ui, rect)}, {0.5f, 0}, false);
   ui.words("leaving.words",
            quits ? "This session is not saved." : "This session is not saved. " + in_its_place + " takes its place.",
            ui.theme.strong, ink::text, width);
@@ -82,13 +91,14 @@ void leaving_card(Ui& ui, Screen& screen, const ViewRect& rect, float width) {
 
 }  // namespace
 
-void message_cards(Ui& ui, Screen& screen, const ViewRect& rect) {
+void message_cards(Ui& ui, Screen& screen, const ViewRect& view) {
+  const ViewRect rect = room_for_cards(ui, view);
   const float width = std::min(ui.theme.px(420), rect.w - 4 * ui.theme.unit);
   if (screen.scan) scan_card(ui, screen, rect, width);
   if (screen.leaving) {
     if (!screen.leaving->saving) leaving_card(ui, screen, rect, width);
   } else if (screen.recovery) {
-    begin_card("recovery", {rect.x + 0.5f * rect.w, rect.y + ui.theme.px(90)}, {0.5f, 0}, false);
+    begin_card("recovery", {rect.x + 0.5f * rect.w, rect.y + from_top(ui, rect)}, {0.5f, 0}, false);
     ui.words("recovery.words", "The last session was not closed. Bring it back?", ui.theme.strong, ink::text, width);
     if (ui.button("recover", "Bring it back", "Shows it as it was when last kept.", {.strong = true}))
       screen.asked.recover = true;

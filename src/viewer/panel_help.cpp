@@ -7,6 +7,28 @@
 
 namespace aplomb::viewer {
 
+namespace {
+
+/// An item over its words, so that arrow keys go down the list and take what is out of sight with them.
+void line(Ui& ui, std::size_t number) {
+  const Shortcut& shortcut = shortcuts()[number];
+  const ImVec2 at = ImGui::GetCursorPos();
+  ImGui::BeginGroup();
+  ui.words("", shortcut.keys, ui.theme.strong);
+  ImGui::SameLine(ui.theme.px(220));
+  ui.words("", shortcut.what, ui.theme.body);
+  ImGui::EndGroup();
+  const float height = ImGui::GetItemRectSize().y;
+  ImGui::SetCursorPos(at);
+  const std::string id = "help.line." + std::to_string(number);
+  ImGui::InvisibleButton(id.c_str(), {std::max(1.0f, ImGui::GetContentRegionAvail().x), height});
+  ui.note_last({.id = id, .kind = "text", .text = shortcut.what});
+  if (ImGui::IsItemFocused() && ImGui::GetIO().NavVisible)
+    ImGui::GetWindowDrawList()->AddRect(ImGui::GetItemRectMin(), ImGui::GetItemRectMax(), ink::mark, 3);
+}
+
+}  // namespace
+
 void help_window(Ui& ui, Screen& screen) {
   if (!screen.show_help) return;
   const ImVec2 size = ImGui::GetIO().DisplaySize;
@@ -27,11 +49,7 @@ void help_window(Ui& ui, Screen& screen) {
            ui.theme.body);
   if (ui.button("help.close", "Close", "Esc", {.strong = true})) screen.show_help = false;
   ImGui::BeginChild("keys", {0, 0}, false, ImGuiWindowFlags_NavFlattened);
-  for (const Shortcut& shortcut : shortcuts()) {
-    ui.words("", shortcut.keys, ui.theme.strong);
-    ImGui::SameLine(ui.theme.px(220));
-    ui.words("", shortcut.what, ui.theme.body);
-  }
+  for (std::size_t i = 0; i < shortcuts().size(); ++i) line(ui, i);
   ImGui::EndChild();
   ImGui::End();
   ImGui::PopStyleVar();

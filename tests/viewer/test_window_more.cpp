@@ -132,6 +132,14 @@ TEST_CASE("positions are played, two shoes compared, picture and page written", 
 
   desk.click("position.on-box");
   REQUIRE(desk.wait([](const json& s) { return s["position"] == "on-box" && answered(s); }));
+  // Nothing was changed: no difference is claimed.
+  desk.key("p"), desk.key("p"), desk.key("p");
+  REQUIRE(desk.wait([](const json& s) {
+    const json* words = find(s, "view.0.state");
+    return words != nullptr && (*words)["text"].get<std::string>().starts_with("Nothing to compare with");
+  }));
+  CHECK(find(desk.state(), "bar") == nullptr);
+  desk.keep("window_no_difference");
   desk.key("d");
   REQUIRE(desk.wait([](const json& s) { return s["seats"].size() == 2 && answered(s); }));
   CHECK(depth(desk.state(), 0) == depth(desk.state(), 1));
@@ -140,7 +148,6 @@ TEST_CASE("positions are played, two shoes compared, picture and page written", 
   desk.drag("shoe.crown_height_mm", 0.5, 0.5, -15, 0);
   REQUIRE(desk.wait([](const json& s) { return answered(s) && selected(s, "shoe.crown_height_mm"); }));
   CHECK(depth(desk.state(), 0) != depth(desk.state(), 1));
-  desk.key("p"), desk.key("p"), desk.key("p");
   REQUIRE(desk.wait([](const json& s) {
     const json* bar = find(s, "bar");
     return bar != nullptr && (*bar)["text"] == "kPa more (+) or less (-)";

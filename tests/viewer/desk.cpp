@@ -133,6 +133,10 @@ void Desk::kill() {
   program_ = 0;
 }
 
+void Desk::interrupt() {
+  if (program_ > 0) ::kill(program_, SIGINT);
+}
+
 int Desk::ended(double seconds) {
   for (int i = 0; i < static_cast<int>(20 * patience * seconds); ++i) {
     int status = 0;

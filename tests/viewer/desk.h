@@ -39,6 +39,7 @@ class Desk {
   void launch(const std::vector<std::string>& arguments);
   std::string said() const;  ///< on standard output and error since the last launch
   void kill();               ///< as the power going off: SIGKILL
+  void interrupt();          ///< as Ctrl+C in its terminal
   /// Exit code within `seconds`; -1 when it still runs or a signal ended it.
   int ended(double seconds);
   /// Ctrl+Q, without saving where that is asked. Exit code as ended().

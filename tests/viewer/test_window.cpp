@@ -151,6 +151,26 @@ TEST_CASE("a fitting in the window, a crash in the middle of it, and what was le
     CHECK(entry.path().filename().string().find("autosave") == std::string::npos);
 }
 
+TEST_CASE("a window that is interrupted asks nothing, and what was not saved is offered next time", "[window]") {
+  test::Desk desk(1280, 800);
+  if (!desk.ready()) {
+    std::cout << "skipped: Xvfb or xdotool is not installed\n";
+    return;
+  }
+  REQUIRE(desk.start({"--position", "on-box"}));
+  REQUIRE(desk.wait(answered));
+  desk.drag("shoe.crown_height_mm", 0.5, 0.5, 20, 0);
+  REQUIRE(desk.wait([](const json& s) { return answered(s) && s["unsaved"] == true; }));
+  const double crown_mm = desk.item("shoe.crown_height_mm")["value"];
+  desk.interrupt();
+  CHECK(desk.ended(20) == 0);
+  REQUIRE(desk.start({"--position", "on-box"}));
+  REQUIRE(desk.wait([](const json& s) { return has(s, "recover"); }));
+  desk.click("recover");
+  CHECK(desk.wait([&](const json& s) { return answered(s) && value(s, "shoe.crown_height_mm") == crown_mm; }));
+  CHECK(desk.quit() == 0);
+}
+
 TEST_CASE("what the window cannot have is said in one line, or on the screen", "[window]") {
   test::Desk desk(320, 240);
   if (!desk.ready()) {

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "lengths.h"
 #include "screen.h"
@@ -56,15 +57,66 @@ void draw_grid(ImDrawList& draw, const Sheet& sheet) {
     draw.AddLine(sheet({low.x(), y}), sheet({high.x(), y}), IM_COL32(232, 229, 223, 255));
 }
 
-void draw_lines(ImDrawList& draw, const Sheet& sheet, const Slice& slice, const std::vector<geometry::Polyline>& lines,
-                ImU32 colour, float width) {
-  std::vector<ImVec2> points;
-  for (const geometry::Polyline& line : lines) {
-    points.clear();
-    for (const Vec3& p : line.points) points.push_back(sheet(flat(slice, p)));
-    draw.AddPolyline(points.data(), static_cast<int>(points.size()), colour, line.closed ? ImDrawFlags_Closed : 0,
-                     width);
+/// How the outlines of one thing are drawn: told apart by their dashes, and named under the drawing.
+struct Stroke {
+  const char* name;
+  ImU32 colour;
+  float width;
+  float dash_px, gap_px;  ///< no gap: a whole line
+};
+constexpr Stroke strokes[] = {{"upper", IM_COL32(150, 110, 100, 255), 1.5f, 2, 4},
+                              {"sole", IM_COL32(130, 105, 80, 255), 1.5f, 8, 4},
+                              {"box", IM_COL32(70, 95, 125, 255), 1.5f, 1, 0},
+                              {"foot", IM_COL32(150, 50, 30, 255), 2.5f, 1, 0}};
+
+void draw_dashes(ImDrawList& draw, const std::vector<ImVec2>& points, const Stroke& stroke) {
+  const float period = stroke.dash_px + stroke.gap_px;
+  float gone = 0;  // of a period
+  for (std::size_t k = 1; k < points.size(); ++k) {
+    const ImVec2 a = points[k - 1], b = points[k];
+    const float length = std::hypot(b.x - a.x, b.y - a.y);
+    const auto at = [&](float px) { return ImVec2(a.x + (b.x - a.x) * px / length, a.y + (b.y - a.y) * px / length); };
+    for (float px = 0; px < length;) {
+      const bool drawn = gone < stroke.dash_px;
+      const float step = std::min((drawn ? stroke.dash_px : period) - gone, length - px);
+      if (drawn) draw.AddLine(at(px), at(px + step), stroke.colour, stroke.width);
+      px += std::max(step, 1e-3f);
+      gone = std::fmod(gone + std::max(step, 1e-3f), period);
+    }
   }
+}
+
+void draw_stroke(ImDrawList& draw, std::vector<ImVec2> points, bool closed, const Stroke& stroke) {
+  if (closed && !points.empty()) points.push_back(points.front());
+  if (stroke.gap_px > 0) return draw_dashes(draw, points, stroke);
+  draw.AddPolyline(points.data(), static_cast<int>(points.size()), stroke.colour, 0, stroke.width);
+}
+
+void draw_lines(ImDrawList& draw, const Sheet& sheet, const Slice& slice, const std::vector<geometry::Polyline>& lines,
+                const Stroke& stroke) {
+  for (const geometry::Polyline& line : lines) {
+    std::vector<ImVec2> points;
+    for (const Vec3& p : line.points) points.push_back(sheet(flat(slice, p)));
+    draw_stroke(draw, std::move(points), line.closed, stroke);
+  }
+}
+
+/// Whose outline is which, at the lower edge: those that the plane meets.
+void draw_legend(Ui& ui, ImDrawList& draw, const ViewRect& rect, const std::vector<const Stroke*>& met) {
+  const float sample = ui.theme.px(24), pad = 0.5f * ui.theme.unit;
+  const float y = rect.y + rect.h - ui.theme.px(14);
+  float x = rect.x + pad;
+  std::string names;
+  for (const Stroke* stroke : met) {
+    const ImVec2 size = ui.theme.small->CalcTextSizeA(ui.theme.small->FontSize, 1e9f, 0, stroke->name);
+    draw.AddRectFilled({x - 2, y - size.y}, {x + sample + size.x + 2 * pad, y + size.y}, ink::paper);
+    draw_stroke(draw, {{x, y}, {x + sample, y}}, false, *stroke);
+    draw.AddText(ui.theme.small, ui.theme.small->FontSize, {x + sample + pad, y - 0.5f * size.y}, ink::text,
+                 stroke->name);
+    x += sample + size.x + 4 * pad;
+    names += (names.empty() ? "" : ", ") + std::string(stroke->name);
+  }
+  ui.note({.id = "slice.legend", .kind = "text", .x = rect.x, .y = y, .w = x - rect.x, .h = 1, .text = names});
 }
 
 bool on_one_slice(const Measured& a, const Measured& b) {
@@ -145,16 +197,19 @@ void slice_panel(Ui& ui, Screen& screen) {
   if (room.x > 20 && room.y > 20) {
     ImGui::InvisibleButton("slice.sheet", room);
     ui.note_last({.id = "slice.sheet", .kind = "drawing"});
-    ui.explain(
-        "Foot red-brown, box blue-grey, sole brown; a line every 10 mm (50 where it is small). Drag to measure.");
-    const Sheet sheet = fit(slice, {at.x, at.y, room.x, room.y});
+    ui.explain("Outlines as they stand; a line every 10 mm (50 where it is small). Drag to measure.");
+    const float legend = ui.theme.px(28);
+    const Sheet sheet = fit(slice, {at.x, at.y, room.x, std::max(10.0f, room.y - legend)});
     ImDrawList& draw = *ImGui::GetWindowDrawList();
     draw.PushClipRect(at, {at.x + room.x, at.y + room.y}, true);
     draw_grid(draw, sheet);
-    draw_lines(draw, sheet, slice, slice.upper, IM_COL32(190, 150, 140, 255), 1);
-    draw_lines(draw, sheet, slice, slice.sole, IM_COL32(130, 105, 80, 255), 1.5f);
-    draw_lines(draw, sheet, slice, slice.shell, IM_COL32(70, 95, 125, 255), 1.5f);
-    draw_lines(draw, sheet, slice, slice.skin, IM_COL32(150, 50, 30, 255), 2);
+    const std::vector<geometry::Polyline>* outlines[] = {&slice.upper, &slice.sole, &slice.shell, &slice.skin};
+    std::vector<const Stroke*> met;
+    for (std::size_t k = 0; k < std::size(strokes); ++k) {
+      draw_lines(draw, sheet, slice, *outlines[k], strokes[k]);
+      if (!outlines[k]->empty()) met.insert(met.begin(), &strokes[k]);
+    }
+    draw_legend(ui, draw, {at.x, at.y, room.x, room.y}, met);
     ruler(ui, screen, draw, sheet, {{}, shown, look.slice, look.slice_mm, look.slice_tilt_deg, mirrored});
     draw.PopClipRect();
   }

@@ -22,6 +22,13 @@ std::pair<std::string, std::string> split_unit(const std::string& text) {
                                     : std::pair(text.substr(0, space), text.substr(space + 1));
 }
 
+/// "+0.063" inches as "+.063", as inches are written where there is little room (ASME Y14.5).
+std::string short_inches(std::string figure) {
+  const std::size_t sign = figure.starts_with('+') || figure.starts_with('-') ? 1 : 0;
+  if (figure.compare(sign, 2, "0.") == 0) figure.erase(sign, 1);
+  return figure;
+}
+
 /// Two lines under a row of the toes: where its numbers lie with 90 %.
 template <class Line>
 void toe_bands(Ui& ui, const report::Grid& grid, std::size_t column, const std::string& of, const Line& line) {
@@ -29,8 +36,9 @@ void toe_bands(Ui& ui, const report::Grid& grid, std::size_t column, const std::
   std::string words, unit;
   for (std::size_t toe = 0; toe < grid.rows.size(); ++toe) {
     const auto band = band_text(grid.rows[toe][column], grid.doubts[toe][column], ui.inches);
-    low.push_back(band ? band->low : "-");
-    high.push_back(band ? band->high : "-");
+    const bool in = band && band->unit == "in";
+    low.push_back(!band ? "-" : in ? short_inches(band->low) : band->low);
+    high.push_back(!band ? "-" : in ? short_inches(band->high) : band->high);
     words += (toe == 0 ? "" : ", ") + (band ? in_brackets(*band) : "not known");
     if (band) unit = band->unit;
   }
@@ -60,7 +68,11 @@ void toe_table(Ui& ui, const findings::Findings& f, const std::string& id) {
   if (!begun) return;
   ImGui::PushFont(ui.theme.small);
   ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthFixed, ImGui::CalcTextSize("vamp cover, mm ").x);
-  for (int toe = 0; toe < count; ++toe) ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthStretch, 1);
+  // As broad as name or figure, or the longest would be cut off.
+  const float usual = ImGui::CalcTextSize("+00.0").x;
+  for (const auto& row : grid.rows)
+    ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthStretch,
+                            std::max(usual, ImGui::CalcTextSize(row[0].c_str()).x));
   const auto right = [](const std::string& text) {
     const float room = ImGui::GetContentRegionAvail().x - ImGui::CalcTextSize(text.c_str()).x;
     ImGui::SetCursorPosX(ImGui::GetCursorPosX() + std::max(0.0f, room));
@@ -88,7 +100,7 @@ void toe_table(Ui& ui, const findings::Findings& f, const std::string& id) {
     std::vector<std::string> figures;
     for (const auto& row : grid.rows) {
       const auto [figure, its_unit] = split_unit(in_units(row[c], ui.inches));
-      figures.push_back(figure);
+      figures.push_back(its_unit == "in" ? short_inches(figure) : figure);
       if (!its_unit.empty()) unit = its_unit;
     }
     line(grid.columns[c] + (unit.empty() ? "" : ", " + unit), figures, finding_words("toes." + grid.columns[c]));

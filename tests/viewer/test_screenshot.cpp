@@ -145,6 +145,7 @@ TEST_CASE("a session whose files are gone shows its own copies and says so", "[v
   CHECK(item(state, "shoe.crown_height_mm")->at("value") == 41.0);
   CHECK(item(state, "shoe.crown_height_mm")->at("selected") == true);
   CHECK(item(state, "slice.at")->at("value") == 3.5);
+  CHECK(item(state, "slice.legend")->at("text") == "foot, box, sole, upper");
   CHECK(state["view"]["turn_deg"] == 90);
   CHECK(state["seats"][0]["converged"] == true);
 }

@@ -55,6 +55,7 @@ class App {
   /// Fonts and style for the screen's scale; between frames, before the renderer makes its font texture.
   void set_theme(float content_scale);
   bool theme_is_stale() const { return theme_stale_; }
+  void forget_theme() { theme_stale_ = true; }
 
   /// One frame, inside ImGui::NewFrame() and Render().
   void frame();

@@ -27,6 +27,17 @@ Document without_eye(Document document) {
   return document;
 }
 
+/// With a number behind it where pages of that name are there: a page of before is not lost to one of after.
+fs::path free_name(const fs::path& stem) {
+  const auto taken = [](const std::string& name) {
+    std::error_code code;
+    return fs::exists(name + ".png", code) || fs::exists(name + ".pdf", code) || fs::exists(name + "-client.pdf", code);
+  };
+  std::string name = stem.string();
+  for (int number = 2; taken(name); ++number) name = fmt::format("{}-{}", stem.string(), number);
+  return name;
+}
+
 }  // namespace
 
 void App::say(std::string text, bool problem) {
@@ -222,9 +233,9 @@ fs::path App::folder() const {
 }
 
 void App::start_exporting() {
-  // The page for the client is of what it shows; the sheets are of the first view.
+  // Of what the client is shown; else of the view whose numbers are shown.
   const bool client = screen_.document.look.client;
-  const int seat = client ? screen_.client_seat() : 0;
+  const int seat = screen_.chosen_seat();
   const SeatView& view = screen_.seats[static_cast<std::size_t>(seat)];
   auto solved = view.solved;
   if (exporting_.valid()) return say("The picture and the page are being made.");
@@ -236,8 +247,8 @@ void App::start_exporting() {
   }
   const Choice& choice = screen_.document.subject.seat[static_cast<std::size_t>(seat)];
   const Look& look = screen_.document.look;
-  const fs::path stem =
-      folder() / fmt::format("{}-{}-{}", choice.foot.name(), choice.shoe.name(), stance::name(solved->position));
+  const fs::path stem = free_name(
+      folder() / fmt::format("{}-{}-{}", choice.foot.name(), choice.shoe.name(), stance::name(solved->position)));
   exporting_ =
       client ? start_client_export({solved, screen_.visit, paper(), look.step, look.orbit}, stem, library_.shaders)
              : start_export(solved, paper(), stem, library_.shaders);

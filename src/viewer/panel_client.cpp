@@ -21,7 +21,7 @@ const char* nothing_to_show(bool cancelled, const Solved* solved) {
 }  // namespace
 
 void client_words(Ui& ui, Screen& screen, const ViewRect& rect) {
-  const int seat = screen.client_seat();
+  const int seat = screen.chosen_seat();
   const Solved* solved = screen.shown(seat);
   ImGui::SetCursorScreenPos({rect.x + 3 * ui.theme.unit, rect.y + ui.theme.unit});
   ImGui::BeginGroup();

@@ -81,6 +81,27 @@ void heights(Ui& ui, Screen& screen) {
   ui.words("step.title", title, ui.theme.small, ink::quiet);
 }
 
+void cancel_button(Ui& ui, Screen& screen) {
+  ImGui::SameLine();
+  if (ImGui::SmallButton("Cancel###cancel")) screen.asked.cancel = true;
+  ui.note_last({.id = "cancel", .kind = "button", .text = "Cancel"});
+  ui.explain("Stops solving. Esc");
+}
+
+/// Where the line is full: what must not be missed, and the way to stop.
+void short_status(Ui& ui, Screen& screen) {
+  const SeatView& seat = screen.seats[0];
+  const bool bad = seat.solved && seat.current && (seat.solved->error || !seat.solved->findings.converged);
+  const std::string state = screen.work.busy ? fmt::format("{:.0f} %", 100 * screen.work.fraction)
+                            : bad            ? "no answer"
+                                             : "";
+  if (state.empty()) return ImGui::PopFont();
+  ImGui::SameLine();
+  ui.words("status", state, ui.theme.small, bad ? ink::alarm : ink::quiet);
+  if (screen.work.busy) cancel_button(ui, screen);
+  ImGui::PopFont();
+}
+
 }  // namespace
 
 void toggle_playing(Screen& screen) {
@@ -133,15 +154,10 @@ void status_panel(Ui& ui, Screen& screen) {
                                             : "not converged";
   ImGui::PushFont(ui.theme.small);
   const float words = ImGui::CalcTextSize(state.c_str()).x;
-  if (narrow && width - words < ui.theme.px(330)) return ImGui::PopFont();
+  if (narrow && width - words < ui.theme.px(330)) return short_status(ui, screen);
   ImGui::SameLine(std::max(width - words - (screen.work.busy ? ui.theme.px(76) : 0), ui.theme.px(200)));
   ui.words("status", state, ui.theme.small, ink::quiet);
-  if (screen.work.busy) {
-    ImGui::SameLine();
-    if (ImGui::SmallButton("Cancel###cancel")) screen.asked.cancel = true;
-    ui.note_last({.id = "cancel", .kind = "button", .text = "Cancel"});
-    ui.explain("Stops solving. Esc");
-  }
+  if (screen.work.busy) cancel_button(ui, screen);
   ImGui::PopFont();
 }
 

@@ -182,8 +182,8 @@ struct Screen {
   Asked asked;
 
   Choice& choice() { return document.subject.seat[static_cast<std::size_t>(active_seat)]; }
-  /// The one on the page for the client.
-  int client_seat() const { return document.subject.side_by_side ? active_seat : 0; }
+  /// Whose numbers are shown; the one on the page for the client.
+  int chosen_seat() const { return document.subject.side_by_side ? active_seat : 0; }
   const Solved* shown(int seat) const { return seats[static_cast<std::size_t>(seat)].solved.get(); }
 };
 

@@ -28,7 +28,7 @@ struct Work {
 /// wants any more is cancelled; a quick one is let finish, so that a drag shows something. Thread-safe.
 class SolverThread {
  public:
-  /// `wake` is called on the solver's thread after each answer and on progress; empty when nobody draws meanwhile.
+  /// `wake` is called on the solver's thread after each answer; empty when nobody draws meanwhile.
   SolverThread(Library library, std::function<void()> wake);
   ~SolverThread();
   SolverThread(const SolverThread&) = delete;

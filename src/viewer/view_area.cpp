@@ -245,7 +245,7 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
   ImDrawList& draw = *ImGui::GetWindowDrawList();
   draw.PushClipRect({rect.x, rect.y}, {rect.x + rect.w, rect.y + rect.h}, true);
   if (shown != nullptr && (screen.asked.frame_all || look.orbit.mm_per_px <= 0) &&
-      seat == (look.client ? screen.client_seat() : 0)) {
+      seat == (look.client ? screen.chosen_seat() : 0)) {
     screen.framed_by_itself = true;
     frame(look.orbit, side, report::extent_of(shown->scene), rect.w, rect.h);
     screen.asked.frame_all = false;
@@ -294,7 +294,7 @@ void ViewArea::draw_seat(Ui& ui, Screen& screen, int seat, const ViewRect& rect)
 
 void ViewArea::draw(Ui& ui, Screen& screen, const ViewRect& rect) {
   // The client sees one foot in one shoe: the one whose numbers are shown.
-  if (screen.document.look.client) return draw_seat(ui, screen, screen.client_seat(), rect);
+  if (screen.document.look.client) return draw_seat(ui, screen, screen.chosen_seat(), rect);
   const int seats = screen.document.subject.seats();
   const float gap = seats > 1 ? 2 : 0, width = (rect.w - gap) / static_cast<float>(seats);
   for (int seat = 0; seat < seats; ++seat)

@@ -139,7 +139,6 @@ SliderMove Ui::number(const NumberRow& row, double& value, bool& put_back) {
       ImGui::SliderScalar("##slider", ImGuiDataType_Double, &shown, &low, &high, "", ImGuiSliderFlags_AlwaysClamp);
   ImGui::PopStyleVar(2);
   move.dragging = ImGui::IsItemActive();
-  move.released = ImGui::IsItemDeactivatedAfterEdit();
   if (move.changed) {
     // As fine as it is shown, so that what is read is what is solved.
     const double step = std::pow(10.0, -row.decimals);

@@ -19,7 +19,7 @@ struct ButtonLook {
 
 /// What the hand did to a slider in this frame.
 struct SliderMove {
-  bool changed = false, dragging = false, released = false;
+  bool changed = false, dragging = false;
 };
 
 /// A judgement: told by a shape of its own and by the word that goes with it.

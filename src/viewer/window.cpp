@@ -1,4 +1,4 @@
-// The window: GLFW, OpenGL 3.3 core, drawn when something changes and not otherwise.
+// The window: GLFW, OpenGL 3.3 core, drawn when something happens, and now and then while nothing does.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <backends/imgui_impl_glfw.h>
 #include <backends/imgui_impl_opengl3.h>
@@ -85,6 +85,9 @@ void on_drop(GLFWwindow* window, int count, const char** paths) {
   app->drop(std::vector<std::filesystem::path>(paths, paths + count));
 }
 
+/// Moved to a display of another density.
+void on_scale(GLFWwindow* window, float, float) { static_cast<App*>(glfwGetWindowUserPointer(window))->forget_theme(); }
+
 void draw(App& app, GLFWwindow* window) {
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();
@@ -115,6 +118,7 @@ io::Result<void> run_window(App& app, const ViewOptions& options, const io::Prog
   if (auto started = app.start_graphics(); !started) return started;
   glfwSetWindowUserPointer(glfw.window, &app);
   glfwSetDropCallback(glfw.window, on_drop);
+  glfwSetWindowContentScaleCallback(glfw.window, on_scale);
   window_open = true;
   std::optional<UiStateFile> ui_state;
   if (!options.ui_state.empty()) ui_state.emplace(options.ui_state);

@@ -261,3 +261,23 @@ TEST_CASE("an autosave that failed is tried again", "[leaving]") {
   fs::create_directory(home.folder.path / "aplomb");
   program.until([&] { return home.autosaves() == 1; }, 20);
 }
+
+TEST_CASE("a page that was exported before is not lost to the next one", "[leaving]") {
+  Program program;
+  const auto export_once = [&] {
+    program.screen().messages.clear();
+    program.ask_once([](Asked& asked) { asked.export_all = true; });
+    program.until([&] { return program.says("Written: "); });
+  };
+  const auto exists = [&](const char* name) { return std::filesystem::exists(program.folder.path / name); };
+  export_once();
+  REQUIRE(exists("sample-tapered-on-box.pdf"));
+  const auto first = io::read_file(program.folder.path / "sample-tapered-on-box.pdf", "first");
+  CHECK_FALSE(exists("sample-tapered-on-box-2.pdf"));
+  program.seat(0).shoe.changes["ball_breadth_mm"] = 86;
+  program.settle();
+  export_once();
+  CHECK(exists("sample-tapered-on-box-2.png"));
+  CHECK(exists("sample-tapered-on-box-2.pdf"));
+  CHECK(io::read_file(program.folder.path / "sample-tapered-on-box.pdf", "first").value() == first.value());
+}

@@ -143,8 +143,8 @@ double shank_thickness_mm(double EI_Nm2);
 double stiffness_left(const ShoeParameters& parameters);
 
 /// Reads and checks a shoe file (format "aplomb-shoe"). Besides the names above it knows `shank_fraction` (share of the
-/// way from sole edge to heel) in place of shank_length_mm, `shank_thickness_mm` in place of shank_EI_Nm2, and the table
-/// [shank_stiffness] with arrays from_heel_mm and EI_Nm2. Soft layers: tables [tights], [padding.REGION],
+/// way from sole edge to heel) in place of shank_length_mm, `shank_thickness_mm` in place of shank_EI_Nm2, and the
+/// table [shank_stiffness] with arrays from_heel_mm and EI_Nm2. Soft layers: tables [tights], [padding.REGION],
 /// [spacer.FIRST_SECOND] (hallux_second, second_third, third_fourth, fourth_little) and [tape.TOE], each with
 /// thickness_mm and, if wanted, modulus_MPa.
 io::Result<ShoeParameters> read_shoe(const std::filesystem::path& file);

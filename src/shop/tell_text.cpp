@@ -161,12 +161,13 @@ std::string comparison_text(const Telling& t) {
                                one.complete ? "" : "at least ", one.cost, rest));
     if (i > 0 && one.complete) out += foot_reasons(in.rules, one.answers[0], side_of(larger), 1);
   }
-  const double of = std::max<double>(1, static_cast<double>(c.pairs.ranking.size()));
-  out += wrapped("  ", fmt::format("{}: {:.0f} % rejected by measure, {:.0f} % before every position was solved; {}, "
+  const auto shoes = c.pairs.ranking.size();
+  out += wrapped("  ", fmt::format("{}: {} rejected by measure ({:.0f} %), {} before every position was solved; {}, "
                                    "first ranking after {:.1f} s, all after {:.1f} s",
-                                   counted(c.pairs.ranking.size(), "shoe"), 100 * c.pairs.never_solved / of,
-                                   100 * c.pairs.not_complete / of, counted(c.pairs.solves, "solve"),
-                                   t.first_ranking_ms / 1000, t.total_ms / 1000));
+                                   counted(shoes, "shoe"), c.pairs.never_solved,
+                                   100.0 * c.pairs.never_solved / static_cast<double>(std::max<std::size_t>(1, shoes)),
+                                   c.pairs.not_complete, counted(c.pairs.solves, "solve"), t.first_ranking_ms / 1000,
+                                   t.total_ms / 1000));
 
   out += heading("Feet");
   for (const auto& [side, wearer] : {std::pair{"left", &in.left}, std::pair{"right", &in.right}})

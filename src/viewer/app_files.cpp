@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <initializer_list>
 
 #include "aplomb/io/files.h"
 #include "app.h"
@@ -28,10 +29,11 @@ Document without_eye(Document document) {
 }
 
 /// With a number behind it where pages of that name are there: a page of before is not lost to one of after.
-fs::path free_name(const fs::path& stem) {
-  const auto taken = [](const std::string& name) {
+fs::path free_name(const fs::path& stem, std::initializer_list<const char*> endings) {
+  const auto taken = [&](const std::string& name) {
     std::error_code code;
-    return fs::exists(name + ".png", code) || fs::exists(name + ".pdf", code) || fs::exists(name + "-client.pdf", code);
+    return std::any_of(endings.begin(), endings.end(),
+                       [&](const char* ending) { return fs::exists(name + ending, code); });
   };
   std::string name = stem.string();
   for (int number = 2; taken(name); ++number) name = fmt::format("{}-{}", stem.string(), number);
@@ -247,8 +249,9 @@ void App::start_exporting() {
   }
   const Choice& choice = screen_.document.subject.seat[static_cast<std::size_t>(seat)];
   const Look& look = screen_.document.look;
-  const fs::path stem = free_name(
-      folder() / fmt::format("{}-{}-{}", choice.foot.name(), choice.shoe.name(), stance::name(solved->position)));
+  const fs::path usual =
+      folder() / fmt::format("{}-{}-{}", choice.foot.name(), choice.shoe.name(), stance::name(solved->position));
+  const fs::path stem = client ? free_name(usual, {"-client.pdf"}) : free_name(usual, {".png", ".pdf"});
   exporting_ =
       client ? start_client_export({solved, screen_.visit, paper(), look.step, look.orbit}, stem, library_.shaders)
              : start_export(solved, paper(), stem, library_.shaders);

@@ -67,6 +67,13 @@ int Pixels::differing(const Pixels& other, int x, int y, int w, int h, int least
   return count;
 }
 
+std::array<int, 3> Pixels::at(int x, int y) const {
+  if (x < 0 || y < 0 || x >= width || y >= height) return {};
+  const std::size_t first =
+      3 * (static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x));
+  return {rgb[first], rgb[first + 1], rgb[first + 2]};
+}
+
 Desk::Desk(int width, int height) {
   std::string name = (fs::temp_directory_path() / "aplomb_desk_XXXXXX").string();
   folder_ = ::mkdtemp(name.data());
@@ -203,11 +210,11 @@ void Desk::click(const std::string& id) {
   click_at(x, y);
 }
 
-void Desk::press_and_move(const std::string& id, double share_x, double share_y, int dx, int dy) {
+void Desk::press_and_move(const std::string& id, double share_x, double share_y, int dx, int dy, int button) {
   int x = 0, y = 0;
   place_of(id, share_x, share_y, x, y);
-  std::vector<std::string> moves{
-      "mousemove", std::to_string(x), std::to_string(y), "sleep", "0.15", "mousedown", "1", "sleep", "0.15"};
+  std::vector<std::string> moves{"mousemove", std::to_string(x),      std::to_string(y), "sleep", "0.15",
+                                 "mousedown", std::to_string(button), "sleep",           "0.15"};
   constexpr int steps = 5;
   for (int k = 1; k <= steps; ++k)
     for (const std::string& word : {std::string("mousemove"), std::to_string(x + dx * k / steps),
@@ -216,7 +223,22 @@ void Desk::press_and_move(const std::string& id, double share_x, double share_y,
   hand(moves);
 }
 
-void Desk::let_go() { hand({"sleep", "0.1", "mouseup", "1", "sleep", "0.1"}); }
+void Desk::let_go(int button) { hand({"sleep", "0.1", "mouseup", std::to_string(button), "sleep", "0.1"}); }
+
+void Desk::point_at(const std::string& id, double share_x, double share_y) {
+  int x = 0, y = 0;
+  place_of(id, share_x, share_y, x, y);
+  hand({"mousemove", std::to_string(x), std::to_string(y), "sleep", "0.15"});
+}
+
+void Desk::wheel(const std::string& id, double share_x, double share_y, int clicks) {
+  point_at(id, share_x, share_y);
+  for (int k = 0; k < std::abs(clicks); ++k) hand({"click", clicks > 0 ? "4" : "5", "sleep", "0.15"});
+}
+
+void Desk::hold(const std::string& key) { hand({"keydown", key, "sleep", "0.1"}); }
+
+void Desk::release(const std::string& key) { hand({"keyup", key, "sleep", "0.1"}); }
 
 bool Desk::scroll_to(const std::string& over, const std::string& id, int direction) {
   int x = 0, y = 0;
@@ -235,9 +257,9 @@ bool Desk::scroll_to(const std::string& over, const std::string& id, int directi
   return false;
 }
 
-void Desk::drag(const std::string& id, double share_x, double share_y, int dx, int dy) {
-  press_and_move(id, share_x, share_y, dx, dy);
-  let_go();
+void Desk::drag(const std::string& id, double share_x, double share_y, int dx, int dy, int button) {
+  press_and_move(id, share_x, share_y, dx, dy, button);
+  let_go(button);
 }
 
 void Desk::key(const std::string& keys) {
@@ -270,6 +292,17 @@ Pixels Desk::pixels() const {
       for (std::size_t k = 0; k < 3; ++k) out.rgb.push_back(static_cast<unsigned char>(bytes[at + 2 - k]));
     }
   return out;
+}
+
+Pixels Desk::still() const {
+  Pixels now = pixels();
+  for (int i = 0; i < static_cast<int>(20 * patience); ++i) {
+    nap(250);
+    Pixels next = pixels();
+    if (next.rgb == now.rgb) return next;
+    now = std::move(next);
+  }
+  return now;
 }
 
 void Desk::keep(const std::string& name) const {

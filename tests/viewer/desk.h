@@ -4,6 +4,7 @@
 
 #include <sys/types.h>
 
+#include <array>
 #include <filesystem>
 #include <functional>
 #include <map>
@@ -19,6 +20,8 @@ struct Pixels {
   std::vector<unsigned char> rgb;
   /// How many pixels of a rectangle differ by more than `least` in any channel.
   int differing(const Pixels& other, int x, int y, int w, int h, int least = 24) const;
+  /// One pixel, red, green, blue.
+  std::array<int, 3> at(int x, int y) const;
 };
 
 class Desk {
@@ -54,17 +57,26 @@ class Desk {
 
   void click(const std::string& id);
   void click_at(int x, int y);
-  /// Presses at a share of the widget's rectangle, moves by pixels, lets go.
-  void drag(const std::string& id, double share_x, double share_y, int dx, int dy);
+  /// Presses at a share of the widget's rectangle, moves by pixels, lets go. Button 1 left, 3 right.
+  void drag(const std::string& id, double share_x, double share_y, int dx, int dy, int button = 1);
   /// The same, but the button stays down.
-  void press_and_move(const std::string& id, double share_x, double share_y, int dx, int dy);
-  void let_go();
+  void press_and_move(const std::string& id, double share_x, double share_y, int dx, int dy, int button = 1);
+  void let_go(int button = 1);
+  /// Holds the pointer there.
+  void point_at(const std::string& id, double share_x = 0.5, double share_y = 0.5);
+  /// Turns the wheel there, away from the hand (+) or toward it.
+  void wheel(const std::string& id, double share_x, double share_y, int clicks);
+  /// A modifier held and let go: "shift".
+  void hold(const std::string& key);
+  void release(const std::string& key);
   /// Turns the wheel over the panel of `over` until `id` is in sight; down (+1) or up (-1).
   bool scroll_to(const std::string& over, const std::string& id, int direction = 1);
   void key(const std::string& keys);  ///< as xdotool names them: "ctrl+z"
   void type(const std::string& text);
 
   Pixels pixels() const;
+  /// Once nothing moves any more, or after some seconds.
+  Pixels still() const;
   void keep(const std::string& name) const;  ///< as a PNG among the build's pictures
 
  private:

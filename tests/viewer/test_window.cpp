@@ -1,52 +1,17 @@
 // The window as a person uses it: on a display of its own, mouse and keys. What is asserted is what is on the screen.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
-#include <cmath>
 #include <fstream>
-#include <iostream>
 
-#include "desk.h"
+#include "desk_state.h"
 
 using namespace aplomb;
+using namespace aplomb::test;
 using nlohmann::json;
-
-namespace {
-
-/// The full answer of the numbers as they stand is shown.
-bool answered(const json& s) {
-  return s.contains("seats") && s["seats"][0].value("current", false) && s["seats"][0].value("care", "") == "full" &&
-         !s["dragging"];
-}
-
-bool has(const json& s, const std::string& id) {
-  for (const json& one : s["items"])
-    if (one["id"] == id) return true;
-  return false;
-}
-
-/// Value of a control; no number where there is none of that name.
-double value(const json& s, const std::string& id) {
-  for (const json& one : s["items"])
-    if (one["id"] == id) return one["value"].get<double>();
-  return std::nan("");
-}
-
-bool says(const json& s, const std::string& words) {
-  for (const json& message : s["messages"])
-    if (message.get<std::string>().find(words) != std::string::npos) return true;
-  return false;
-}
-
-double depth(const json& s) { return s["seats"][0]["depth_mm"].get<double>(); }
-
-}  // namespace
 
 TEST_CASE("a fitting in the window, a crash in the middle of it, and what was left is brought back", "[window]") {
   test::Desk desk(1280, 800);
-  if (!desk.ready()) {
-    std::cout << "skipped: Xvfb or xdotool is not installed\n";
-    return;
-  }
+  if (skipped(desk)) return;
   REQUIRE(desk.start({"--position", "full-pointe-two"}));
   REQUIRE(desk.wait(answered));
   const json sample = desk.state();
@@ -153,10 +118,7 @@ TEST_CASE("a fitting in the window, a crash in the middle of it, and what was le
 
 TEST_CASE("a window that is interrupted asks nothing, and what was not saved is offered next time", "[window]") {
   test::Desk desk(1280, 800);
-  if (!desk.ready()) {
-    std::cout << "skipped: Xvfb or xdotool is not installed\n";
-    return;
-  }
+  if (skipped(desk)) return;
   REQUIRE(desk.start({"--position", "on-box"}));
   REQUIRE(desk.wait(answered));
   desk.drag("shoe.crown_height_mm", 0.5, 0.5, 20, 0);
@@ -173,10 +135,7 @@ TEST_CASE("a window that is interrupted asks nothing, and what was not saved is 
 
 TEST_CASE("what the window cannot have is said in one line, or on the screen", "[window]") {
   test::Desk desk(320, 240);
-  if (!desk.ready()) {
-    std::cout << "skipped: Xvfb or xdotool is not installed\n";
-    return;
-  }
+  if (skipped(desk)) return;
   // A window of 320 x 240, a state folder that cannot be written, no font: it says so and goes on.
   desk.set("XDG_STATE_HOME", "/proc/none");
   desk.set("APLOMB_FONTS", desk.folder().string());

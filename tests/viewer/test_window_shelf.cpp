@@ -3,42 +3,21 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <fstream>
-#include <iostream>
 #include <regex>
 
 #include "../source_data.h"
 #include "aplomb/shop/stock.h"
-#include "desk.h"
+#include "desk_state.h"
 #include "quick_data.h"
 
 using namespace aplomb;
+using namespace aplomb::test;
 using nlohmann::json;
 namespace fs = std::filesystem;
 
-namespace {
-
-const json* find(const json& s, const std::string& id) {
-  if (s.contains("items"))
-    for (const json& one : s["items"])
-      if (one["id"] == id) return &one;
-  return nullptr;
-}
-
-bool answered(const json& s) {
-  if (!s.contains("seats") || s["dragging"] == true) return false;
-  for (const json& seat : s["seats"])
-    if (!seat.value("current", false) || seat.value("care", "") != "full") return false;
-  return true;
-}
-
-}  // namespace
-
 TEST_CASE("a shelf is opened, ranked with reasons, its first pair put on, its workshop page written", "[window]") {
   test::Desk desk(1280, 800);
-  if (!desk.ready()) {
-    std::cout << "skipped: Xvfb or xdotool is not installed\n";
-    return;
-  }
+  if (skipped(desk)) return;
   const fs::path data = test::quick_data(desk.folder());
   REQUIRE(desk.start({"--data", data.string(), "--position", "on-box"}));
   REQUIRE(desk.wait(answered));
@@ -92,11 +71,7 @@ TEST_CASE("a shelf is opened, ranked with reasons, its first pair put on, its wo
 
   // Its page for the workshop.
   desk.click("shelf.workshop");
-  REQUIRE(desk.wait([](const json& s) {
-    for (const json& message : s["messages"])
-      if (message.get<std::string>().find("-workshop.pdf") != std::string::npos) return true;
-    return false;
-  }));
+  REQUIRE(desk.wait([](const json& s) { return says(s, "-workshop.pdf"); }));
   bool written = false;
   for (const auto& entry : fs::directory_iterator(desk.folder()))
     if (entry.path().string().ends_with("-workshop.pdf")) {
@@ -114,12 +89,7 @@ TEST_CASE("a shelf is opened, ranked with reasons, its first pair put on, its wo
   REQUIRE(desk.wait([](const json& s) { return answered(s) && find(s, "shelf.other_feet") != nullptr; }));
   CHECK(desk.item("shelf.1.put_on")["text"] == "Put on");
   desk.click("shelf.client");
-  CHECK(desk.wait([](const json& s) {
-    for (const json& message : s["messages"])
-      if (message.get<std::string>().find("Of the feet as they were; compare the stock again") != std::string::npos)
-        return true;
-    return false;
-  }));
+  CHECK(desk.wait([](const json& s) { return says(s, "Of the feet as they were; compare the stock again"); }));
   desk.keep("window_shelf_other_feet");
   desk.key("ctrl+z");
   CHECK(desk.wait([](const json& s) { return answered(s) && find(s, "shelf.other_feet") == nullptr; }));
@@ -134,10 +104,7 @@ TEST_CASE("a shelf is opened, ranked with reasons, its first pair put on, its wo
 
 TEST_CASE("a shelf that takes long is cancelled, goes on, and a broken one is told in a line", "[.][long][window]") {
   test::Desk desk(1280, 800);
-  if (!desk.ready()) {
-    std::cout << "skipped: Xvfb or xdotool is not installed\n";
-    return;
-  }
+  if (skipped(desk)) return;
   const std::string stock = (source_data::meshes() / "stock/sample.csv").string();
   REQUIRE(desk.start({"--position", "on-box", "--drop", stock}));
   // The house's own rules: something leads soon, and is called provisional.
@@ -157,9 +124,5 @@ TEST_CASE("a shelf that takes long is cancelled, goes on, and a broken one is to
   desk.click("files.name");
   desk.type(broken.string());
   desk.key("Return");
-  CHECK(desk.wait([](const json& s) {
-    for (const json& message : s["messages"])
-      if (message.get<std::string>().find("broken.csv:2: design") != std::string::npos) return true;
-    return false;
-  }));
+  CHECK(desk.wait([](const json& s) { return says(s, "broken.csv:2: design"); }));
 }

@@ -8,6 +8,9 @@
 #include <algorithm>
 #include <functional>
 #include <optional>
+#include <sstream>
+#include <string>
+#include <vector>
 
 #include "dates.h"
 #include "pdf_file.h"
@@ -43,8 +46,9 @@ class Parts {
  private:
   void one(const PagePart& part) {
     // A heading does not stand alone at the foot of a sheet.
-    const double begin = part.lines.empty() ? part.grid.rows.empty() ? 0 : 2 * row_height(part.grid.rows[0], part.grid)
-                                            : line_height(part.lines[0]);
+    const double begin = part.lines.empty()
+                             ? part.grid.rows.empty() ? 0 : 2 * row_height(part.grid.rows[0], column_widths(part.grid))
+                             : line_height(part.lines[0]);
     make_room(2.1 * size_ + begin);
     canvas_.text(edge, y_, part.title, {.size = 1.15 * size_, .bold = true});
     canvas_.line({{edge, y_ + 1.7 * size_}, {edge + width_, y_ + 1.7 * size_}}, theme.ink, 0.7);
@@ -68,43 +72,72 @@ class Parts {
   TextStyle line_style() const { return {.size = size_, .width = width_ - 1.2 * size_}; }
   double line_height(const std::string& words) { return canvas_.text_size(words, line_style()).y() + 0.25 * size_; }
 
-  /// The first column is as broad as it needs to be, up to two fifths; the others share the rest and wrap.
-  double first_column(const Grid& grid) {
-    double first = 0;
-    for (const auto& row : grid.rows) first = std::max(first, canvas_.text_size(row[0], {.size = size_}).x());
-    return std::min(first + size_, 0.4 * width_);
+  double broadest(const Grid& grid, std::size_t column) {
+    double broad = canvas_.text_size(grid.columns[column], {.size = 0.9 * size_, .bold = true}).x();
+    for (const auto& row : grid.rows) broad = std::max(broad, canvas_.text_size(row[column], {.size = size_}).x());
+    return broad + size_;
   }
-  double other_columns(const Grid& grid) {
-    return (width_ - first_column(grid)) / static_cast<double>(std::max<std::size_t>(1, grid.columns.size() - 1));
+  double longest_word(const Grid& grid, std::size_t column) {
+    double longest = 0;
+    const auto look = [&](const std::string& cell, const TextStyle& style) {
+      std::istringstream words(cell);
+      for (std::string word; words >> word;) longest = std::max(longest, canvas_.text_size(word, style).x());
+    };
+    look(grid.columns[column], {.size = 0.9 * size_, .bold = true});
+    for (const auto& row : grid.rows) look(row[column], {.size = size_});
+    return longest + size_;
   }
-  TextStyle cell_style(const Grid& grid, std::size_t column, bool head) {
-    return {.size = head ? 0.9 * size_ : size_,
-            .bold = head,
-            .width = (column == 0 ? first_column(grid) : other_columns(grid)) - 0.5 * size_};
+
+  /// Each column has room for its longest word; what is left goes where the most words would else wrap. The first one
+  /// does not wrap up to two fifths of the sheet.
+  std::vector<double> column_widths(const Grid& grid) {
+    const std::size_t count = grid.columns.size();
+    std::vector<double> widths(count), wishes(count);
+    double given = 0, wished = 0;
+    for (std::size_t c = 0; c < count; ++c) {
+      const double whole = broadest(grid, c);
+      widths[c] = c == 0 ? std::min(whole, 0.4 * width_) : longest_word(grid, c);
+      wishes[c] = c == 0 ? 0 : std::max(0.0, whole - widths[c]);
+      given += widths[c], wished += wishes[c];
+    }
+    const double rest = width_ - given;
+    for (std::size_t c = 0; c < count; ++c)
+      if (rest < 0)
+        widths[c] *= width_ / given;  // words that no sheet has room for side by side
+      else
+        widths[c] += wished > 0 ? rest * std::min(1.0, wishes[c] / wished)
+                     : c > 0    ? rest / static_cast<double>(count)
+                                : 0;
+    return widths;
   }
-  double row_height(const std::vector<std::string>& cells, const Grid& grid, bool head = false) {
+  TextStyle cell_style(double width, bool head) {
+    return {.size = head ? 0.9 * size_ : size_, .bold = head, .width = width - 0.5 * size_};
+  }
+  double row_height(const std::vector<std::string>& cells, const std::vector<double>& widths, bool head = false) {
     double height = 0;
     for (std::size_t c = 0; c < cells.size(); ++c)
-      height = std::max(height, canvas_.text_size(cells[c], cell_style(grid, c, head)).y());
+      height = std::max(height, canvas_.text_size(cells[c], cell_style(widths[c], head)).y());
     return height + 0.2 * size_;
   }
 
-  void row(const std::vector<std::string>& cells, const Grid& grid, bool head) {
+  void row(const std::vector<std::string>& cells, const std::vector<double>& widths, bool head) {
+    double x = edge;
     for (std::size_t c = 0; c < cells.size(); ++c) {
-      const double x = c == 0 ? 0 : first_column(grid) + static_cast<double>(c - 1) * other_columns(grid);
-      canvas_.text(edge + x, y_, cells[c], cell_style(grid, c, head));
+      canvas_.text(x, y_, cells[c], cell_style(widths[c], head));
+      x += widths[c];
     }
-    y_ += row_height(cells, grid, head);
+    y_ += row_height(cells, widths, head);
     canvas_.line({{edge, y_ - 0.05 * size_}, {edge + width_, y_ - 0.05 * size_}}, theme.hairline, 0.4);
   }
 
   void grid(const Grid& grid) {
-    row(grid.columns, grid, true);
+    const std::vector<double> widths = column_widths(grid);
+    row(grid.columns, widths, true);
     for (const auto& cells : grid.rows) {
       const int before = sheets_;
-      make_room(row_height(cells, grid));
-      if (sheets_ != before) row(grid.columns, grid, true);
-      row(cells, grid, false);
+      make_room(row_height(cells, widths));
+      if (sheets_ != before) row(grid.columns, widths, true);
+      row(cells, widths, false);
     }
   }
 

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <optional>
 
 #include "aplomb/report/rows.h"
@@ -78,7 +79,10 @@ std::vector<std::string> cautions_of(const Telling& telling) {
 }
 
 std::string item_words(const StockItem& item) {
-  std::string text = fmt::format("{}, {}/{}", item.design, item.length_mm, item.breadth_mm);
+  // A stock may name the file or the design in it.
+  const std::filesystem::path design = item.design;
+  const std::string name = design.extension() == ".toml" ? design.stem().string() : item.design;
+  std::string text = fmt::format("{}, {}/{}", name, item.length_mm, item.breadth_mm);
   if (item.shank_mm > 0) text += fmt::format(", shank {:.1f} mm", item.shank_mm);
   return text;
 }

@@ -12,6 +12,8 @@ namespace aplomb::shop {
 
 namespace {
 
+constexpr double told_apart = 0.05;  // points: less is not seen where they are printed
+
 std::string where(const std::string& position) {
   return position == by_measure ? "measured" : report::position_words(position);
 }
@@ -97,10 +99,13 @@ std::vector<std::string> ties_and_split(const Telling& t) {
   if (c.split) {
     const char* larger = c.difference.right_is_larger ? "right" : "left";
     const char* smaller = c.difference.right_is_larger ? "left" : "right";
-    lines.push_back(
-        fmt::format("The feet differ by about a size. A split pair: {} foot {}, {} foot {}; {} points against {}.",
-                    larger, pair_words(t, c.split->larger_item), smaller, pair_words(t, c.split->smaller_item),
-                    figure(c.split->cost, 1), figure(c.pairs.ranking.front().cost, 1)));
+    const double gain = c.pairs.ranking.front().cost - c.split->cost;
+    const char* suits = gain > told_apart    ? "suits them better than"
+                        : gain < -told_apart ? "suits them less than"
+                                             : "is no better than";
+    lines.push_back(fmt::format(
+        "The feet differ by about a size. A split pair, {} foot {}, {} foot {}, {} the best one pair, by the rules.",
+        larger, pair_words(t, c.split->larger_item), smaller, pair_words(t, c.split->smaller_item), suits));
   }
   return lines;
 }

@@ -85,6 +85,26 @@ TEST_CASE("A fitting page without colour says the same: nothing but ink, grey an
   CHECK(coloured == 0);
 }
 
+TEST_CASE("A table's columns are as broad as their words need: few words do not crowd the many", "[fitting_page]") {
+  if (!installed("pdftotext")) return;
+  const scratch::Folder folder;
+  const fs::path file = folder.path / "p.pdf";
+  FittingPage page = sample_page();
+  const std::string why(120, 'i'), what = "the heel slack becomes less by a few millimetres on one foot and on both";
+  std::string reason;
+  for (int k = 0; k < 20; ++k) reason += "reason ";
+  const std::vector<std::string> row{"1", "pad", "both", reason, what};
+  page.parts = {{"What to alter", {}, {"", {"", "change", "foot", "because", "before and after"}, {18, row}}}};
+  REQUIRE(write_fitting_page(page, Paper::a4, file, shaders));
+  // Evenly shared they would take two sheets.
+  const std::string words = ask("pdftotext -layout '" + file.string() + "' -");
+  CHECK(std::count(words.begin(), words.end(), '\f') == 1);
+  // A word that no sheet is broad enough for takes nothing from the others.
+  page.parts[0].grid.rows = {{"1", "pad", "both", why + why, what}};
+  REQUIRE(write_fitting_page(page, Paper::a4, file, shaders));
+  CHECK_THAT(ask("pdftotext -layout '" + file.string() + "' -"), Contains("pad") && Contains("both"));
+}
+
 TEST_CASE("A fitting page carries one picture, and a date that is one", "[fitting_page]") {
   const scratch::Folder folder;
   const fs::path file = folder.path / "p.pdf";

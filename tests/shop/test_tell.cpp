@@ -126,8 +126,17 @@ TEST_CASE("A tie names the other pair and a split pair its two shoes, on the wor
   for (const std::string& text : {joined_lines(comparison_text(made.telling)), all_of(client_page(made.telling)),
                                   all_of(workshop_page(made.telling))}) {
     CHECK_THAT(text, Contains("A tie with " + made.label(1) + " ("));
-    CHECK_THAT(text, Contains("A split pair: right foot " + made.label(1) + " (") &&
-                         Contains("left foot " + made.label(0) + " ("));
+    CHECK_THAT(text, Contains("A split pair, right foot " + made.label(1) + " (") &&
+                         Contains("left foot " + made.label(0) + " (") && !Contains(" points against "));
+  }
+}
+
+TEST_CASE("A design that the stock names as a file is told without the file's ending", "[tell]") {
+  MadeUp made;
+  made.inputs.stock.items[0].design = "parallel.toml";
+  for (const std::string& text : {joined_lines(comparison_text(made.telling)), all_of(client_page(made.telling)),
+                                  all_of(workshop_page(made.telling))}) {
+    CHECK_THAT(text, Contains("parallel, ") && !Contains(".toml"));
   }
 }
 

@@ -73,63 +73,86 @@ class App {
   Screen& screen() { return screen_; }
 
  private:
+  void keep_history();
+  // app_shown.cpp
   void take_answers();
   void choose_shown();
+  void choose_reference();
+  void follow_picked();
+  std::shared_ptr<const Solved> known(const std::string& key) const;
+  std::shared_ptr<const Solved> known(const std::string& choice, stance::Position position, Care care, bool band) const;
+  // app_wanted.cpp
+  void want();
+  std::string wish() const;
+  // app_verdicts.cpp, app_tries.cpp
   void judge_shown();
+  void do_tries(const Asked& asked);
+  // app_doubts.cpp
   void take_doubts();
   void show_doubts();
   void want_doubts();
   void start_doubts(std::size_t seat);
   std::string doubts_key(std::size_t seat) const;
-  void do_tries(const Asked& asked);
-  void want();
-  std::string wish() const;
+  // app_playing.cpp
   void play();
+  // app_layout.cpp, app_ui_state.cpp
   void lay_out(Ui& ui);
-  void do_asked();
-  void keep_history();
-  bool is_unsaved() const;
-  void autosave();
-  KeptSession kept_session() const { return {screen_.document, screen_.session_file, session_hash_}; }
-  void leave(Leaving leaving);
-  void go(const Leaving& leaving);
-  void do_leaving(const Asked& asked);
-  void recover();
   void write_state(Ui& ui);
+  // app_asked.cpp
+  void do_asked();
+  // app_messages.cpp
   void say(std::string text, bool problem = false);
   void say(const io::Error& error);
-  int seat_for_files() const { return screen_.document.subject.side_by_side ? screen_.active_seat : 0; }
-  bool drop(const std::filesystem::path& file, int seat);
-  void put(Opened opened, const std::filesystem::path& file, int seat);
-  void open_shelf(const std::filesystem::path& file);
-  void start_shelf();
-  void take_shelf();
-  void do_shelf(const Asked& asked);
-  void put_on(int item);
-  void keep_pair(PairOn pair);
-  void watch_shelf();
-  void keep_shelf();
-  void bring_back(Document document);
-  void write_page(ShelfPage page);
-  void put_visit(OpenedVisit opened);
-  void lay_hers(int seat);
-  void watch_visit();
-  void choose_reference();
-  void follow_picked();
+  // app_unlikely.cpp
   void ask_unlikely();
   void accept(const Unlikely& number);
+  // app_opening.cpp
+  bool drop(const std::filesystem::path& file, int seat);
+  void put(Opened opened, const std::filesystem::path& file, int seat);
+  int seat_for_files() const { return screen_.document.subject.side_by_side ? screen_.active_seat : 0; }
+  // app_scans.cpp
   void start_scan(ScanWish wish);
   void take_scan();
   void leave_scans();
+  // app_visits.cpp
+  void put_visit(OpenedVisit opened);
+  void lay_hers(int seat);
+  void watch_visit();
+  // app_shelf.cpp, app_pairs.cpp, app_shelf_kept.cpp
+  void open_shelf(const std::filesystem::path& file);
+  void start_shelf();
+  void take_shelf();
+  void watch_shelf();
+  void do_shelf(const Asked& asked);
+  void put_on(int item);
+  void keep_pair(PairOn pair);
+  void keep_shelf();
+  void bring_back_shelf();
+  // app_session.cpp
+  void put_session(OpenedSession session, const std::filesystem::path& file);
+  void bring_back(Document document);
+  // app_saving.cpp
   void save(const std::filesystem::path& file);
   void save_as(const std::filesystem::path& file);
   void choose_name();
   std::filesystem::path folder() const;
+  bool is_unsaved() const;
+  /// Turning the view and stepping through the positions is nothing that wants saving.
+  static Document without_eye(Document document);
+  // app_recovery.cpp
+  void autosave();
+  void recover();
+  KeptSession kept_session() const { return {screen_.document, screen_.session_file, session_hash_}; }
+  // app_leaving.cpp
+  void leave(Leaving leaving);
+  void go(const Leaving& leaving);
+  void do_leaving(const Asked& asked);
+  void stop_work();
+  // app_export.cpp
   void start_exporting();
-  report::Paper paper() const { return screen_.letter_paper ? report::Paper::letter : report::Paper::a4; }
+  void write_page(ShelfPage page);
   void take_export();
-  std::shared_ptr<const Solved> known(const std::string& key) const;
-  std::shared_ptr<const Solved> known(const std::string& choice, stance::Position position, Care care, bool band) const;
+  report::Paper paper() const { return screen_.letter_paper ? report::Paper::letter : report::Paper::a4; }
 
   Library library_;
   AppOptions options_;

@@ -1,13 +1,13 @@
 // Where the panels stand. On a narrow window the side panels give way to the view.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <imgui.h>
-#include <imgui_internal.h>
 
 #include <algorithm>
-#include <array>
 #include <utility>
 
 #include "app.h"
+#include "keys.h"
+#include "panels.h"
 
 namespace aplomb::viewer {
 
@@ -36,27 +36,6 @@ void panel(const char* name, const ViewRect& rect, ImU32 background, const ImVec
   draw.PopClipRect();
   ImGui::End();
   ImGui::PopStyleColor();
-}
-
-/// Gives the keyboard to the next panel that is there, and shows where it is. ImGui has no public call for the latter.
-void focus_next_panel() {
-  // Cards first: they ask something, and wait.
-  constexpr std::array names{"leaving",    "recovery",      "scan",           "message",         "top",
-                             "look_panel", "numbers_panel", "findings_panel", "positions_panel", "client_panel",
-                             "slice_panel"};
-  ImGuiContext& imgui = *ImGui::GetCurrentContext();
-  const ImGuiWindow* now = imgui.NavWindow == nullptr ? nullptr : imgui.NavWindow->RootWindow;
-  std::size_t at = names.size() - 1;
-  for (std::size_t i = 0; i < names.size(); ++i)
-    if (now != nullptr && now == ImGui::FindWindowByName(names[i])) at = i;
-  for (std::size_t step = 1; step <= names.size(); ++step) {
-    ImGuiWindow* next = ImGui::FindWindowByName(names[(at + step) % names.size()]);
-    if (next == nullptr || !next->WasActive) continue;
-    ImGui::FocusWindow(next);
-    ImGui::NavInitWindow(next, true);
-    imgui.NavDisableHighlight = false;
-    return;
-  }
 }
 
 }  // namespace
@@ -132,47 +111,6 @@ void App::lay_out(Ui& ui) {
   message_cards(ui, screen_, middle);
   file_window(ui, screen_);
   help_window(ui, screen_);
-}
-
-void App::write_state(Ui& ui) {
-  io::Json& state = ui.state();
-  const Document& document = screen_.document;
-  state["size"] = {std::lround(ImGui::GetIO().DisplaySize.x), std::lround(ImGui::GetIO().DisplaySize.y)};
-  state["position"] = stance::name(document.subject.position);
-  state["busy"] = screen_.work.busy;
-  state["settled"] = settled();
-  state["dragging"] = screen_.dragging;
-  const Orbit& orbit = document.look.orbit;
-  state["view"] = {{"turn_deg", orbit.turn_deg}, {"rise_deg", orbit.rise_deg}, {"mm_per_px", orbit.mm_per_px}};
-  state["seats"] = io::Json::array();
-  for (int i = 0; i < document.subject.seats(); ++i) {
-    const SeatView& seat = screen_.seats[static_cast<std::size_t>(i)];
-    io::Json one = {{"current", seat.current}, {"shown", seat.solved && seat.solved->shown()}};
-    if (seat.solved) {
-      const findings::Findings& f = seat.solved->findings;
-      one["care"] = seat.solved->care == Care::quick ? "quick" : "full";
-      one["converged"] = f.converged;
-      one["depth_mm"] = io::number_or_null(f.depth_mm);
-      one["crowding_index"] = io::number_or_null(f.crowding_index);
-      one["peak_kPa"] = io::number_or_null(f.peak_kPa);
-      one["wall_ms"] = std::lround(seat.solved->wall_ms);
-    }
-    state["seats"].push_back(std::move(one));
-  }
-  state["messages"] = io::Json::array();
-  for (const Message& message : screen_.messages) state["messages"].push_back(message.text);
-  if (screen_.shelf)
-    state["shelf"] = {{"running", !screen_.shelf->answer && !screen_.shelf->cancelled},
-                      {"fraction", screen_.shelf->so_far.fraction},
-                      {"first", screen_.shelf->so_far.first},
-                      {"put_on", screen_.shelf->put_on},
-                      {"other_feet", screen_.shelf->other_feet}};
-  if (screen_.doubts)
-    state["doubts"] = {
-        {"running", screen_.doubts->running}, {"fraction", screen_.doubts->fraction}, {"what", screen_.doubts->what}};
-  state["session"] = screen_.session_file;
-  state["unsaved"] = screen_.unsaved;
-  if (screen_.leaving) state["leaving"] = true;
 }
 
 }  // namespace aplomb::viewer

@@ -42,38 +42,26 @@ void App::do_leaving(const Asked& asked) {
   go(leaving);
 }
 
-void App::recover() {
-  screen_.recovery = false;
-  const auto file = state_.left_behind();
-  if (!file) return;
-  auto recovered = state_.recover(*file);
-  if (!recovered) return say(recovered.error());
-  bring_back(std::move(recovered->document));
-  screen_.session_file = recovered->file;
-  session_hash_ = recovered->hash;
-  saved_ = {};
-  say("The last session is back as it was kept. Save it.");
-}
-
 void App::ask_to_close() {
   if (!closing_) leave({});
 }
 
 void App::break_off() {
   if (closing_) return;
-  const bool keeps = options_.keeps_state && is_unsaved();
-  if (keeps) (void)state_.keep(kept_session());  // where it cannot be written that was told before
-  closing_ = true;
-  solver_.cancel();
-  if (doubt_job_) doubt_job_->cancel();
-  if (options_.keeps_state && !keeps) state_.forget_own();
+  if (!options_.keeps_state || !is_unsaved()) return close();
+  (void)state_.keep(kept_session());  // where it cannot be written that was told before
+  stop_work();
 }
 
 void App::close() {
+  stop_work();
+  if (options_.keeps_state) state_.forget_own();
+}
+
+void App::stop_work() {
   closing_ = true;
   solver_.cancel();
   if (doubt_job_) doubt_job_->cancel();
-  if (options_.keeps_state) state_.forget_own();
 }
 
 }  // namespace aplomb::viewer

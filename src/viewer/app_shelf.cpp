@@ -1,17 +1,14 @@
-// A stock that was opened: compared once the feet are there, its pairs put on, its pages written.
+// A stock that was opened: compared once the feet are there, with the feet that are there.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
 
 #include "aplomb/io/files.h"
 #include "app.h"
 #include "changes.h"
-#include "export.h"
 
 namespace aplomb::viewer {
 
 namespace {
-
-constexpr std::size_t most_pairs = 64;  // as far back as undo is asked for
 
 shop::Wearer wearer_of(const Solved& solved, const Choice& choice, const stance::Constants& constants,
                        const std::vector<PairOn>& pairs) {
@@ -132,62 +129,6 @@ void App::watch_shelf() {
   screen_.shelf->put_on = its ? on->kept.item : -1;
 }
 
-void App::keep_shelf() {
-  Document& document = screen_.document;
-  document.shelf.reset();
-  if (const auto& shelf = screen_.shelf)
-    document.shelf =
-        KeptShelf{shelf->file.string(), shelf->answer ? first_of(*shelf->answer) : shelf->before, screen_.show_shelf};
-  const KeptPair* pair = pair_to_keep(pairs_, document.subject);
-  if (pair == nullptr)
-    document.pair.reset();
-  else if (document.pair != *pair)
-    document.pair = *pair;
-}
-
-void App::bring_back(Document document) {
-  screen_.document = std::move(document);
-  history_.clear();
-  leave_scans();  // they were for the feet of before
-  theme_stale_ = true;
-  screen_.active_seat = 0;
-  pairs_.clear();
-  if (screen_.document.pair)
-    if (auto pair = pair_of(*screen_.document.pair)) pairs_.push_back(std::move(*pair));
-  const auto& kept = screen_.document.shelf;
-  if (!kept) return;  // a stock that is open stays open
-  // Comparing takes both cores for minutes, and what she came for is in the view: so it waits for a hand.
-  if (shelf_) shelf_->cancel();
-  shelf_waiting_.reset();
-  screen_.shelf = ShelfShown{};
-  screen_.shelf->file = kept->stock;
-  screen_.shelf->name = screen_.shelf->file.filename().string();
-  screen_.shelf->before = kept->first;
-  screen_.shelf->cancelled = screen_.shelf->kept = true;
-  screen_.show_shelf = kept->shown;
-}
-
-void App::put_on(int item) {
-  Subject subject = screen_.document.subject;
-  if (!subject.trying.empty()) subject.side_by_side = false;  // a try is of the shoe that was on
-  auto pair = pair_for(screen_.shelf->answer, item, subject);
-  if (!pair) return say(pair.error());
-  for (std::size_t seat = 0; seat < 2; ++seat) subject.seat[seat].shoe = pair->kept.shoe[seat];
-  if (!subject.side_by_side) {
-    subject.seat[1] = subject.seat[0];
-    screen_.active_seat = 0;
-  }
-  subject.trying.clear();
-  screen_.document.subject = std::move(subject);
-  keep_pair(std::move(*pair));
-  screen_.tab = 0;
-}
-
-void App::keep_pair(PairOn pair) {
-  pairs_.push_back(std::move(pair));
-  if (pairs_.size() > most_pairs) pairs_.erase(pairs_.begin());
-}
-
 void App::do_shelf(const Asked& asked) {
   if (asked.cancel_shelf) {
     if (shelf_) shelf_->cancel();
@@ -204,19 +145,6 @@ void App::do_shelf(const Asked& asked) {
   if (screen_.shelf->other_feet) return say(other_feet, true);
   if (asked.put_on) put_on(*asked.put_on);
   if (asked.page) write_page(*asked.page);
-}
-
-void App::write_page(ShelfPage page) {
-  if (exporting_.valid()) return say("A page is being made.");
-  watch_shelf();
-  const auto& answer = screen_.shelf->answer;
-  // The client's page has a picture where the pair stands in the view.
-  const auto& shown = screen_.seats[0].solved;
-  const bool pictured = screen_.shelf->put_on == answer->comparison.pairs.ranking.front().item && shown &&
-                        shown->choice == choice_key(screen_.document.subject.seat[0]) && screen_.seats[0].current &&
-                        shown->shown();
-  exporting_ = start_shelf_export({answer, page, pictured ? shown : nullptr, library_.version, screen_.visit, paper()},
-                                  folder() / page_name(*answer), library_.shaders);
 }
 
 }  // namespace aplomb::viewer

@@ -1,8 +1,10 @@
 // Shortcuts. Letters work only while no text is being typed.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "keys.h"
+
 #include <algorithm>
 
-#include "screen.h"
+#include "panels.h"
 
 namespace aplomb::viewer {
 

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "screen.h"
+#include "widgets.h"
 
 namespace aplomb::viewer {
 

@@ -5,7 +5,8 @@
 #include <algorithm>
 
 #include "aplomb/shop/tell.h"
-#include "screen.h"
+#include "panels.h"
+#include "words.h"
 
 namespace aplomb::viewer {
 
@@ -63,11 +64,6 @@ void offers(Ui& ui, Screen& screen, const shop::Advice& advice) {
 }
 
 }  // namespace
-
-std::string capital(std::string words) {
-  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
-  return words;
-}
 
 void trying(Ui& ui, Screen& screen) {
   if (screen.document.subject.trying.empty() || !screen.document.subject.side_by_side) return;

@@ -5,7 +5,7 @@
 #include <algorithm>
 
 #include "lengths.h"
-#include "screen.h"
+#include "panels.h"
 
 namespace aplomb::viewer {
 

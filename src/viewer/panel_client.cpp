@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "client_words.h"
-#include "screen.h"
+#include "panels.h"
 
 namespace aplomb::viewer {
 

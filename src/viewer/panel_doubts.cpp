@@ -6,7 +6,7 @@
 
 #include "aplomb/report/rows.h"
 #include "doubt_words.h"
-#include "screen.h"
+#include "panels.h"
 
 namespace aplomb::viewer {
 

@@ -3,7 +3,7 @@
 #include <imgui.h>
 #include <imgui_stdlib.h>
 
-#include "screen.h"
+#include "panels.h"
 
 namespace aplomb::viewer {
 

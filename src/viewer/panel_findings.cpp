@@ -6,7 +6,7 @@
 
 #include "aplomb/report/rows.h"
 #include "lengths.h"
-#include "screen.h"
+#include "panels.h"
 #include "words.h"
 
 namespace aplomb::viewer {
@@ -102,11 +102,6 @@ void only_second(Ui& ui, const Screen& screen) {
 }
 
 }  // namespace
-
-std::string side_words(const SeatView& seat) {
-  if (!seat.solved || !seat.solved->foot) return {};
-  return seat.solved->foot->side == foot::Side::left ? "left foot" : "right foot";
-}
 
 void visit_words(Ui& ui, const Screen& screen) {
   const shop::Visit visit = screen.visit ? *screen.visit : shop::Visit{};

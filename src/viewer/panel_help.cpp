@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 
-#include "screen.h"
+#include "panels.h"
 #include "words.h"
 
 namespace aplomb::viewer {

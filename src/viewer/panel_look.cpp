@@ -1,6 +1,6 @@
 // The line over the view: from where, and what is shown.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "screen.h"
+#include "panels.h"
 
 namespace aplomb::viewer {
 

@@ -6,7 +6,7 @@
 #include <algorithm>
 
 #include "aplomb/report/rows.h"
-#include "screen.h"
+#include "panels.h"
 
 namespace aplomb::viewer {
 
@@ -103,13 +103,6 @@ void short_status(Ui& ui, Screen& screen) {
 }
 
 }  // namespace
-
-void toggle_playing(Screen& screen) {
-  screen.playing = !screen.playing;
-  const Solved* solved = screen.shown(0);
-  auto& step = screen.document.look.step;
-  if (screen.playing && solved != nullptr && solved->shown() && solved->at(step) + 1 == solved->frames.size()) step = 0;
-}
 
 void positions_panel(Ui& ui, Screen& screen) {
   Subject& subject = screen.document.subject;

@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "aplomb/report/rows.h"
-#include "screen.h"
+#include "panels.h"
 
 namespace aplomb::viewer {
 

@@ -6,8 +6,9 @@
 
 #include "aplomb/report/rows.h"
 #include "aplomb/shop/tell.h"
-#include "screen.h"
+#include "panels.h"
 #include "shelf_pairs.h"
+#include "words.h"
 
 namespace aplomb::viewer {
 

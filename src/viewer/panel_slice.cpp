@@ -7,7 +7,7 @@
 #include <iterator>
 
 #include "lengths.h"
-#include "screen.h"
+#include "panels.h"
 #include "slices.h"
 
 namespace aplomb::viewer {

@@ -8,7 +8,7 @@
 #include "aplomb/report/rows.h"
 #include "doubt_words.h"
 #include "lengths.h"
-#include "screen.h"
+#include "panels.h"
 #include "words.h"
 
 namespace aplomb::viewer {

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "screen.h"
+#include "panels.h"
 
 namespace aplomb::viewer {
 

@@ -9,6 +9,7 @@
 
 #include "aplomb/report/colour.h"
 #include "aplomb/report/rows.h"
+#include "marks.h"
 #include "slices.h"
 
 namespace aplomb::viewer {

@@ -5,8 +5,10 @@
 #include <map>
 #include <memory>
 
+#include "place.h"
 #include "screen.h"
 #include "stage.h"
+#include "widgets.h"
 
 namespace aplomb::viewer {
 

@@ -36,6 +36,12 @@ const std::vector<ConstantGroup>& constant_groups();
 /// What a finding means, by its key in the JSON; empty when it says all itself.
 std::string finding_words(std::string_view key);
 
+/// As a line that begins with it.
+inline std::string capital(std::string words) {
+  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
+  return words;
+}
+
 /// "mm" of "ball_breadth_mm", as shown; empty for a pure number.
 std::string unit_of(std::string_view key);
 

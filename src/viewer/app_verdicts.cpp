@@ -1,7 +1,5 @@
-// Verdicts of what is solved, and changes tried beside the shoe as it is.
+// Verdicts of the rules over the positions that are solved.
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <fmt/format.h>
-
 #include "advice.h"
 #include "app.h"
 
@@ -35,27 +33,6 @@ void App::judge_shown() {
     for (const auto& one : solved) answers[stance::name(one->position)] = answer_of(one->findings);
     view.verdicts = judge(*library_.rules, answers);
   }
-}
-
-void App::do_tries(const Asked& asked) {
-  Subject& subject = screen_.document.subject;
-  if (!subject.side_by_side) subject.trying.clear();
-  if (asked.attempt && screen_.advice && screen_.advice->foot) {
-    const auto shoe = with_try(subject.seat[0].shoe, *asked.attempt, screen_.advice->foot->side);
-    if (!shoe) return say(shoe.error());
-    subject.seat[1] = subject.seat[0];
-    subject.seat[1].shoe = *shoe;
-    subject.side_by_side = true;
-    screen_.active_seat = 1;
-    screen_.tab = 0;
-    subject.trying = shop::words(*asked.attempt);
-  }
-  if (!asked.keep_try && !asked.leave_try) return;
-  if (asked.keep_try) subject.seat[0] = subject.seat[1];
-  subject.seat[1] = subject.seat[0];
-  subject.side_by_side = false;
-  screen_.active_seat = 0;
-  subject.trying.clear();
 }
 
 }  // namespace aplomb::viewer

@@ -1,8 +1,6 @@
-// What the rules say, and what helps: offered only where it was solved and helps. A try stands beside what it changes.
+// What helps: offered only where it was solved and helps. A try stands beside what it changes.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <fmt/format.h>
-
-#include <algorithm>
 
 #include "aplomb/shop/tell.h"
 #include "panels.h"
@@ -11,26 +9,6 @@
 namespace aplomb::viewer {
 
 namespace {
-
-constexpr const char* grade_words[] = {"Good", "Change", "Not this shoe as it is"};
-constexpr Mark grade_marks[] = {Mark::good, Mark::change, Mark::unsuitable};
-
-void list(Ui& ui, const std::string& id, const SeatView& seat) {
-  for (const Verdict& verdict : seat.verdicts) {
-    const auto grade = static_cast<std::size_t>(verdict.grade);
-    ui.judged(id + verdict.rule, grade_marks[grade], fmt::format("{}: {}", grade_words[grade], verdict.cause),
-              verdict.of_rule()
-                  ? fmt::format("{}.\nThe rule is \"{}\" in rules.toml; a house may set its own thresholds.",
-                                capital(verdict.why), verdict.rule)
-                  : capital(verdict.why) + ".");
-  }
-  const bool whole = seat.judged == seat.to_judge;
-  if (seat.verdicts.empty() && whole)
-    ui.judged(id + "none", Mark::good, "Nothing to fault by the rules.");
-  else if (!whole)
-    ui.words(id + "waiting", fmt::format("{} of {} positions looked at", seat.judged, seat.to_judge), ui.theme.small,
-             ink::quiet);
-}
 
 /// Goes in, and balances in every position that was solved.
 bool fits(const shop::Advice& advice) { return shop::failures(advice.answers).empty(); }
@@ -65,32 +43,6 @@ void offers(Ui& ui, Screen& screen, const shop::Advice& advice) {
 
 }  // namespace
 
-void trying(Ui& ui, Screen& screen) {
-  if (screen.document.subject.trying.empty() || !screen.document.subject.side_by_side) return;
-  ui.words("trying", "Second view: " + screen.document.subject.trying, ui.theme.strong, ink::mark,
-           ImGui::GetContentRegionAvail().x);
-  if (ui.button("try.keep", "Keep it", "Makes the change; the shoe as it was is forgotten. Ctrl+Z brings it back.",
-                {.strong = true}))
-    screen.asked.keep_try = true;
-  ui.flow("Leave it");
-  if (ui.button("try.leave", "Leave it", "Back to the shoe as it is.")) screen.asked.leave_try = true;
-  Look& look = screen.document.look;
-  bool map = look.skin == SkinLook::difference;
-  ui.flow("Difference as a map");
-  if (ui.toggle("try.map", "Difference as a map", "Colours say what each view has more or less than the other. P", map))
-    look.skin = map ? SkinLook::difference : SkinLook::pressure;
-}
-
-void verdicts(Ui& ui, const Screen& screen) {
-  if (!screen.rules) return;
-  ui.title("By the rules of the house");
-  if (!screen.document.subject.side_by_side) return list(ui, "verdict.", screen.seats[0]);
-  ui.words("", "First view: " + side_words(screen.seats[0]), ui.theme.small, ink::quiet);
-  list(ui, "verdict.", screen.seats[0]);
-  ui.words("", "Second view: " + side_words(screen.seats[1]), ui.theme.small, ink::quiet);
-  list(ui, "verdict.1.", screen.seats[1]);
-}
-
 void what_helps(Ui& ui, Screen& screen) {
   if (!screen.rules) return;
   if (!screen.document.subject.trying.empty()) return;  // one at a time
@@ -107,6 +59,22 @@ void what_helps(Ui& ui, Screen& screen) {
     offers(ui, screen, *screen.advice->advice);
   else
     ui.words("advice.waiting", "Changes are made and solved, one by one.", ui.theme.small, ink::quiet);
+}
+
+void trying(Ui& ui, Screen& screen) {
+  if (screen.document.subject.trying.empty() || !screen.document.subject.side_by_side) return;
+  ui.words("trying", "Second view: " + screen.document.subject.trying, ui.theme.strong, ink::mark,
+           ImGui::GetContentRegionAvail().x);
+  if (ui.button("try.keep", "Keep it", "Makes the change; the shoe as it was is forgotten. Ctrl+Z brings it back.",
+                {.strong = true}))
+    screen.asked.keep_try = true;
+  ui.flow("Leave it");
+  if (ui.button("try.leave", "Leave it", "Back to the shoe as it is.")) screen.asked.leave_try = true;
+  Look& look = screen.document.look;
+  bool map = look.skin == SkinLook::difference;
+  ui.flow("Difference as a map");
+  if (ui.toggle("try.map", "Difference as a map", "Colours say what each view has more or less than the other. P", map))
+    look.skin = map ? SkinLook::difference : SkinLook::pressure;
 }
 
 }  // namespace aplomb::viewer

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <sstream>
 
 #include "changes.h"
 #include "number_rows.h"
@@ -55,29 +54,7 @@ void keep_wings_equal(Source& source, const shoe::ShoeParameters& now, const std
     source.changes.erase(other);
 }
 
-/// "crown_height_mm" of `crown_height_mm = 40`, "padding.toes" of `[padding.toes]`; empty in other lines.
-std::string key_in(const std::string& line) {
-  constexpr const char* blanks = " \t";
-  std::size_t begin = line.find_first_not_of(blanks);
-  if (begin != std::string::npos && line[begin] == '[') ++begin;
-  if (begin == std::string::npos) return {};
-  constexpr const char* letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz_0123456789.";
-  const std::size_t end = std::min(line.find_first_not_of(letters, begin), line.size());
-  const std::size_t after = line.find_first_not_of(blanks, end);
-  if (after == std::string::npos || (line[after] != '=' && line[after] != ']')) return {};
-  return line.substr(begin, end - begin);
-}
-
 }  // namespace
-
-ShoeFile read_shoe_file(const Source& source) {
-  ShoeFile file{source.text, std::nullopt, {}};
-  if (auto read = parameters_of({source.file, source.text})) file.given = std::move(*read);
-  std::istringstream lines(source.text);
-  for (std::string line; std::getline(lines, line);)
-    if (std::string key = key_in(line); !key.empty()) file.keys.insert(std::move(key));
-  return file;
-}
 
 void shoe_numbers(Ui& ui, Screen& screen) {
   Source& source = screen.choice().shoe;

@@ -4,7 +4,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cstdlib>
 #include <random>
 
@@ -17,7 +16,6 @@ namespace fs = std::filesystem;
 
 namespace {
 
-constexpr std::size_t most_recent = 10;
 constexpr const char* prefix = "autosave-";
 
 fs::path state_home() {
@@ -105,41 +103,6 @@ io::Result<KeptSession> StateFolder::recover(const fs::path& file) {
     return json.contains(key) && json[key].is_string() ? json[key].get<std::string>() : std::string();
   };
   return KeptSession{std::move(*document), word("session_file"), word("session_hash")};
-}
-
-std::vector<fs::path> StateFolder::recent() const {
-  std::vector<fs::path> files;
-  const auto text = io::read_file(folder_ / "recent.json");
-  if (!text) return files;
-  const io::Json json = io::Json::parse(*text, nullptr, false);
-  if (!json.is_array()) return files;
-  std::error_code code;
-  for (const auto& entry : json)
-    if (entry.is_string() && fs::is_regular_file(entry.get<std::string>(), code))
-      files.emplace_back(entry.get<std::string>());
-  return files;
-}
-
-void StateFolder::add_recent(const fs::path& file) {
-  std::error_code code;
-  const fs::path whole = fs::absolute(file, code);
-  std::vector<fs::path> files = recent();
-  std::erase(files, whole);
-  files.insert(files.begin(), whole);
-  if (files.size() > most_recent) files.resize(most_recent);
-  io::Json json = io::Json::array();
-  for (const fs::path& entry : files) json.push_back(entry.string());
-  (void)io::write_file(folder_ / "recent.json", io::to_text(json));  // a list that cannot be kept is only forgotten
-}
-
-bool StateFolder::letter_paper() const {
-  const auto text = io::read_file(folder_ / "paper.json");
-  return text && io::Json::parse(*text, nullptr, false) == io::Json("letter");
-}
-
-void StateFolder::keep_letter_paper(bool letter) {
-  (void)io::write_file(folder_ / "paper.json",
-                       io::to_text(io::Json(letter ? "letter" : "a4")));  // as with recent files
 }
 
 }  // namespace aplomb::viewer

@@ -2,28 +2,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "widgets.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
-#include <cmath>
 #include <cstdlib>
 #include <optional>
 #include <utility>
 
-#include "lengths.h"
-
 namespace aplomb::viewer {
-
-std::string shown_number(double value, int decimals, bool with_sign) {
-  const double unit = std::pow(10.0, -decimals);
-  if (std::abs(value) < 0.5 * unit) value = 0;
-  return with_sign && value != 0 ? fmt::format("{:+.{}f}", value, decimals) : fmt::format("{:.{}f}", value, decimals);
-}
-
-std::string error_words(io::Error error) {
-  error.file = std::filesystem::path(error.file).filename().string();
-  return io::to_line(error);
-}
 
 namespace {
 
@@ -36,36 +20,6 @@ std::pair<std::optional<double>, std::string> number_of(const std::string& text)
 }
 
 }  // namespace
-
-void Ui::note(ScreenItem item) { record_.items.push_back(std::move(item)); }
-
-void Ui::note_last(ScreenItem item) {
-  const ImVec2 low = ImGui::GetItemRectMin(), high = ImGui::GetItemRectMax();
-  item.x = low.x, item.y = low.y, item.w = high.x - low.x, item.h = high.y - low.y;
-  item.visible = ImGui::IsItemVisible();
-  item.focused = ImGui::IsItemFocused() && ImGui::GetIO().NavVisible;
-  note(std::move(item));
-}
-
-void Ui::explain(const std::string& hover) {
-  if (!hover.empty() && ImGui::IsItemHovered(ImGuiHoveredFlags_AllowWhenDisabled)) tell(hover);
-}
-
-void Ui::explain_there(ImVec2 low, ImVec2 high, const std::string& hover) {
-  if (!hover.empty() && ImGui::IsWindowHovered() && ImGui::IsMouseHoveringRect(low, high)) tell(hover);
-}
-
-void Ui::tell(const std::string& hover) {
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(1.5f * theme.unit, theme.unit));
-  ImGui::BeginTooltip();
-  ImGui::PushTextWrapPos(theme.px(320));
-  const std::string shown = in_shown_units(hover);
-  ImGui::TextUnformatted(shown.c_str());
-  ImGui::PopTextWrapPos();
-  ImGui::EndTooltip();
-  ImGui::PopStyleVar();
-  record_.state["hover"] = shown;
-}
 
 bool Ui::button(const std::string& id, const std::string& label, const std::string& hover, const ButtonLook& look) {
   ImGui::BeginDisabled(!look.enabled);
@@ -113,64 +67,6 @@ bool Ui::toggle(const std::string& id, const std::string& label, const std::stri
   return pressed;
 }
 
-SliderMove Ui::number(const NumberRow& row, double& value, bool& put_back) {
-  SliderMove move;
-  ImGui::PushID(row.id.c_str());
-  const float width = ImGui::GetContentRegionAvail().x;
-  const float left = ImGui::GetCursorPosX();
-  ImGui::TextUnformatted(row.name.c_str());
-  explain(row.hover);
-  const std::string text =
-      shown_number(row.value * row.factor, row.decimals) + (row.unit.empty() ? "" : " " + row.unit);
-  ImGui::PushFont(theme.strong);
-  ImGui::SameLine(left + width - ImGui::CalcTextSize(text.c_str()).x);
-  ImGui::TextUnformatted(text.c_str());
-  ImGui::PopFont();
-
-  ImGui::SetCursorPosY(ImGui::GetCursorPosY() - 0.5f * theme.unit);
-  ImGui::BeginDisabled(!row.enabled);
-  const float tag = theme.px(66);
-  ImGui::SetNextItemWidth(width - tag - theme.unit);
-  const double low = row.low * row.factor, high = row.high * row.factor;
-  double shown = row.value * row.factor;
-  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(theme.unit, 0.1f * theme.unit));
-  ImGui::PushStyleVar(ImGuiStyleVar_FrameBorderSize, 1);
-  move.changed =
-      ImGui::SliderScalar("##slider", ImGuiDataType_Double, &shown, &low, &high, "", ImGuiSliderFlags_AlwaysClamp);
-  ImGui::PopStyleVar(2);
-  move.dragging = ImGui::IsItemActive();
-  if (move.changed) {
-    // As fine as it is shown, so that what is read is what is solved.
-    const double step = std::pow(10.0, -row.decimals);
-    value = std::clamp(std::round(shown / step) * step / row.factor, row.low, row.high);
-  }
-  ImGui::EndDisabled();
-  note_last({.id = row.id,
-             .kind = "slider",
-             .text = text,
-             .value = row.value * row.factor,
-             .unit = row.unit,
-             .enabled = row.enabled,
-             .selected = row.changed});
-  explain(fmt::format("{}\n{} to {} {}. Ctrl+click to type a number.", row.hover, shown_number(low, row.decimals),
-                      shown_number(high, row.decimals), row.unit));
-  ImGui::SameLine();
-  ImGui::PushFont(theme.small);
-  if (row.changed) {
-    put_back = ImGui::SmallButton("put back");
-    note_last({.id = row.id + ".put_back", .kind = "button", .text = "put back"});
-    explain("Changed by hand. Puts back the number that the file gives.");
-  } else {
-    ImGui::TextDisabled("%s", row.origin.c_str());
-    explain(row.origin == "prior"   ? "Not measured: what is usual for a foot like this one."
-            : row.origin == "usual" ? "Not in the file: the usual number, or what follows from the others."
-                                    : "Where this number comes from.");
-  }
-  ImGui::PopFont();
-  ImGui::PopID();
-  return move;
-}
-
 void Ui::value_row(const std::string& id, const std::string& name, const std::string& in_mm, const std::string& hover,
                    bool stale, const std::string& second_in_mm) {
   const std::string value = in_shown_units(in_mm), second = in_shown_units(second_in_mm);
@@ -195,8 +91,6 @@ void Ui::value_row(const std::string& id, const std::string& name, const std::st
   note_last(std::move(item));
   explain(hover);
 }
-
-std::string Ui::in_shown_units(const std::string& words) const { return inches ? with_inches(words) : words; }
 
 void Ui::words(const std::string& id, const std::string& in_mm, ImFont* font, ImU32 colour, float width) {
   const std::string text = in_shown_units(in_mm);

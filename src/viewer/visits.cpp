@@ -7,7 +7,6 @@
 #include "aplomb/foot/foot_file.h"
 #include "aplomb/io/json.h"
 #include "aplomb/scan/raw_scan.h"
-#include "changes.h"
 #include "opening.h"
 #include "solve_job.h"
 
@@ -41,11 +40,6 @@ io::Result<Source> foot_named(const std::string& file, foot::Side side) {
     return io::fail(not_that(file, "side", fmt::format("is not {}, but the visit names it as that foot", field),
                              "exchange the two files in the visit, or correct the side in the file"));
   return std::move(foot->source);
-}
-
-bool is_layer(const std::string& key) {
-  return key.starts_with("tights.") || key.starts_with("padding.") || key.starts_with("spacer.") ||
-         key.starts_with("tape.");
 }
 
 }  // namespace
@@ -91,29 +85,6 @@ bool names_foot(const shop::Visit& visit, const fs::path& file) {
     if (!named.empty() && (named == file || fs::equivalent(named, file, code))) return true;
   }
   return false;
-}
-
-io::Result<PairOn> with_layers(const Source& shoe, const shoe::Layers& layers, std::array<foot::Side, 2> sides) {
-  Source bare = shoe;
-  std::erase_if(bare.changes, [](const auto& change) { return is_layer(change.first); });
-  const auto given = shoe::parse_shoe(shoe.text, shoe.file);
-  if (!given) return tl::unexpected(given.error());
-  const auto before = parameters_of(bare);
-  if (!before) return tl::unexpected(before.error());
-  PairOn pair;
-  for (std::size_t seat = 0; seat < 2; ++seat) {
-    auto foot = std::make_shared<foot::Foot>();
-    foot->side = sides[seat];
-    Source& laid = pair.kept.shoe[seat];
-    laid = {shoe.file, shoe.text};
-    std::tie(laid.changes, laid.words) = changes_between(*given, shop::worn(*before, {std::move(foot), "", layers}));
-    const auto parameters = parameters_of(laid);
-    if (!parameters) return tl::unexpected(parameters.error());
-    pair.laid[seat] = parameters->layers;
-    pair.hers[seat] = layers;
-    pair.kept.hers[seat] = only_layers(*given, laid, layers);
-  }
-  return pair;
 }
 
 std::vector<std::string> own_cautions(const shop::Visit& visit, const std::optional<double>& age_of_card) {

@@ -153,7 +153,7 @@ TEST_CASE("bands wait for the shelf, and closing does not wait for bands", "[dou
   program.app().close();
   const auto at = std::chrono::steady_clock::now();
   program.settle();
-  CHECK(std::chrono::steady_clock::now() - at < patience * std::chrono::seconds(5));
+  CHECK(std::chrono::steady_clock::now() - at < test::patience * std::chrono::seconds(5));
 }
 
 TEST_CASE("a constant that is past what is plausible has no bands, and says so", "[doubts]") {

@@ -9,6 +9,7 @@ if(NOT CMAKE_BUILD_TYPE)
 endif()
 
 option(APLOMB_SANITIZE "Build with address and undefined-behaviour sanitizers" OFF)
+set(APLOMB_PLAIN_PARTS "" CACHE STRING "Libraries (parts of src) that are left as they are where the rest has sanitizers")
 option(APLOMB_BENCHMARKS "Build the benchmarks" ON)
 
 find_program(APLOMB_CCACHE ccache)
@@ -31,7 +32,8 @@ endif()
 target_compile_options(aplomb_options INTERFACE -ffp-contract=off)
 target_include_directories(aplomb_options INTERFACE "${PROJECT_SOURCE_DIR}/include")
 if(APLOMB_SANITIZE)
-  target_compile_options(aplomb_options INTERFACE -fsanitize=address,undefined -fno-sanitize-recover=undefined -fno-omit-frame-pointer)
+  target_compile_options(aplomb_options INTERFACE
+    $<$<NOT:$<BOOL:$<TARGET_PROPERTY:APLOMB_PLAIN>>>:-fsanitize=address,undefined;-fno-sanitize-recover=undefined;-fno-omit-frame-pointer>)
   target_link_options(aplomb_options INTERFACE -fsanitize=address,undefined)
   # Instrumented code confuses this warning of g++ (GCC bug 105562, in std::regex); the plain build keeps it.
   target_compile_options(aplomb_options INTERFACE -Wno-maybe-uninitialized)
@@ -43,6 +45,9 @@ function(aplomb_library)
   add_library(aplomb_${ARG_NAME} STATIC ${ARG_SOURCES})
   target_link_libraries(aplomb_${ARG_NAME} PUBLIC aplomb_options ${ARG_DEPS})
   set_target_properties(aplomb_${ARG_NAME} PROPERTIES POSITION_INDEPENDENT_CODE ON)
+  if(ARG_NAME IN_LIST APLOMB_PLAIN_PARTS)
+    set_target_properties(aplomb_${ARG_NAME} PROPERTIES APLOMB_PLAIN ON)
+  endif()
 endfunction()
 
 # aplomb_test(NAME part SOURCES a.cpp ... [DEPS targets ...] [LABELS ...]) makes the program test_<part> and hands each of

@@ -1,5 +1,7 @@
 // What the panels asked for in a frame, done after it.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+
 #include "app.h"
 
 namespace aplomb::viewer {
@@ -18,7 +20,10 @@ void App::do_asked() {
     state_.keep_letter_paper(kept_letter_paper_ = screen_.letter_paper);
   if (asked.export_all) start_exporting();
   if (asked.scan) {
-    if (!screen_.messages.empty()) screen_.messages.pop_back();
+    // Its question is answered; what was said since stays.
+    const auto asking = std::find_if(screen_.messages.rbegin(), screen_.messages.rend(),
+                                     [](const Message& message) { return message.question.has_value(); });
+    if (asking != screen_.messages.rend()) screen_.messages.erase(std::next(asking).base());
     start_scan(std::move(*asked.scan));
   }
   if (asked.cancel_scan && scan_) scan_->cancel();

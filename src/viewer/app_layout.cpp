@@ -92,7 +92,7 @@ void App::lay_out(Ui& ui) {
       [&] {
         if (view_) view_->draw(ui, screen_, middle);
       },
-      still | ImGuiWindowFlags_NoBackground);
+      still | ImGuiWindowFlags_NoBackground | ImGuiWindowFlags_NoNavInputs);  // arrows there are the view's own
   if (look.client)
     panel("client_panel", {0, top + all.h, size.x, client}, ink::paper, pad, [&] {
       client_words(ui, screen_, {0, top + all.h, size.x, client});

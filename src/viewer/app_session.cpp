@@ -25,11 +25,12 @@ void App::put_session(OpenedSession session, const fs::path& file) {
       if (!fs::is_regular_file(source->file, code))
         say(fmt::format("{} is gone since; the session's own copy is shown.", source->file));
     }
-  std::sort(screen_.messages.begin(), screen_.messages.end(),
-            [](const auto& a, const auto& b) { return a.text < b.text; });
-  screen_.messages.erase(std::unique(screen_.messages.begin(), screen_.messages.end(),
-                                     [](const auto& a, const auto& b) { return a.text == b.text; }),
-                         screen_.messages.end());
+  std::vector<Message>& messages = screen_.messages;
+  for (auto message = messages.begin(); message != messages.end();) {
+    const bool again =
+        std::any_of(messages.begin(), message, [&](const Message& m) { return m.text == message->text; });
+    message = again ? messages.erase(message) : message + 1;
+  }
 }
 
 void App::bring_back(Document document) {

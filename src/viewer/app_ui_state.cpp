@@ -15,7 +15,10 @@ void App::write_state(Ui& ui) {
   state["settled"] = settled();
   state["dragging"] = screen_.dragging;
   const Orbit& orbit = document.look.orbit;
-  state["view"] = {{"turn_deg", orbit.turn_deg}, {"rise_deg", orbit.rise_deg}, {"mm_per_px", orbit.mm_per_px}};
+  state["view"] = {{"turn_deg", orbit.turn_deg},
+                   {"rise_deg", orbit.rise_deg},
+                   {"mm_per_px", orbit.mm_per_px},
+                   {"target_mm", {orbit.target.x(), orbit.target.y(), orbit.target.z()}}};
   state["seats"] = io::Json::array();
   for (int i = 0; i < document.subject.seats(); ++i) {
     const SeatView& seat = screen_.seats[static_cast<std::size_t>(i)];

@@ -12,8 +12,9 @@ namespace {
 
 // Key numbers as GLFW has them, which is what its ImGui backend passes on.
 constexpr int key_space = 32, key_equal = 61, key_minus = 45, key_left_bracket = 91, key_right_bracket = 93,
-              key_escape = 256, key_right = 262, key_left = 263, key_down = 264, key_up = 265, key_page_up = 266,
-              key_page_down = 267, key_f1 = 290, key_f6 = 295, key_pad_subtract = 333, key_pad_add = 334;
+              key_escape = 256, key_enter = 257, key_right = 262, key_left = 263, key_down = 264, key_up = 265,
+              key_page_up = 266, key_page_down = 267, key_f1 = 290, key_f6 = 295, key_pad_subtract = 333,
+              key_pad_add = 334, key_pad_enter = 335;
 
 bool pressed(int key) { return ImGui::IsKeyPressed(key, false); }
 /// Again and again while it is held: for what goes on by small steps, never for what asks or writes.
@@ -22,6 +23,25 @@ bool held(int key) { return ImGui::IsKeyPressed(key, true); }
 template <class Enum>
 void next(Enum& value, int count) {
   value = static_cast<Enum>((static_cast<int>(value) + 1) % count);
+}
+
+/// Arrow keys as a direction, x to the right and y down.
+ImVec2 arrows() {
+  return {static_cast<float>(held(key_right) - held(key_left)), static_cast<float>(held(key_down) - held(key_up))};
+}
+
+/// Pixels of the view by arrows: alone they turn it, with Shift they move it, with Ctrl what is picked.
+void take_arrows(Screen& screen) {
+  constexpr double step_px = 25, pick_step_px = 6;
+  const ImVec2 by = arrows();
+  if (by.x == 0 && by.y == 0) return;
+  const ImGuiIO& io = ImGui::GetIO();
+  if (io.KeyCtrl)
+    screen.asked.pick_by_x = pick_step_px * by.x, screen.asked.pick_by_y = pick_step_px * by.y;
+  else if (io.KeyShift)
+    screen.asked.pan_by_x = step_px * by.x, screen.asked.pan_by_y = step_px * by.y;
+  else
+    turn(screen.document.look.orbit, step_px * by.x, step_px * by.y);
 }
 
 void take_control_keys(Screen& screen) {
@@ -94,13 +114,9 @@ void take_view_keys(Screen& screen) {
     subject.side_by_side = !subject.side_by_side;
     screen.active_seat = subject.side_by_side ? 1 : 0;
   }
-  constexpr double step_px = 25;
   if (!ImGui::GetIO().NavVisible) {
-    if (held(key_left)) turn(look.orbit, -step_px, 0);
-    if (held(key_right)) turn(look.orbit, step_px, 0);
-    if (held(key_up)) turn(look.orbit, 0, -step_px);
-    if (held(key_down)) turn(look.orbit, 0, step_px);
     if (pressed(key_space)) toggle_playing(screen);
+    if (pressed(key_enter) || pressed(key_pad_enter)) screen.asked.pick_middle = true;
   }
   const double near = held(key_equal) || held(key_pad_add)        ? 1.2
                       : held(key_minus) || held(key_pad_subtract) ? 1 / 1.2
@@ -117,6 +133,7 @@ void take_keys(Screen& screen) {
   if (pressed(key_escape)) return take_escape(screen);
   if (pressed(key_f1)) screen.show_help = !screen.show_help;
   if (pressed(key_f6) && !screen.files && !screen.show_help) screen.asked.next_panel = true;
+  if (!screen.files && !screen.show_help && !io.NavVisible) take_arrows(screen);
   if (io.KeyCtrl) return take_control_keys(screen);
   if (screen.files) return;
   if (pressed('H')) screen.show_help = !screen.show_help;

@@ -13,11 +13,13 @@ using geometry::Vec3;
 
 namespace {
 
-/// Words beside marks, drawn after all lines so that none runs through them; kept clear of bar and edges.
+/// Words beside marks, drawn after all lines so that none runs through them. They cover neither a mark nor one another,
+/// and keep clear of bar and edges.
 class Labels {
  public:
   Labels(Ui& ui, ImDrawList& draw, const ViewRect& rect) : ui_(ui), draw_(draw), rect_(rect) {}
 
+  /// Beside a mark at `at`; first tried on the right, or on the left.
   void add(const ImVec2& at, const std::string& words, const char* id, bool to_left = false) {
     all_.push_back({at, words, id, to_left});
   }
@@ -32,22 +34,63 @@ class Labels {
     const char* id;
     bool to_left;
   };
+  struct Box {
+    ImVec2 low, high;
+    bool meets(const Box& o) const {
+      return low.x < o.high.x && o.low.x < high.x && low.y < o.high.y && o.low.y < high.y;
+    }
+    bool within(const Box& o) const {
+      return low.x >= o.low.x && high.x <= o.high.x && low.y >= o.low.y && high.y <= o.high.y;
+    }
+  };
+
+  bool is_free(const Box& box) const {
+    const float mark = ui_.theme.px(7);
+    const auto covers = [&](const One& one) {
+      return box.meets({{one.at.x - mark, one.at.y - mark}, {one.at.x + mark, one.at.y + mark}});
+    };
+    return box.within({{rect_.x, rect_.y}, {rect_.x + rect_.w - ui_.theme.px(76), rect_.y + rect_.h}}) &&
+           std::none_of(all_.begin(), all_.end(), covers) &&
+           std::none_of(taken_.begin(), taken_.end(), [&](const Box& other) { return box.meets(other); });
+  }
+
+  /// Beside its mark if there is room, else a little higher or lower; the first place of all where there is none.
+  Box place(const One& one, const ImVec2& size) const {
+    const float beside = ui_.theme.px(11), line = size.y + 4;
+    const auto at = [&](bool to_left, float down) {
+      const ImVec2 low{to_left ? one.at.x - beside - size.x : one.at.x + beside, one.at.y - 0.5f * size.y + down};
+      return Box{{low.x - 3, low.y - 1}, {low.x + size.x + 3, low.y + size.y + 1}};
+    };
+    for (const float lines : {0.0f, 1.0f, -1.0f, 2.0f, -2.0f, 3.0f, -3.0f})
+      for (const bool to_left : {one.to_left, !one.to_left})
+        if (const Box box = at(to_left, lines * line); is_free(box)) return box;
+    return at(one.to_left, 0);
+  }
 
   void draw(const One& one) {
     ImFont* font = ui_.theme.small;
     const ImVec2 size = font->CalcTextSizeA(font->FontSize, 1e9f, 0, one.words.c_str());
-    const float beside = ui_.theme.px(10), left = one.at.x - beside - size.x, right = one.at.x + beside;
-    const float bar = rect_.x + rect_.w - ui_.theme.px(76);
-    const bool to_left = (one.to_left || right + size.x > bar) && left > rect_.x;
-    const ImVec2 low{to_left ? left : right, one.at.y - 0.5f * size.y};
-    chip(draw_, font, low, ink::text, one.words);
+    const Box box = place(one, size);
+    taken_.push_back(box);
+    if (one.at.y < box.low.y || one.at.y > box.high.y)
+      draw_.AddLine(one.at, {one.at.x < box.low.x ? box.low.x : box.high.x, 0.5f * (box.low.y + box.high.y)},
+                    ink::quiet);
+    chip(draw_, font, {box.low.x + 3, box.low.y + 1}, ink::text, one.words);
     ui_.note({.id = one.id, .kind = "mark", .x = one.at.x, .y = one.at.y, .w = 1, .h = 1, .text = one.words});
+    ui_.note({.id = std::string(one.id) + ".words",
+              .kind = "text",
+              .x = box.low.x,
+              .y = box.low.y,
+              .w = box.high.x - box.low.x,
+              .h = box.high.y - box.low.y,
+              .text = one.words});
   }
 
   Ui& ui_;
   ImDrawList& draw_;
   ViewRect rect_;
   std::vector<One> all_;
+  std::vector<Box> taken_;
 };
 
 void dashes(ImDrawList& draw, const ImVec2& from, const ImVec2& to, ImU32 colour, float width, float dash) {
@@ -82,7 +125,7 @@ void draw_load(const Ui& ui, Labels& labels, ImDrawList& draw, const Place& plac
     dashes(draw, place(high), at, ink::mark, 2, ui.theme.px(7));
     draw.AddQuadFilled({at.x, at.y - size}, {at.x + size, at.y}, {at.x, at.y + size}, {at.x - size, at.y}, ink::mark);
     draw.AddQuad({at.x, at.y - size}, {at.x + size, at.y}, {at.x, at.y + size}, {at.x - size, at.y}, ink::white, 1.2f);
-    labels.add({at.x + size, at.y + ui.theme.px(12)}, "centre of pressure", "mark.centre_of_pressure");
+    labels.add(at, "centre of pressure", "mark.centre_of_pressure");
   }
   draw.AddCircleFilled(top, size, ink::white);
   draw.AddCircle(top, size, ink::mark, 0, 2);

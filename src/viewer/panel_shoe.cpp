@@ -84,8 +84,8 @@ void shoe_numbers(Ui& ui, Screen& screen) {
       screen.dragging |= edit(ui, row, source.changes, word.key);
       keep_wings_equal(source, now, word.key);
     }
-    if (std::string_view(group.title) == "Shank and sole") shank_table(ui, screen, now);
-    if (std::string_view(group.title) == "Length and ball") cut_and_throat(ui, source, given);
+    if (group.extra == ShoeExtra::shank_table) shank_table(ui, screen, now);
+    if (group.extra == ShoeExtra::cut) cut_and_throat(ui, source, given);
   }
   layer_numbers(ui, screen, given);
 }

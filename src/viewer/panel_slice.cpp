@@ -32,7 +32,8 @@ void tilt(Ui& ui, Look& look, bool across) {
 
 void slice_panel(Ui& ui, Screen& screen) {
   Look& look = screen.document.look;
-  const std::shared_ptr<const Frame> shown = screen.seats[0].frame(look.step);
+  const std::shared_ptr<const Frame> shown =
+      screen.seats[static_cast<std::size_t>(screen.chosen_seat())].frame(look.step);
   if (shown == nullptr) return;
   Slice slice = cut(shown->scene, look.slice, look.slice_mm, look.slice_tilt_deg);
   // As seen from where the eye is: from under the platform what is right from above is left.

@@ -15,9 +15,12 @@ struct ShoeWord {
   const char* what;  ///< one sentence
   double reach;      ///< the slider goes this far to both sides of the file's number; 0: over the whole range
 };
+/// What stands after the sliders of a group that is no slider.
+enum class ShoeExtra { none, cut, shank_table };
 struct ShoeGroup {
   const char* title;
   std::vector<ShoeWord> words;
+  ShoeExtra extra = ShoeExtra::none;
 };
 /// Every number of a shoe once, what a fitter asks for first.
 const std::vector<ShoeGroup>& shoe_groups();

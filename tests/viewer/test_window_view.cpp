@@ -53,6 +53,27 @@ double read_off(const Pixels& pixels, const json& bar, double low, const std::ar
   return value;
 }
 
+/// Break and arch lie near one another: words cover no mark, and no other words.
+void marks_are_clear(const json& s) {
+  std::vector<std::pair<std::string, Rect>> marks, words;
+  for (const json& item : s["items"]) {
+    const std::string id = item["id"];
+    if (id.starts_with("mark.")) (id.ends_with(".words") ? words : marks).emplace_back(id, rect_of(item));
+  }
+  CHECK(marks.size() == 6);
+  CHECK(words.size() == 6);
+  for (const auto& [of, r] : words) {
+    for (const auto& [id, m] : marks) {
+      INFO(of << " and " << id);
+      CHECK_FALSE((m.x > r.x - 4 && m.x < r.x + r.w + 4 && m.y > r.y - 4 && m.y < r.y + r.h + 4));
+    }
+    for (const auto& [other, o] : words) {
+      INFO(of << " and " << other);
+      CHECK((of == other || r.x >= o.x + o.w || o.x >= r.x + r.w || r.y >= o.y + o.h || o.y >= r.y + r.h));
+    }
+  }
+}
+
 }  // namespace
 
 TEST_CASE("the view is turned, moved, come nearer to, and looked at from all sides, by hand and by keys", "[window]") {
@@ -89,6 +110,26 @@ TEST_CASE("the view is turned, moved, come nearer to, and looked at from all sid
   CHECK(differing(desk.still(), before, inside) < 300);
   CHECK(same(desk.state(), "turn_deg"));
   CHECK(same(desk.state(), "mm_per_px"));
+
+  // The same by keys: she goes to the right and down on the screen, so the eye goes left and up.
+  const json framed = desk.state()["view"]["target_mm"];
+  for (const char* key : {"shift+Right", "shift+Down"}) desk.key(key);
+  REQUIRE(desk.wait([&](const json& s) { return s["view"]["target_mm"][2] > framed[2]; }));
+  CHECK(differing(desk.still(), before, inside) > 2000);
+  CHECK(same(desk.state(), "turn_deg"));
+  desk.key("f");
+  REQUIRE(desk.wait([&](const json& s) { return s["view"]["target_mm"] == first["view"]["target_mm"]; }));
+
+  // What is in the middle, and what is beside that.
+  desk.key("Return");
+  REQUIRE(desk.wait([](const json& s) { return has(s, "picked.region"); }));
+  const json middle = desk.item("picked.gap");
+  for (int k = 0; k < 4; ++k) desk.key("ctrl+Down");
+  CHECK(desk.wait([&](const json& s) { return value(s, "picked.gap") != middle["value"].get<double>(); }));
+  for (int k = 0; k < 60; ++k) desk.key("ctrl+Right");
+  CHECK(has(desk.state(), "picked.region"));  // stays on the skin
+  desk.key("Escape");
+  REQUIRE(desk.wait([](const json& s) { return !has(s, "picked.region"); }));
 
   // All of it in the picture again, whatever was done to it.
   desk.key("minus");
@@ -160,8 +201,7 @@ TEST_CASE("bones, box, fabric, sole, marks and lines are switched on the pixels,
   switched("upper", {"look.upper", "look.upper"}, 1000);
   switched("sole", {"look.sole", "look.sole"}, 1000);
   switched("lines", {"look.lines", "look.lines"}, 100);
-  CHECK(has(desk.state(), "mark.centre_of_pressure"));
-  CHECK(has(desk.state(), "mark.break_point"));
+  marks_are_clear(desk.state());
   switched("marks", {"m", "m"}, 500);
   CHECK(desk.quit() == 0);
 }
@@ -181,21 +221,26 @@ TEST_CASE("the colour where one picks is that of the number on the bar", "[windo
     bool two_sided;
     double scatter;  ///< of the scale: light and shade change a hue a little
   };
+  constexpr int wanted = 4;
   for (const Map& map : {Map{"kPa, at the top and over", "picked.pressure", false, 0.15},
-                         Map{"mm to the box: + clear, - pressed", "picked.gap", true, 0.2},
-                         Map{"mm pressed by the next toe", "picked.crowding", false, 0.2}}) {
+                         Map{"mm to the box: + clear, - pressed", "picked.gap", true, 0.2}}) {
     INFO(map.title);
     REQUIRE(desk.wait([&](const json& s) { return text(s, "bar") == map.title; }));
+    desk.point_at("view.0", 0.05, 0.9);
     const Pixels picture = desk.still();
     desk.keep(std::string("window_map_") + (map.picked + 7));
     const json bar = desk.item("bar");
     const double high = bar["value"], low = map.two_sided ? -high : 0;
     int compared = 0;
-    for (int k = 0; k < 40 && compared < 8; ++k) {
+    for (int k = 0; k < 40 && compared < wanted; ++k) {
       const int x = view.x + view.w * (30 + 8 * (k % 5)) / 100, y = view.y + view.h * (50 + 6 * (k / 5)) / 100;
       desk.click_at(x, y);
       if (!desk.wait([&](const json& s) { return has(s, map.picked); }, 0.4)) continue;
       const double there = desk.item(map.picked)["value"];
+      if (map.two_sided && there > 14.9) {  // no box near: the skin has no colour
+        desk.key("Escape");
+        continue;
+      }
       desk.key("Escape");
       REQUIRE(desk.wait([](const json& s) { return !has(s, "picked.region"); }));
       INFO(x << ' ' << y << ": " << there);
@@ -203,9 +248,17 @@ TEST_CASE("the colour where one picks is that of the number on the bar", "[windo
             Approx(std::clamp(there, low, high)).margin(map.scatter * (high - low)));
       ++compared;
     }
-    CHECK(compared == 8);
+    CHECK(compared == wanted);
     desk.key("p");
   }
+  // What toes press on one another lies between them; that it is drawn shows.
+  REQUIRE(desk.wait([](const json& s) { return text(s, "bar") == "mm pressed by the next toe"; }));
+  desk.key("1");
+  const Pixels crowding = desk.still();
+  desk.keep("window_map_crowding");
+  for (const char* key : {"p", "p"}) desk.key(key);
+  REQUIRE(desk.wait([](const json& s) { return text(s, "bar") == "kPa, at the top and over"; }));
+  CHECK(differing(desk.still(), crowding, {view.x, view.y, view.w - 90, view.h}) > 500);
   CHECK(desk.quit() == 0);
 }
 

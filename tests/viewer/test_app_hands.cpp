@@ -1,5 +1,6 @@
 // Hands on the program: cancelling, numbers that few feet have, typing, trying, comparing, picking.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <fstream>
 
@@ -213,6 +214,49 @@ TEST_CASE("a length on the slice goes with the slice", "[hands]") {
   program.seat(0).shoe.changes["crown_height_mm"] = 44;
   program.settle();
   CHECK(program.words("slice.ruler").empty());
+}
+
+TEST_CASE("the slice is of the view whose numbers are shown", "[hands]") {
+  Program program;
+  program.screen().document.look.slice = SliceAxis::across;
+  program.screen().document.look.slice_mm = 20;
+  program.screen().document.subject.side_by_side = true;
+  program.seat(1).shoe.changes["platform_breadth_mm"] = 80;  // cannot be made: nothing to cut
+  program.settle();
+  program.screen().active_seat = 0;
+  program.frame();
+  CHECK_FALSE(program.words("slice.legend").empty());
+  program.screen().active_seat = 1;
+  program.frame();
+  CHECK(program.words("slice.legend").empty());
+}
+
+TEST_CASE("what was said stays in its order when a session is opened, and each thing is said once", "[hands]") {
+  Program program;
+  program.ask([](Asked& asked) { asked.save = true; });
+  const std::filesystem::path file = program.folder.path / "none.json";
+  REQUIRE(std::filesystem::exists(file));
+  program.screen().messages = {{"z, said first"}, {"a, said last"}, {"z, said first"}};
+  REQUIRE(program.app().drop(file));
+  program.settle();
+  std::vector<std::string> said;
+  for (const Message& message : program.screen().messages) said.push_back(message.text);
+  REQUIRE(said.size() >= 2);
+  CHECK(said[0] == "z, said first");
+  CHECK(said[1] == "a, said last");
+  CHECK(std::count(said.begin(), said.end(), said[0]) == 1);
+}
+
+TEST_CASE("an answer about a scan takes its question away, not what was said since", "[hands]") {
+  Program program;
+  Message asks{"which unit?"};
+  asks.question = ScanQuestion{};
+  program.screen().messages = {asks, {"said since"}};
+  program.ask_once(
+      [&](Asked& asked) { asked.scan = ScanWish{.file = program.folder.path / "gone.ply", .seat = 0, .options = {}}; });
+  REQUIRE(program.screen().messages.size() >= 1);
+  CHECK(program.screen().messages[0].text == "said since");
+  program.settle();
 }
 
 TEST_CASE("the client's page says in plain words why it shows nothing", "[hands]") {

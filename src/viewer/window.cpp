@@ -155,6 +155,10 @@ io::Result<void> run_window(App& app, const ViewOptions& options, const io::Prog
   }
   app.break_off();
   app.stop_graphics();
+  if (ended && progress.cancelled())
+    return io::fail({.kind = io::ErrorKind::cancelled,
+                     .message = "stopped",
+                     .remedy = "what was not saved is offered at the next start"});
   return ended;
 }
 

@@ -125,7 +125,8 @@ TEST_CASE("a window that is interrupted asks nothing, and what was not saved is 
   REQUIRE(desk.wait([](const json& s) { return answered(s) && s["unsaved"] == true; }));
   const double crown_mm = desk.item("shoe.crown_height_mm")["value"];
   desk.interrupt();
-  CHECK(desk.ended(20) == 0);
+  CHECK(desk.ended(20) == 130);
+  CHECK(desk.said().find("offered at the next start") != std::string::npos);
   REQUIRE(desk.start({"--position", "on-box"}));
   REQUIRE(desk.wait([](const json& s) { return has(s, "recover"); }));
   desk.click("recover");

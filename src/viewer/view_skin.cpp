@@ -28,6 +28,11 @@ std::shared_ptr<const report::PreparedScene> ViewArea::skin_of(const SeatView& s
   SkinCache& cache = skins_[static_cast<std::size_t>(index)];
   if (cache.frame != frame || cache.skin != look || cache.reference != reference) {
     std::vector<double> values = look == SkinLook::gap ? scene.gap_mm : scene.crowding_mm;
+    // Skin with no box near has no colour. Far beyond it there, or on the way to the first skin in the box every colour
+    // of the scale would make a seam.
+    if (look == SkinLook::gap)
+      for (double& value : values)
+        if (value >= findings::beyond_gap_mm) value = 1e4;
     if (look == SkinLook::difference) {
       values.assign(scene.skin.vertices.size(), 0.0);
       double largest = 0;

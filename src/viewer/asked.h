@@ -30,10 +30,12 @@ struct Unlikely {
 struct Asked {
   bool open = false, save = false, save_as = false, export_all = false, undo = false, redo = false;
   bool cancel = false, quit = false, frame_all = false, restart_theme = false;
-  bool next_panel = false;              ///< the keyboard goes to the next panel
-  bool pick_middle = false;             ///< what is in the middle of the view
-  double pick_by_x = 0, pick_by_y = 0;  ///< pixels that the picked place moves by
-  double pan_by_x = 0, pan_by_y = 0;    ///< pixels that the view moves by
+  bool next_panel = false;                                                  ///< the keyboard goes to the next panel
+  bool pick_middle = false;                                                 ///< what is in the middle of the view
+  double pick_by_x = 0, pick_by_y = 0;                                      ///< pixels that the picked place moves by
+  double pan_by_x = 0, pan_by_y = 0;                                        ///< pixels that the view moves by
+  bool rule = false;                                                        ///< a length in the middle of the slice
+  double rule_far_x = 0, rule_far_y = 0, rule_near_x = 0, rule_near_y = 0;  ///< mm that its ends move by, right and up
   std::optional<std::filesystem::path> open_file{}, save_to{};
   bool recover = false, forget_recovery = false;
   bool save_and_leave = false, leave_unsaved = false, stay = false;

@@ -30,13 +30,18 @@ ImVec2 arrows() {
   return {static_cast<float>(held(key_right) - held(key_left)), static_cast<float>(held(key_down) - held(key_up))};
 }
 
-/// Pixels of the view by arrows: alone they turn it, with Shift they move it, with Ctrl what is picked.
+/// Alone they turn the view, with Shift they move it; with Ctrl what is picked or else the far end of the length on the
+/// slice, with both its near end.
 void take_arrows(Screen& screen) {
-  constexpr double step_px = 25, pick_step_px = 6;
+  constexpr double step_px = 25, pick_step_px = 6, rule_step_mm = 1;
   const ImVec2 by = arrows();
   if (by.x == 0 && by.y == 0) return;
   const ImGuiIO& io = ImGui::GetIO();
-  if (io.KeyCtrl)
+  if (io.KeyCtrl && io.KeyShift)
+    screen.asked.rule_near_x = rule_step_mm * by.x, screen.asked.rule_near_y = -rule_step_mm * by.y;
+  else if (io.KeyCtrl && !screen.picked)
+    screen.asked.rule_far_x = rule_step_mm * by.x, screen.asked.rule_far_y = -rule_step_mm * by.y;
+  else if (io.KeyCtrl)
     screen.asked.pick_by_x = pick_step_px * by.x, screen.asked.pick_by_y = pick_step_px * by.y;
   else if (io.KeyShift)
     screen.asked.pan_by_x = step_px * by.x, screen.asked.pan_by_y = step_px * by.y;
@@ -107,6 +112,7 @@ void take_view_keys(Screen& screen) {
   if (pressed('X')) next(look.box, 3);
   if (pressed('P')) next(look.skin, 4);
   if (pressed('S')) next(look.slice, 3);
+  if (pressed('R') && look.slice != SliceAxis::none) screen.asked.rule = true;
   if (held(key_left_bracket)) look.slice_mm -= 1;
   if (held(key_right_bracket)) look.slice_mm += 1;
   if (pressed('D')) {

@@ -5,6 +5,8 @@
 
 namespace aplomb::viewer {
 
+using geometry::Vec2;
+
 namespace {
 
 bool on_one_slice(const Measured& a, const Measured& b) {
@@ -18,7 +20,17 @@ void ruler(Ui& ui, Screen& screen, ImDrawList& draw, const Sheet& sheet, Measure
     here.ends.fill(sheet.back(ImGui::GetIO().MousePos));
     screen.measured = here;
   }
+  const Asked& asked = screen.asked;
+  if (asked.rule) {
+    const Vec2 half(5, 0);  // mm: long enough to be seen
+    here.ends = {sheet.middle - half, sheet.middle + half};
+    screen.measured = here;
+  }
   if (screen.measured && !on_one_slice(*screen.measured, here)) screen.measured.reset();
+  if (screen.measured) {
+    screen.measured->ends[0] += Vec2(asked.rule_near_x, asked.rule_near_y);
+    screen.measured->ends[1] += Vec2(asked.rule_far_x, asked.rule_far_y);
+  }
   if (ImGui::IsItemActive() && screen.measured) screen.measured->ends[1] = sheet.back(ImGui::GetIO().MousePos);
   if (!screen.measured) return;
   const auto& [from, to] = screen.measured->ends;

@@ -21,6 +21,7 @@ const std::vector<Shortcut>& shortcuts() {
       {"X", "box: see-through, cut away, hidden"},
       {"P", "skin: pressure, gap, crowding, difference"},
       {"S", "slice: none, across, along; [ and ] move it"},
+      {"R", "a length on the slice; Ctrl and arrows move its far end, with Shift the near one"},
       {"M", "marks"},
       {"D", "side by side"},
       {"A", "what helps: changes made, solved and offered"},

@@ -259,6 +259,35 @@ TEST_CASE("an answer about a scan takes its question away, not what was said sin
   program.settle();
 }
 
+TEST_CASE("a length on the slice is laid and moved by keys too", "[hands]") {
+  constexpr int key_r = 'R', right = 262, up = 265;
+  Program program;
+  ImGuiIO& io = ImGui::GetIO();
+  const auto length_mm = [&] {
+    program.frame();
+    for (const auto& item : program.app().record().items)
+      if (item.id == "slice.ruler") return item.value.value_or(0);
+    return 0.0;
+  };
+  program.press(key_r);
+  CHECK(length_mm() == 0);  // no slice, no length
+  program.screen().document.look.slice = SliceAxis::across;
+  program.frame();
+  program.press(key_r);
+  CHECK(length_mm() == Approx(10));
+  io.KeyCtrl = true;
+  program.press(right), program.press(right);
+  CHECK(length_mm() == Approx(12));
+  io.KeyShift = true;
+  for (int k = 0; k < 5; ++k) program.press(up);
+  io.KeyCtrl = io.KeyShift = false;
+  CHECK(length_mm() == Approx(13));  // 12 across and 5 up
+  const double turned_deg = program.screen().document.look.orbit.turn_deg;
+  program.press(right);
+  CHECK(length_mm() == Approx(13));
+  CHECK(program.screen().document.look.orbit.turn_deg != turned_deg);
+}
+
 TEST_CASE("the client's page says in plain words why it shows nothing", "[hands]") {
   Program program;
   program.screen().document.look.client = true;

@@ -27,6 +27,10 @@ using nlohmann::json;
 
 namespace {
 
+/// For xdotool's sleep: a window under sanitizers draws several times more slowly, and between two frames it sees
+/// nothing.
+std::string pause(double seconds) { return std::to_string(patience > 1 ? 4 * seconds : seconds); }
+
 void nap(int ms) { std::this_thread::sleep_for(std::chrono::milliseconds(ms)); }
 
 pid_t spawn(const std::vector<std::string>& command, const std::map<std::string, std::string>& environment,
@@ -200,8 +204,8 @@ void Desk::place_of(const std::string& id, double share_x, double share_y, int& 
 
 void Desk::click_at(int x, int y) {
   // Apart, or a slow frame sees neither press nor release.
-  hand({"mousemove", std::to_string(x), std::to_string(y), "sleep", "0.12", "mousedown", "1", "sleep", "0.15",
-        "mouseup", "1", "sleep", "0.1"});
+  hand({"mousemove", std::to_string(x), std::to_string(y), "sleep", pause(0.12), "mousedown", "1", "sleep", pause(0.15),
+        "mouseup", "1", "sleep", pause(0.1)});
 }
 
 void Desk::click(const std::string& id) {
@@ -213,32 +217,32 @@ void Desk::click(const std::string& id) {
 void Desk::press_and_move(const std::string& id, double share_x, double share_y, int dx, int dy, int button) {
   int x = 0, y = 0;
   place_of(id, share_x, share_y, x, y);
-  std::vector<std::string> moves{"mousemove", std::to_string(x),      std::to_string(y), "sleep", "0.15",
-                                 "mousedown", std::to_string(button), "sleep",           "0.15"};
+  std::vector<std::string> moves{"mousemove", std::to_string(x),      std::to_string(y), "sleep",    pause(0.15),
+                                 "mousedown", std::to_string(button), "sleep",           pause(0.15)};
   constexpr int steps = 5;
   for (int k = 1; k <= steps; ++k)
     for (const std::string& word : {std::string("mousemove"), std::to_string(x + dx * k / steps),
-                                    std::to_string(y + dy * k / steps), std::string("sleep"), std::string("0.06")})
+                                    std::to_string(y + dy * k / steps), std::string("sleep"), pause(0.06)})
       moves.push_back(word);
   hand(moves);
 }
 
-void Desk::let_go(int button) { hand({"sleep", "0.1", "mouseup", std::to_string(button), "sleep", "0.1"}); }
+void Desk::let_go(int button) { hand({"sleep", pause(0.1), "mouseup", std::to_string(button), "sleep", pause(0.1)}); }
 
 void Desk::point_at(const std::string& id, double share_x, double share_y) {
   int x = 0, y = 0;
   place_of(id, share_x, share_y, x, y);
-  hand({"mousemove", std::to_string(x), std::to_string(y), "sleep", "0.15"});
+  hand({"mousemove", std::to_string(x), std::to_string(y), "sleep", pause(0.15)});
 }
 
 void Desk::wheel(const std::string& id, double share_x, double share_y, int clicks) {
   point_at(id, share_x, share_y);
-  for (int k = 0; k < std::abs(clicks); ++k) hand({"click", clicks > 0 ? "4" : "5", "sleep", "0.15"});
+  for (int k = 0; k < std::abs(clicks); ++k) hand({"click", clicks > 0 ? "4" : "5", "sleep", pause(0.15)});
 }
 
-void Desk::hold(const std::string& key) { hand({"keydown", key, "sleep", "0.1"}); }
+void Desk::hold(const std::string& key) { hand({"keydown", key, "sleep", pause(0.1)}); }
 
-void Desk::release(const std::string& key) { hand({"keyup", key, "sleep", "0.1"}); }
+void Desk::release(const std::string& key) { hand({"keyup", key, "sleep", pause(0.1)}); }
 
 bool Desk::scroll_to(const std::string& over, const std::string& id, int direction) {
   int x = 0, y = 0;
@@ -252,7 +256,7 @@ bool Desk::scroll_to(const std::string& over, const std::string& id, int directi
       const double top = one["rect"][1].get<double>(), bottom = top + one["rect"][3].get<double>();
       if (top > low && bottom < high) return true;
     }
-    hand({"mousemove", std::to_string(x), std::to_string(y), "click", direction > 0 ? "5" : "4", "sleep", "0.15"});
+    hand({"mousemove", std::to_string(x), std::to_string(y), "click", direction > 0 ? "5" : "4", "sleep", pause(0.15)});
   }
   return false;
 }
@@ -263,12 +267,14 @@ void Desk::drag(const std::string& id, double share_x, double share_y, int dx, i
 }
 
 void Desk::key(const std::string& keys) {
-  // Held for a while: the window looks at which keys are down once a frame.
+  // Held for a while: the window looks at which keys are down once a frame; not so long that it repeats them.
+  const std::string while_down = patience > 1 ? "0.24" : "0.15";
   const std::size_t plus = keys.rfind('+');
-  if (plus == std::string::npos) return hand({"keydown", keys, "sleep", "0.15", "keyup", keys, "sleep", "0.1"});
+  if (plus == std::string::npos)
+    return hand({"keydown", keys, "sleep", while_down, "keyup", keys, "sleep", pause(0.1)});
   const std::string held = keys.substr(0, plus), last = keys.substr(plus + 1);
-  hand({"keydown", held, "sleep", "0.1", "keydown", last, "sleep", "0.15", "keyup", last, "sleep", "0.05", "keyup",
-        held, "sleep", "0.1"});
+  hand({"keydown", held, "sleep", pause(0.1), "keydown", last, "sleep", while_down, "keyup", last, "sleep", pause(0.05),
+        "keyup", held, "sleep", pause(0.1)});
 }
 
 void Desk::type(const std::string& text) { hand({"type", "--delay", "60", text}); }

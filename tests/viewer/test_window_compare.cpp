@@ -98,7 +98,7 @@ TEST_CASE("what helps is solved, tried beside the shoe as it is, and kept", "[wi
   REQUIRE(desk.wait([](const json& s) { return find(s, "verdict.heel_bags") != nullptr; }));
   const double slack = std::stod(desk.item("finding.heel_slack_mm")["text"].get<std::string>());
   desk.click("advice");
-  REQUIRE(desk.wait([](const json& s) { return find(s, "offer.1.try") != nullptr; }, 120));
+  REQUIRE(desk.wait([](const json& s) { return find(s, "offer.1.try") != nullptr; }, 400));
   desk.keep("window_advice");
   const std::string promised = desk.item("offer.1.does")["text"];
   desk.click("offer.1.try");

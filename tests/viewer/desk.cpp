@@ -267,8 +267,9 @@ void Desk::drag(const std::string& id, double share_x, double share_y, int dx, i
 }
 
 void Desk::key(const std::string& keys) {
-  // Held for a while: the window looks at which keys are down once a frame; not so long that it repeats them.
-  const std::string while_down = patience > 1 ? "0.24" : "0.15";
+  // Held for a while: the window looks at which keys are down once a frame; not so long that it repeats
+  // them, which for going from widget to widget is .18 s.
+  const std::string while_down = patience > 1 ? "0.17" : "0.15";
   const std::size_t plus = keys.rfind('+');
   if (plus == std::string::npos)
     return hand({"keydown", keys, "sleep", while_down, "keyup", keys, "sleep", pause(0.1)});

@@ -105,9 +105,7 @@ class Parts {
       if (rest < 0)
         widths[c] *= width_ / given;  // words that no sheet has room for side by side
       else
-        widths[c] += wished > 0 ? rest * std::min(1.0, wishes[c] / wished)
-                     : c > 0    ? rest / static_cast<double>(count)
-                                : 0;
+        widths[c] += wished > 0 ? rest * wishes[c] / wished : c > 0 ? rest / static_cast<double>(count) : 0;
     return widths;
   }
   TextStyle cell_style(double width, bool head) {

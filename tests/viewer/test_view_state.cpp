@@ -93,7 +93,7 @@ TEST_CASE("what cannot be solved, and what is not yet, is said in the view", "[v
   Sheet sheet;
   auto solved = std::make_shared<Solved>();
   solved->error = io::Error{.kind = io::ErrorKind::bad_input,
-                            .file = "/home/her/shoe.toml",
+                            .file = "some/folder/shoe.toml",
                             .field = "crown_height_mm",
                             .message = "is lower than the platform",
                             .remedy = "measure it again"};

@@ -71,23 +71,50 @@ bool unsuitable(const Rules& rules, const Standing& one) {
   });
 }
 
+namespace {
+
+bool tied(const Telling& t, const Standing& one) {
+  const auto& all = t.comparison->tied_with_best;
+  return std::find(all.begin(), all.end(), one.item) != all.end();
+}
+
+const Standing* nearest_suitable(const Telling& t) {
+  const auto& ranking = t.comparison->pairs.ranking;
+  const auto at = std::find_if(ranking.begin(), ranking.end(),
+                               [&](const Standing& one) { return one.complete && !unsuitable(t.inputs->rules, one); });
+  return at == ranking.end() ? nullptr : &*at;
+}
+
+/// How the pairs feel decides only between pairs that can be worn as they are.
+std::string tie_words(const Telling& t, const Standing& one) {
+  const Rules& rules = t.inputs->rules;
+  const std::string pair = pair_words(t, one.item);
+  if (unsuitable(rules, one)) return fmt::format("As near is {}, but unsuitable as it is.", pair);
+  if (unsuitable(rules, t.comparison->pairs.ranking.front()))
+    return fmt::format("As near is {}, with nothing unsuitable.", pair);
+  return fmt::format("A tie with {}: how they feel decides.", pair);
+}
+
+}  // namespace
+
 std::string headline(const Telling& t, const char* first) {
   const auto& ranking = t.comparison->pairs.ranking;
   const Rules& rules = t.inputs->rules;
   const std::string best = pair_words(t, ranking.front().item);
   if (!unsuitable(rules, ranking.front())) return fmt::format("{}: {}", first, best);
-  const auto other = std::find_if(ranking.begin(), ranking.end(),
-                                  [&](const Standing& one) { return one.complete && !unsuitable(rules, one); });
-  if (other == ranking.end()) return "Nothing on this shelf suits; the nearest is " + best;
-  return fmt::format("The nearest is {}, unsuitable as it is; {} has more to alter, but nothing unsuitable", best,
-                     pair_words(t, other->item));
+  const Standing* other = nearest_suitable(t);
+  if (other == nullptr) return "Nothing on this shelf suits; the nearest is " + best;
+  return fmt::format("The nearest is {}, unsuitable as it is; {} {} nothing unsuitable", best,
+                     pair_words(t, other->item), tied(t, *other) ? "is as near, with" : "has more to alter, but");
 }
 
 std::vector<std::string> ties_and_split(const Telling& t) {
   const Comparison& c = *t.comparison;
   std::vector<std::string> lines;
-  for (const int tied : c.tied_with_best)
-    lines.push_back(fmt::format("A tie with {}: how they feel decides.", pair_words(t, tied)));
+  const Standing& best = c.pairs.ranking.front();
+  const Standing* in_headline = unsuitable(t.inputs->rules, best) ? nearest_suitable(t) : &best;
+  for (const Standing& one : c.pairs.ranking)
+    if (tied(t, one) && &one != in_headline) lines.push_back(tie_words(t, one));
   if (!c.may_tie.empty()) {
     constexpr std::size_t named = 3;
     std::vector<std::string> labels;

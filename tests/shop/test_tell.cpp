@@ -131,6 +131,22 @@ TEST_CASE("A tie names the other pair and a split pair its two shoes, on the wor
   }
 }
 
+TEST_CASE("How pairs feel does not decide between one that is unsuitable as it is and one that is not", "[tell]") {
+  MadeUp made;
+  made.comparison.tied_with_best = {1};
+  const auto told = [&] { return joined_lines(comparison_text(made.telling)); };
+  made.put(1, 4, 12);
+  CHECK_THAT(told(), Catch::StartsWith("Bring out first: " + made.label(0)) && !Contains("how they feel") &&
+                         Contains("As near is " + made.label(1)) && Contains("but unsuitable as it is."));
+  made.put(0, 4, 12);
+  CHECK_THAT(told(), Catch::StartsWith("Nothing on this shelf suits") && !Contains("how they feel") &&
+                         Contains("but unsuitable as it is."));
+  made.put(1, 0, 60);
+  CHECK_THAT(told(), Catch::StartsWith("The nearest is " + made.label(0)) && !Contains("how they feel") &&
+                         Contains("is as near, with nothing unsuitable") && !Contains("has more to alter") &&
+                         !Contains("As near is"));
+}
+
 TEST_CASE("A design that the stock names as a file is told without the file's ending", "[tell]") {
   MadeUp made;
   made.inputs.stock.items[0].design = "parallel.toml";

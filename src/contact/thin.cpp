@@ -20,18 +20,19 @@ void for_each_list(P& problem, Visit visit) {
   for (auto& pair : problem.pairs) visit(pair.a), visit(pair.b);
 }
 
-/// For each point, the lists that it is in; a number for each set of lists, 0 for none.
+/// A number for each set of lists that a point may be in, 0 for none.
 std::vector<int> memberships(const Problem& problem) {
-  std::vector<std::vector<int>> in(problem.points.size());
-  int list = 0;
+  std::vector<int> out(problem.points.size(), 0);
+  int known = 1;
   for_each_list(problem, [&](const std::vector<int>& points) {
-    for (int i : points) in[static_cast<std::size_t>(i)].push_back(list);
-    ++list;
+    std::map<int, int> with_this;
+    for (int i : points) {
+      int& number = out[static_cast<std::size_t>(i)];
+      const auto [at, is_new] = with_this.try_emplace(number, known);
+      known += is_new;
+      number = at->second;
+    }
   });
-  std::map<std::vector<int>, int> known{{{}, 0}};
-  std::vector<int> out;
-  out.reserve(in.size());
-  for (const auto& lists : in) out.push_back(known.try_emplace(lists, static_cast<int>(known.size())).first->second);
   return out;
 }
 

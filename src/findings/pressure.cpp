@@ -31,7 +31,8 @@ void find_pressure(const PosedFoot& rest, Findings& out) {
     constexpr double far_mm = 12;
     double gathered = 0, carried = 0;
     std::size_t next = 0;
-    for (int count = 64; gathered < peak_area_mm2 && next < n; count *= 4) {
+    int count = 4 + static_cast<int>(1.5 * peak_area_mm2 / points[i].area_mm2);  // mostly enough
+    for (; gathered < peak_area_mm2 && next < n; count *= 4) {
       tree.nearest(places[i], count, near);
       for (; next < near.size() && gathered < peak_area_mm2; ++next) {
         if (near[next].squared_distance >= far_mm * far_mm) return carried;

@@ -15,16 +15,11 @@ const contact::Give* give_of(const PosedFoot& rest) {
   return surfaces.empty() || !surfaces[0].give ? nullptr : &*surfaces[0].give;
 }
 
-double moved(const contact::Give& give, const Eigen::VectorXd& amounts, const Vec3& x) {
-  geometry::GiveSample sample;
-  return give.shapes->sample(x, amounts, sample) ? sample.value.dot(amounts) : 0.0;
-}
-
 }  // namespace
 
 double wall_give_mm(const PosedFoot& rest, const Vec3& x) {
   const contact::Give* give = give_of(rest);
-  return give == nullptr ? 0.0 : moved(*give, rest.state->q.segment(give->first_dof, give->count()), x);
+  return give == nullptr ? 0.0 : give->shapes->moved_mm(x, rest.state->q.segment(give->first_dof, give->count()));
 }
 
 bool sample_wall(const PosedFoot& rest, const Vec3& x, double band_mm, geometry::SurfaceSample& out) {
@@ -32,7 +27,7 @@ bool sample_wall(const PosedFoot& rest, const Vec3& x, double band_mm, geometry:
   if (give == nullptr) return rest.stance->shoe->box.sample(x, band_mm, out);
   const Eigen::VectorXd amounts = rest.state->q.segment(give->first_dof, give->count());
   if (!rest.stance->shoe->box.sample(x, band_mm + give->shapes->bound(amounts), out)) return false;
-  out.gap_mm += moved(*give, amounts, x);
+  out.gap_mm += give->shapes->moved_mm(x, amounts);
   return out.gap_mm <= band_mm;
 }
 
@@ -47,7 +42,7 @@ void find_wall_give(const PosedFoot& rest, Findings& out) {
   for (int k = 0; k < around; ++k) {
     const double turn = k / static_cast<double>(around), cut = box.cut_v(turn);
     for (int r = 1; r <= rows; ++r)
-      most = std::max(most, moved(*give, amounts, box.wall_point(turn, cut * r / rows).position_S));
+      most = std::max(most, give->shapes->moved_mm(box.wall_point(turn, cut * r / rows).position_S, amounts));
   }
   out.wall_give_mm = most;
 }

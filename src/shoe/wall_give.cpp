@@ -82,40 +82,49 @@ WallGive::WallGive(const BoxSurface& box) {
   for (int k = 0; k < knots; ++k) {
     const double z = low + k * step, axis = box.axis_x(z);
     const auto ring = box.ring(z, around);
-    std::vector<double> theta(around + 1);
-    for (int i = 0; i < around; ++i) {
-      const Vec3& p = ring[static_cast<std::size_t>(i)].position_S;
-      double angle = std::atan2(p.y(), p.x() - axis);
-      if (angle < -1e-9) angle += 2 * geometry::pi;
-      theta[static_cast<std::size_t>(i)] = angle;
+    // The last stands for the first, a turn on.
+    const auto at = [&](int i) -> const BoxSurface::RingPoint& { return ring[static_cast<std::size_t>(i % around)]; };
+    Eigen::ArrayXd theta(around + 1), cos1(around + 1), sin1(around + 1), arc(around + 1);
+    Eigen::Array<double, Eigen::Dynamic, bends> sines(around + 1, bends);
+    arc[0] = 0;
+    for (int i = 0; i <= around; ++i) {
+      const Vec3& p = at(i).position_S;
+      const double X = p.x() - axis, r = std::hypot(X, p.y());
+      cos1[i] = X / r, sin1[i] = p.y() / r;
+      theta[i] = std::atan2(p.y(), X);
+      if (theta[i] < -1e-9) theta[i] += 2 * geometry::pi;
+      double ck = 1, sk = 0;
+      for (int b = 0; b < bends; ++b) {
+        const double turned = ck * cos1[i] - sk * sin1[i];
+        sk = sk * cos1[i] + ck * sin1[i];
+        ck = turned;
+        sines(i, b) = sk;
+      }
+      // Arc length in place of the patch's own parameter, which is even on the mean section only.
+      if (i > 0) arc[i] = arc[i - 1] + (at(i - 1).first.norm() + at(i).first.norm()) / (2 * around);
     }
     theta[around] = 2 * geometry::pi;
-    // Arc length in place of the patch's own parameter, which is even on the mean section only.
-    std::vector<double> arc(around + 1, 0.0);
-    const auto pace = [&](int i) { return ring[static_cast<std::size_t>(i % around)].first.norm() / around; };
-    for (int i = 0; i < around; ++i)
-      arc[static_cast<std::size_t>(i) + 1] = arc[static_cast<std::size_t>(i)] + (pace(i) + pace(i + 1)) / 2;
+    const Eigen::ArrayXd off = 2 * geometry::pi / arc[around] * arc - theta;
     Eigen::Array<double, bends, 1> c = Eigen::Array<double, bends, 1>::Zero();
-    const auto off = [&](int i) {
-      return 2 * geometry::pi * arc[static_cast<std::size_t>(i)] / arc[around] - theta[static_cast<std::size_t>(i)];
-    };
-    for (int i = 0; i < around; ++i) {
-      const double from = theta[static_cast<std::size_t>(i)], to = theta[static_cast<std::size_t>(i) + 1];
-      for (int b = 1; b <= bends; ++b)
-        c[b - 1] += (to - from) / 2 * (off(i) * std::sin(b * from) + off(i + 1) * std::sin(b * to)) / geometry::pi;
-    }
+    for (int i = 0; i < around; ++i)
+      c += (theta[i + 1] - theta[i]) / (2 * geometry::pi) *
+           (off[i] * sines.row(i) + off[i + 1] * sines.row(i + 1)).transpose();
     samples.col(k).head<bends>() = c;
     // Mean of cos(n u) over the directions of the normal: what would stretch the ring.
     Eigen::Array3d mean = Eigen::Array3d::Zero();
     double turned = 0;
     for (int i = 0; i < around; ++i) {
-      const BoxSurface::RingPoint& at = ring[static_cast<std::size_t>(i)];
-      const double turn =
-          (at.first.x() * at.second.y() - at.first.y() * at.second.x()) / at.first.head<2>().squaredNorm();
-      double u = theta[static_cast<std::size_t>(i)];
-      for (int b = 1; b <= bends; ++b) u += c[b - 1] * std::sin(b * theta[static_cast<std::size_t>(i)]);
+      const BoxSurface::RingPoint& p = at(i);
+      const double turn = (p.first.x() * p.second.y() - p.first.y() * p.second.x()) / p.first.head<2>().squaredNorm();
+      const double d = (c.transpose() * sines.row(i)).sum();
+      const double cu = cos1[i] * std::cos(d) - sin1[i] * std::sin(d);
       turned += turn;
-      for (int n = first_n; n <= last_n; ++n) mean[n - first_n] += turn * std::cos(n * u);
+      double before = 1, cn = cu;
+      for (int n = first_n; n <= last_n; ++n) {
+        const double next = 2 * cu * cn - before;  // cos(n u) from the two before
+        before = cn, cn = next;
+        mean[n - first_n] += turn * cn;
+      }
     }
     samples.col(k).tail<3>() = mean / turned;
   }
@@ -269,15 +278,9 @@ bool WallGive::sample(const Vec3& x, const Eigen::VectorXd& amounts, geometry::G
   return true;
 }
 
-double WallGive::moved_mm(const Vec3& x, const Eigen::VectorXd& amounts) const {
-  const Tables& t = *tables_;
-  const double X = x.x() - t.lean * (x.z() - t.base_z), Y = x.y(), r2 = X * X + Y * Y;
-  if (x.z() <= t.start_z - t.rise_mm || r2 < no_wall_mm * no_wall_mm) return 0;
-  double h, h1, h2;
-  rise(x.z() - t.start_z, t.rise_mm, h, h1, h2);
-  const auto hat = t.hat.value(h);
-  const auto c = t.shape.value(x.z());
-  const double r = std::sqrt(r2), cos1 = X / r, sin1 = Y / r;
+Eigen::Array<double, WallGive::ring_shapes, 1> WallGive::rings_at(const Tables& tables, const Vec3& x, double cos1,
+                                                                  double sin1) {
+  const auto c = tables.shape.value(x.z());
   double d = 0, ck = 1, sk = 0;
   for (int k = 0; k < bends; ++k) {
     const double turned = ck * cos1 - sk * sin1;
@@ -287,15 +290,35 @@ double WallGive::moved_mm(const Vec3& x, const Eigen::VectorXd& amounts) const {
   }
   const double cos_d = std::cos(d), sin_d = std::sin(d);
   const double cu = cos1 * cos_d - sin1 * sin_d, su = sin1 * cos_d + cos1 * sin_d;
-  double moved = 0, cn = cu, sn = su;
+  Eigen::Array<double, ring_shapes, 1> out;
+  double cn = cu, sn = su;
   for (int n = first_n; n <= last_n; ++n) {
     const double next = cn * cu - sn * su;
     sn = sn * cu + cn * su;
     cn = next;
-    const double mean = c[bends + n - first_n];
-    for (int j = 0; j < hats; ++j)
-      moved += hat[j] * (amounts[index(j, n, false)] * (cn - mean) + amounts[index(j, n, true)] * sn);
+    out[index(0, n, false)] = cn - c[bends + n - first_n];
+    out[index(0, n, true)] = sn;
   }
+  return out;
+}
+
+Eigen::Array<double, WallGive::ring_shapes, 1> WallGive::rings_at(const Vec3& x) const {
+  const double X = x.x() - tables_->lean * (x.z() - tables_->base_z), r = std::hypot(X, x.y());
+  return rings_at(*tables_, x, X / r, x.y() / r);
+}
+
+double WallGive::moved_mm(const Vec3& x, const Eigen::VectorXd& amounts) const {
+  const Tables& t = *tables_;
+  const double X = x.x() - t.lean * (x.z() - t.base_z), Y = x.y(), r2 = X * X + Y * Y;
+  if (x.z() <= t.start_z - t.rise_mm || r2 < no_wall_mm * no_wall_mm) return 0;
+  double h, h1, h2;
+  rise(x.z() - t.start_z, t.rise_mm, h, h1, h2);
+  const auto hat = t.hat.value(h);
+  const double r = std::sqrt(r2), cos1 = X / r, sin1 = Y / r;
+  const auto rings = rings_at(t, x, cos1, sin1);
+  double moved = 0;
+  for (int j = 0; j < hats; ++j)
+    moved += hat[j] * (rings * amounts.segment<ring_shapes>(ring_shapes * j).array()).sum();
   if (t.vamp_mm > least_vamp_mm && x.z() > t.cap_z && cos1 > vamp_edge_cos) {
     double up, side, first, second;
     step((x.z() - t.cap_z) / t.vamp_mm, up, first, second);

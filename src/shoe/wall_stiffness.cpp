@@ -47,9 +47,8 @@ struct Section {
   Eigen::Matrix<double, around, WallGive::ring_shapes> bend, turn, warp;
 };
 
-Section make_section_shapes(const BoxSurface& box, const WallGive& give, double z, double half_wall) {
+Section make_section_shapes(const std::vector<BoxSurface::RingPoint>& ring, const WallGive& give, double half_wall) {
   Section out;
-  const auto ring = box.ring(z, around);
   Column pace(around), kappa(around);
   for (int i = 0; i < around; ++i) {
     const BoxSurface::RingPoint& p = ring[static_cast<std::size_t>(i)];
@@ -60,17 +59,8 @@ Section make_section_shapes(const BoxSurface& box, const WallGive& give, double 
     out.xy.col(i) = p.position_S.head<2>().array();
   }
   out.ds = pace / around;
-  // Ring shapes alone: the whole shape over the hat that is largest here.
-  geometry::GiveSample sample;
-  const WallGive::Hats hat = give.hats_at(z);
-  int j = 0;
-  hat.value.abs().maxCoeff(&j);
   Eigen::Matrix<double, around, WallGive::ring_shapes> w;
-  const Eigen::VectorXd none = Eigen::VectorXd::Zero(give.count());
-  for (int i = 0; i < around; ++i) {
-    give.sample(ring[static_cast<std::size_t>(i)].position_S, none, sample);
-    w.row(i) = sample.value.segment<WallGive::ring_shapes>(WallGive::ring_shapes * j).transpose() / hat.value[j];
-  }
+  for (int i = 0; i < around; ++i) w.row(i) = give.rings_at(ring[static_cast<std::size_t>(i)].position_S);
   // Warping that any section can do by moving as a whole costs nothing: 1, x, y are taken out.
   Eigen::Matrix<double, around, 3> rigid;
   rigid.col(0).setOnes();
@@ -131,8 +121,8 @@ WallStiffness wall_stiffness(const ShoeParameters& p, const BoxSurface& box, con
   for (int s = 0; s < slices; ++s) {
     const double z = base + (s + 0.5) * dz;
     const double section_z = std::max(z, first);
-    const Section section = make_section_shapes(box, give, section_z, t / 2);
     const auto ring = box.ring(section_z, around);
+    const Section section = make_section_shapes(ring, give, t / 2);
     Column weight(around);
     for (int i = 0; i < around; ++i) {
       const BoxSurface::RingPoint& at = ring[static_cast<std::size_t>(i)];

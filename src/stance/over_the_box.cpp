@@ -10,8 +10,8 @@ namespace aplomb::stance {
 
 using U = FootUnknowns;
 
-std::optional<Stance::Needed> needed_to_get_over(const Stance& stance, const Eigen::VectorXd& start,
-                                                 const StandOptions& options, const io::Progress& progress) {
+std::optional<GotOver> get_over(const Stance& stance, const Eigen::VectorXd& start, const StandOptions& options,
+                                const io::Progress& progress) {
   // The same foot with an ankle that goes on and muscles that do not give in; its midfoot as it is.
   constexpr double far_rad = 2.2, strong = 10;
   contact::Problem problem = *stance.problem;
@@ -23,8 +23,9 @@ std::optional<Stance::Needed> needed_to_get_over(const Stance& stance, const Eig
     if (steer.locked_dof == U::tilt_y) steer.max = far_rad;
   contact::SolveOptions solve = options.solve;
   solve.settle = false;
-  solve.beside = nullptr;  // that of a foot which does not get over
-  const contact::LoadPath path = contact::solve(problem, start, solve, progress);
+  // The path beside is that of a foot which does not get over.
+  solve.beside = options.solve.beside ? options.solve.beside->beyond : nullptr;
+  contact::LoadPath path = contact::solve(problem, start, solve, progress);
   if (!path.loaded.converged) return std::nullopt;
   for (std::size_t s = 0; s < problem.steering.size(); ++s)
     if (problem.steering[s].locked_dof == U::tilt_y) {
@@ -32,9 +33,10 @@ std::optional<Stance::Needed> needed_to_get_over(const Stance& stance, const Eig
       problem.springs[ankle].tone_target = path.loaded.aim[s];
     }
   const Eigen::VectorXd& q = path.loaded.q;
-  return Stance::Needed{
+  const Stance::Needed needed{
       pointing_used_deg(q),
       -contact::tone_energy(problem.springs[ankle], q[U::ankle], problem.springs[ankle].tone_target, 1).first / 1000};
+  return GotOver{needed, std::move(path)};
 }
 
 }  // namespace aplomb::stance

@@ -55,8 +55,13 @@ io::Result<Stance> solve_setup(const FootPtr& foot, const ShoePtr& shoe, Setup s
 io::Result<Stance> roll_down(const FootPtr& foot, const ShoePtr& shoe, const StandOptions& options, double load_N,
                              const io::Progress& progress);
 
-/// What it would take to get over, for a foot that does not; nothing when more of both would not do either.
-std::optional<Stance::Needed> needed_to_get_over(const Stance& stance, const Eigen::VectorXd& start,
-                                                 const StandOptions& options, const io::Progress& progress);
+/// What it would take to get over, for a foot that does not, and the path of that.
+struct GotOver {
+  Stance::Needed needed;
+  contact::LoadPath path;
+};
+/// Beside that of the neighbour where it has one. Nothing when more of both would not do either.
+std::optional<GotOver> get_over(const Stance& stance, const Eigen::VectorXd& start, const StandOptions& options,
+                                const io::Progress& progress);
 
 }  // namespace aplomb::stance

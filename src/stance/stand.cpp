@@ -186,7 +186,12 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
       stance = at_height(*stance, stance->path.further.back());
     const bool pointe = applies(options.position).plumb;
     if (stance && pointe && stance->rest().converged && stance->hold.at_limit)
-      stance->needed = needed_to_get_over(*stance, start, options, progress);
+      if (auto over = get_over(*stance, start, options, progress)) {
+        stance->needed = over->needed;
+        auto solved = std::make_shared<contact::LoadPath>(*stance->solved);
+        solved->beyond = std::make_shared<const contact::LoadPath>(std::move(over->path));
+        stance->solved = std::move(solved);
+      }
   }
   if (!stance) return stance;
   stance->solve_ms = std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - started).count();

@@ -114,6 +114,8 @@ struct LoadPath {
       walked;  ///< every one from the seat (which is not among them) to `loaded`, and on to the last of `further`
   std::vector<Equilibrium> further;    ///< at Problem::further_aims; ends early after one that is not converged
   std::optional<Equilibrium> settled;  ///< at F after load cycling
+  /// Of the same problem with a range that goes on, where an aim of this one stops at its end and that was solved too.
+  std::shared_ptr<const LoadPath> beyond;
 };
 
 /// Frictionless minimum of the energy at `load_N`, from `q_start`.

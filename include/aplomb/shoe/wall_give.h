@@ -38,6 +38,8 @@ class WallGive : public geometry::GiveShapes {
   double bound(const Eigen::VectorXd& amounts) const override;
   double steepest(const Eigen::VectorXd& amounts, const Vec3& x, double radius_mm) const override;
 
+  /// The ring shapes without hats at a place farther than a millimetre from the axis.
+  Eigen::Array<double, ring_shapes, 1> rings_at(const Vec3& x) const;
   /// Value and first two derivatives of each hat by z.
   struct Hats {
     Eigen::Array<double, hats, 1> value, first, second;
@@ -50,6 +52,7 @@ class WallGive : public geometry::GiveShapes {
 
  private:
   struct Tables;
+  static Eigen::Array<double, ring_shapes, 1> rings_at(const Tables& tables, const Vec3& x, double cos1, double sin1);
   void find_steepest(Tables& tables, double high) const;
   std::shared_ptr<const Tables> tables_;  ///< shared and never changed: copies are cheap
 };

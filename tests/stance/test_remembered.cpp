@@ -93,3 +93,22 @@ TEST_CASE("an answer while dragging stops where the one before had to", "[rememb
   CHECK(std::abs(farthest(dragged) - farthest(full)) < 1.5);
   CHECK(dragged.rest().iterations < full.rest().iterations / 3);
 }
+
+TEST_CASE("what it would take to get over is found beside the answer before, and is the same", "[remembered]") {
+  const auto foot = test::make_foot([](foot::Card& card) { card.numbers[foot::plantarflexion] = 62; });
+  StandOptions options;
+  const Stance before = test::stood(foot, test::make_shoe("parallel"), options).stance;
+  REQUIRE(before.hold.at_limit);
+  REQUIRE(before.needed);
+  REQUIRE(before.solved->beyond);
+  const auto wider = test::make_shoe("parallel", [](shoe::ShoeParameters& numbers) { numbers.ball_breadth_mm += 0.2; });
+  const Stance full = test::stood(foot, wider, options).stance;
+  options.solve = contact::dragging_options(before.solved);
+  const Stance dragged = test::stood(foot, wider, options).stance;
+  REQUIRE(full.needed);
+  REQUIRE(dragged.needed);
+  CHECK(dragged.needed->pointing_deg == Approx(full.needed->pointing_deg).margin(0.05));
+  CHECK(dragged.needed->moment_Nm == Approx(full.needed->moment_Nm).margin(0.05));
+  REQUIRE(dragged.solved->beyond);
+  CHECK(dragged.solved->beyond->loaded.iterations < full.solved->beyond->loaded.iterations / 2);
+}

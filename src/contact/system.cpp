@@ -141,7 +141,8 @@ void System::freeze_surfaces() {
     const SkinPoint& point = problem_.points[item.point];
     if (!touches(item, view)) {
       // It may come to touch within the step: project on the last normal known (none when far).
-      item.area = point.area_mm2 * std::max(0.0, -skin_.normal(item.point).dot(item.normal_cached));
+      const double toward = -skin_.normal(item.point).dot(item.normal_cached);
+      item.area = toward > 0 ? point.area_mm2 * toward : 0.0;
       continue;
     }
     // The layer stands on the surface, so the area that counts is the skin's area projected on it; skin that faces away

@@ -76,25 +76,25 @@ class System {
   static SeriesJet press(const Layer& tissue, const std::vector<Layer>& over, double d);
   static SeriesJet press(const SkinPoint& point, double d) { return press(point.layer, point.over, d); }
 
-  struct SurfaceItem {  ///< one point against one surface
+  struct SurfaceItem {  ///< one point against one surface; what is asked of each at every place comes first
     int point = 0, surface = 0;
-    double area = 0;              ///< frozen projected area
-    bool faces_away = false;      ///< frozen: touches, but on the far side of the skin; sees nothing
-    double pressure = 0;          ///< frozen, for the friction potential
-    Vec3 normal = Vec3::UnitZ();  ///< frozen surface normal and cover, for the friction potential
-    double cover = 1;
-    Vec3 slip = Vec3::Zero();  ///< stored elastic slip
-    Vec3 x_stored = Vec3::Zero();
-    Vec3 x_cached =
-        Vec3::Zero();  ///< where gap_cached was measured: the point cannot touch before it has moved that far
-    double gap_cached = -1e9;
-    bool known = false;  ///< sample_cached is the answer at x_cached
-    geometry::SurfaceSample sample_cached;
-    Vec3 normal_cached = Vec3::Zero();
     // Where the surface gives the point stood clear_mm short of touching at clear_at, given_then being how far it had
     // given; it comes nearer by at most clear_slope per mm of its own way and by what the surface gives since.
     Vec3 clear_at = Vec3::Zero();
     double clear_mm = 0, clear_slope = 0, given_then = 0;
+    double area = 0;          ///< frozen projected area
+    bool faces_away = false;  ///< frozen: touches, but on the far side of the skin; sees nothing
+    bool known = false;       ///< sample_cached is the answer at x_cached
+    double pressure = 0;      ///< frozen, for the friction potential
+    Vec3 normal_cached = Vec3::Zero();
+    double gap_cached = -1e9;
+    Vec3 x_cached =
+        Vec3::Zero();          ///< where gap_cached was measured: the point cannot touch before it has moved that far
+    Vec3 slip = Vec3::Zero();  ///< stored elastic slip
+    Vec3 x_stored = Vec3::Zero();
+    Vec3 normal = Vec3::UnitZ();  ///< frozen surface normal and cover, for the friction potential
+    double cover = 1;
+    geometry::SurfaceSample sample_cached;
   };
   struct RodItem {
     int point = 0;

@@ -26,6 +26,14 @@ System::System(const Problem& problem)
       item.surface = static_cast<int>(s);
       surface_items_.push_back(item);
     }
+  for (const SkinPair& pair : problem.pairs) {
+    if (pair.a.empty() || pair.b.empty()) continue;
+    const SkinPoint& first = problem.points[pair.a.front()];
+    const auto heaviest = std::max_element(first.weights.begin(), first.weights.end()) - first.weights.begin();
+    PairView& view = pair_views_.emplace_back();
+    view.pair = &pair;
+    view.link = first.links[static_cast<std::size_t>(heaviest)];
+  }
   for (const SkinPoint& point : problem.points) over_mm_.push_back(thickness_mm(point.over));
   give_amounts_.resize(problem.surfaces.size());
   give_bound_.assign(problem.surfaces.size(), 0.0);
@@ -80,18 +88,22 @@ bool System::touches(SurfaceItem& item, WallView& view) {
   const double within = ramp_half_width_mm + over + give_bound_[s];
   if (item.gap_cached - (x - item.x_cached).norm() > within) return false;
   const std::optional<Give>& give = problem_.surfaces[s].give;
+  double stands_mm = 0;  // at least, off the surface as it was before it gave
   const auto stands_clear = [&](double by_mm) {
     if (!give) return;
     item.clear_mm = by_mm;
     item.clear_slope = 1 + give->shapes->steepest(give_amounts_[s], x, by_mm);
     item.clear_at = x;
     item.given_then = given_[s];
+    // Far off, where slopes say little, it stands clear whatever has given where.
+    const double anyway = stands_mm - give_bound_[s];
+    if (anyway * item.clear_slope > by_mm) item.clear_mm = anyway, item.clear_slope = 1;
   };
   if (!item.known || x != item.x_cached) {
     // Most that bound() leaves in doubt has given so little here that the closest point need not be looked for.
-    const double stands = problem_.surfaces[s].surface->gap_at_least(x) - over - ramp_half_width_mm;
-    if (stands > reach_mm) {
-      const double clear = stands + (give ? give->shapes->moved_mm(x, give_amounts_[s]) : 0);
+    stands_mm = problem_.surfaces[s].surface->gap_at_least(x) - over - ramp_half_width_mm;
+    if (stands_mm > reach_mm) {
+      const double clear = stands_mm + (give ? give->shapes->moved_mm(x, give_amounts_[s]) : 0);
       if (clear > reach_mm) {
         stands_clear(clear);
         return false;
@@ -100,6 +112,7 @@ bool System::touches(SurfaceItem& item, WallView& view) {
   }
   if (!samples(item, within, view.at_rest)) return false;
   const geometry::SurfaceSample& rest = view.at_rest;
+  stands_mm = rest.gap_mm - over - ramp_half_width_mm;
   view.give = nullptr;
   view.gap_mm = rest.gap_mm - over;
   view.gradient = view.normal = rest.normal;

@@ -66,24 +66,25 @@ std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMod
       out.push_back(c);
     }
   }
-  for (const PairItem& item : pair_items_) {
-    if (!item.in_reach) continue;
-    const double gap = pair_gap(item);
-    if (gap >= ramp_half_width_mm) continue;
-    const Jet r = ramp(-gap);
-    const SeriesJet series = press_pair(item, r.value);
-    ContactState c;
-    c.point = item.point;
-    c.against = ContactState::Against::skin;
-    c.gap_mm = gap;
-    c.pressure_MPa = series.jet.first * r.first;
-    c.area_mm2 = 2 * item.area;
-    c.compression_mm = series.first_compression_mm;
-    c.position = skin_.position(item.point);
-    c.normal = item.normal;
-    c.normal_force_N = item.area * c.pressure_MPa * item.normal;
-    out.push_back(c);
-  }
+  for (const PairView& pair : pair_views_)
+    for (const PairItem& item : pair.items) {
+      if (!item.in_reach) continue;
+      const double gap = pair_gap(item);
+      if (gap >= ramp_half_width_mm) continue;
+      const Jet r = ramp(-gap);
+      const SeriesJet series = press_pair(item, r.value);
+      ContactState c;
+      c.point = item.point;
+      c.against = ContactState::Against::skin;
+      c.gap_mm = gap;
+      c.pressure_MPa = series.jet.first * r.first;
+      c.area_mm2 = 2 * item.area;
+      c.compression_mm = series.first_compression_mm;
+      c.position = skin_.position(item.point);
+      c.normal = item.normal;
+      c.normal_force_N = item.area * c.pressure_MPa * item.normal;
+      out.push_back(c);
+    }
   return out;
 }
 

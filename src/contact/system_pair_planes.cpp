@@ -102,80 +102,73 @@ struct System::PairSide {
   }
 };
 
-void System::list_pair_candidates() {
+void System::list_candidates(PairView& view) const {
   // The lists hold every partner that could gain weight before the next listing, so the answer does not depend on when
   // it was; and in the order of the points, so that sums run in one order.
-  pair_candidates_.clear();
-  const auto one_side = [&](std::size_t pair, const std::vector<int>& from, const std::vector<int>& onto) {
-    const double radius = std::hypot(partner_radius_mm, pair_depth_mm + thickness_mm(problem_.pairs[pair].between)) +
-                          2 * pair_list_margin_mm;
+  view.candidates.clear();
+  const double radius =
+      std::hypot(partner_radius_mm, pair_depth_mm + thickness_mm(view.pair->between)) + 2 * pair_list_margin_mm;
+  const auto one_side = [&](const std::vector<int>& from, const std::vector<int>& onto) {
     PairSide side(skin_, onto);
     for (int i : from) {
       if (!side.look(skin_.position(i), skin_.normal(i), radius)) continue;
-      Candidates near{i, {}, pair, -1};
+      Candidates near{i, {}, -1};
       for (std::size_t k = 0; k < onto.size(); ++k)
         if (side.near[k] != 0) near.partners.push_back(onto[k]);
-      pair_candidates_.push_back(std::move(near));
+      view.candidates.push_back(std::move(near));
     }
   };
-  for (std::size_t k = 0; k < problem_.pairs.size(); ++k) {
-    one_side(k, problem_.pairs[k].a, problem_.pairs[k].b);
-    one_side(k, problem_.pairs[k].b, problem_.pairs[k].a);
+  one_side(view.pair->a, view.pair->b);
+  one_side(view.pair->b, view.pair->a);
+  view.a.listed_at = view.a.at;
+  view.b.listed_at = view.b.at;
+}
+
+bool System::is_stale(const PairView& view) const {
+  for (const SideSeen* side : {&view.a, &view.b}) {
+    if (side->listed_at.size() != side->at.size()) return true;
+    for (std::size_t k = 0; k < side->at.size(); ++k)
+      if ((side->at[k] - side->listed_at[k]).squaredNorm() > pair_list_margin_mm * pair_list_margin_mm) return true;
   }
-  pair_listed_at_ = skin_.positions();
+  return false;
 }
 
-bool System::pair_lists_are_stale() const {
-  if (pair_listed_at_.empty()) return true;
-  // What all have moved together changes no distances.
-  Vec3 common = Vec3::Zero();
-  int count = 0;
-  for (const Candidates& c : pair_candidates_) common += skin_.position(c.point) - pair_listed_at_[c.point], ++count;
-  if (count > 0) common /= count;
-  bool stale = false;
-  for (const SkinPair& pair : problem_.pairs)
-    for (const auto* side : {&pair.a, &pair.b})
-      for (int i : *side)
-        stale = stale || (skin_.position(i) - pair_listed_at_[i] - common).squaredNorm() >
-                             pair_list_margin_mm * pair_list_margin_mm;
-  return stale;
-}
-
-void System::follow_pair_travel() {
-  pair_travel_.resize(problem_.pairs.size(), 0.0);
-  if (!pair_seen_at_.empty())
-    for (std::size_t k = 0; k < problem_.pairs.size(); ++k) {
-      const SkinPair& pair = problem_.pairs[k];
-      if (pair.a.empty() || pair.b.empty()) continue;
-      const auto moved = [&](int i) -> Vec3 { return skin_.position(i) - pair_seen_at_[i]; };
-      const Vec3 common = (moved(pair.a.front()) + moved(pair.b.front())) / 2;
-      double farthest = 0;
-      for (const auto* side : {&pair.a, &pair.b})
-        for (int i : *side) {
-          const double turned =
-              (skin_.normal(i) - pair_seen_normals_[i]).squaredNorm() * turning_arm_mm * turning_arm_mm;
-          farthest = std::max({farthest, (moved(i) - common).squaredNorm(), turned});
-        }
-      pair_travel_[k] += std::sqrt(farthest);
+void System::follow(PairView& view) const {
+  const Isometry T_link_world = skin_.linkage().T_world_link[view.link].inverse();
+  const auto moved = [&](const std::vector<int>& points, SideSeen& side) {
+    const bool seen = side.at.size() == points.size();
+    side.at.resize(points.size());
+    side.normals.resize(points.size());
+    double farthest = 0;
+    for (std::size_t k = 0; k < points.size(); ++k) {
+      const Vec3 at = T_link_world * skin_.position(points[k]);
+      const Vec3 normal = T_link_world.linear() * skin_.normal(points[k]);
+      if (seen)
+        farthest = std::max({farthest, (at - side.at[k]).squaredNorm(),
+                             (normal - side.normals[k]).squaredNorm() * (turning_arm_mm * turning_arm_mm)});
+      side.at[k] = at;
+      side.normals[k] = normal;
     }
-  pair_seen_at_ = skin_.positions();
-  pair_seen_normals_ = skin_.normals();
+    return std::sqrt(farthest);
+  };
+  view.travel_mm += moved(view.pair->a, view.a) + moved(view.pair->b, view.b);
 }
 
 void System::freeze_pairs() {
-  follow_pair_travel();
-  if (pair_lists_are_stale()) {
-    list_pair_candidates();
-    // Items are written over, to keep their memory.
-    if (pair_items_.size() < pair_candidates_.size()) pair_items_.resize(pair_candidates_.size());
-    for (PairItem& item : pair_items_) item.in_reach = false;
-  }
-  for (std::size_t c = 0; c < pair_candidates_.size(); ++c) {
-    Candidates& candidate = pair_candidates_[c];
-    const double travel = pair_travel_[candidate.pair];
-    if (travel < candidate.quiet_until) continue;
-    // Both sides may move toward each other, and what turns the plane counts once more.
-    candidate.quiet_until = travel + see_plane(candidate, pair_items_[c]) / 4;
+  for (PairView& view : pair_views_) {
+    follow(view);
+    if (is_stale(view)) {
+      list_candidates(view);
+      // Items are written over, to keep their memory.
+      if (view.items.size() < view.candidates.size()) view.items.resize(view.candidates.size());
+      for (PairItem& item : view.items) item.in_reach = false;
+    }
+    for (std::size_t c = 0; c < view.candidates.size(); ++c) {
+      Candidates& candidate = view.candidates[c];
+      if (view.travel_mm < candidate.quiet_until) continue;
+      // What turns the plane counts once more.
+      candidate.quiet_until = view.travel_mm + see_plane(candidate, *view.pair, view.items[c]) / 2;
+    }
   }
 }
 
@@ -237,11 +230,10 @@ void System::hang(std::vector<LinkHold>& holds, int point, double weight, double
   }
 }
 
-double System::see_plane(const Candidates& candidate, PairItem& item) {
+double System::see_plane(const Candidates& candidate, const SkinPair& pair, PairItem& item) {
   const int i = candidate.point;
   const Vec3& x = skin_.position(i);
   const Vec3& n_i = skin_.normal(i);
-  const SkinPair& pair = problem_.pairs[candidate.pair];
   const double between = thickness_mm(pair.between);
   Partners& partners = partners_seen_;
   Vec3 mean_normal;

@@ -38,64 +38,65 @@ void System::pass_pairs(Evaluation& out) {
   using Columns = Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, most>;
   Columns moved, turned, pull;  // of each unknown in `used`
   std::vector<int> used, place(static_cast<std::size_t>(problem_.dof_count), -1);
-  for (const PairItem& item : pair_items_) {
-    if (!item.in_reach) continue;
-    const double gap = pair_gap(item);
-    if (gap >= ramp_half_width_mm) continue;
-    const Jet r = ramp(-gap);
-    const SeriesJet series = press_pair(item, r.value);
-    const Jet& w = series.jet;
-    out.energy += item.area * w.value;
-    if (out.R == nullptr) continue;
-    const double p = item.area * w.first * r.first;
-    const double k = item.area * (w.second * r.first * r.first + w.first * r.second);
-    // Each axis turns or slides what hangs on the links below it.
-    used.clear();
-    moved.resize(3, 0);
-    const auto place_of = [&](int dof) {
-      int& at = place[static_cast<std::size_t>(dof)];
-      if (at < 0) {
-        at = static_cast<int>(used.size());
-        used.push_back(dof);
-        moved.conservativeResize(3, at + 1);
-        moved.col(at).setZero();
-      }
-      return at;
-    };
-    for (const LinkHold& hold : item.hold) {
-      const Isometry& T = skin_.linkage().T_world_link[hold.link];
-      const Vec3 y = T.linear() * hold.moment_rest + hold.weight * T.translation();
-      for (const PosedAxis& axis : skin_.linkage().chain[hold.link]) {
-        const int at = place_of(axis.dof);
-        if (axis.kind == LinkageAxis::Kind::turn)
-          moved.col(at) += axis.ratio * axis.axis_world.cross(y - hold.weight * axis.centre_world);
-        else
-          moved.col(at) += (axis.ratio * hold.weight) * axis.axis_world;
-      }
-      if (out.K) skin_.add_held_force(hold.link, hold.weight, hold.moment_rest, p * item.normal);
-    }
-    const auto count = static_cast<Eigen::Index>(used.size());
-    const auto row = (item.normal.transpose() * moved).eval();  // the gap's gradient
-    for (Eigen::Index a = 0; a < count; ++a) (*out.R)[used[static_cast<std::size_t>(a)]] -= p * row[a];
-    if (out.K != nullptr) {
-      // The gap is linear in the links' motions: K += k dg dg^T, the rest is geometric stiffness.
-      pull = (k * item.normal).lazyProduct(row);
-      if (areas_follow_) {
-        // What the refreshed normal will do to the force: - p d(x - mean) . dn.
-        turned.setZero(3, count);
-        for (const LinkHold& hold : item.normal_hold) {
-          const Vec3 y = skin_.linkage().T_world_link[hold.link].linear() * hold.moment_rest;
-          for (const PosedAxis& axis : skin_.linkage().chain[hold.link])
-            if (axis.kind == LinkageAxis::Kind::turn)
-              turned.col(place_of(axis.dof)) += axis.ratio * axis.axis_world.cross(y);
+  for (const PairView& view : pair_views_)
+    for (const PairItem& item : view.items) {
+      if (!item.in_reach) continue;
+      const double gap = pair_gap(item);
+      if (gap >= ramp_half_width_mm) continue;
+      const Jet r = ramp(-gap);
+      const SeriesJet series = press_pair(item, r.value);
+      const Jet& w = series.jet;
+      out.energy += item.area * w.value;
+      if (out.R == nullptr) continue;
+      const double p = item.area * w.first * r.first;
+      const double k = item.area * (w.second * r.first * r.first + w.first * r.second);
+      // Each axis turns or slides what hangs on the links below it.
+      used.clear();
+      moved.resize(3, 0);
+      const auto place_of = [&](int dof) {
+        int& at = place[static_cast<std::size_t>(dof)];
+        if (at < 0) {
+          at = static_cast<int>(used.size());
+          used.push_back(dof);
+          moved.conservativeResize(3, at + 1);
+          moved.col(at).setZero();
         }
-        const Mat3 across = (Mat3::Identity() - item.normal * item.normal.transpose()) * (p / item.raw_length);
-        pull -= across.lazyProduct(turned + item.bend.lazyProduct(moved));
+        return at;
+      };
+      for (const LinkHold& hold : item.hold) {
+        const Isometry& T = skin_.linkage().T_world_link[hold.link];
+        const Vec3 y = T.linear() * hold.moment_rest + hold.weight * T.translation();
+        for (const PosedAxis& axis : skin_.linkage().chain[hold.link]) {
+          const int at = place_of(axis.dof);
+          if (axis.kind == LinkageAxis::Kind::turn)
+            moved.col(at) += axis.ratio * axis.axis_world.cross(y - hold.weight * axis.centre_world);
+          else
+            moved.col(at) += (axis.ratio * hold.weight) * axis.axis_world;
+        }
+        if (out.K) skin_.add_held_force(hold.link, hold.weight, hold.moment_rest, p * item.normal);
       }
-      add_products(used, moved, pull, *out.K);
+      const auto count = static_cast<Eigen::Index>(used.size());
+      const auto row = (item.normal.transpose() * moved).eval();  // the gap's gradient
+      for (Eigen::Index a = 0; a < count; ++a) (*out.R)[used[static_cast<std::size_t>(a)]] -= p * row[a];
+      if (out.K != nullptr) {
+        // The gap is linear in the links' motions: K += k dg dg^T, the rest is geometric stiffness.
+        pull = (k * item.normal).lazyProduct(row);
+        if (areas_follow_) {
+          // What the refreshed normal will do to the force: - p d(x - mean) . dn.
+          turned.setZero(3, count);
+          for (const LinkHold& hold : item.normal_hold) {
+            const Vec3 y = skin_.linkage().T_world_link[hold.link].linear() * hold.moment_rest;
+            for (const PosedAxis& axis : skin_.linkage().chain[hold.link])
+              if (axis.kind == LinkageAxis::Kind::turn)
+                turned.col(place_of(axis.dof)) += axis.ratio * axis.axis_world.cross(y);
+          }
+          const Mat3 across = (Mat3::Identity() - item.normal * item.normal.transpose()) * (p / item.raw_length);
+          pull -= across.lazyProduct(turned + item.bend.lazyProduct(moved));
+        }
+        add_products(used, moved, pull, *out.K);
+      }
+      for (int dof : used) place[static_cast<std::size_t>(dof)] = -1;
     }
-    for (int dof : used) place[static_cast<std::size_t>(dof)] = -1;
-  }
 }
 
 }  // namespace aplomb::contact

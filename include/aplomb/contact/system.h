@@ -139,9 +139,10 @@ class System {
   void freeze_pairs();
   double pair_gap(const PairItem& item) const;
   SeriesJet press_pair(const PairItem& item, double d) const;
-  bool pair_lists_are_stale() const;
-  void list_pair_candidates();
-  void follow_pair_travel();
+  struct PairView;
+  void follow(PairView& view) const;
+  bool is_stale(const PairView& view) const;
+  void list_candidates(PairView& view) const;
   using Partners = std::vector<std::pair<int, double>>;  ///< points and their weights
   struct Candidates;
   /// Sum of the weights; `mean_normal` is weighted, not divided.
@@ -152,7 +153,7 @@ class System {
   Mat3 patch_bend(const Partners& partners, double total, const Vec3& mean, const Vec3& normal) const;
   void hang(std::vector<LinkHold>& holds, int point, double weight, double place, const Vec3& rest);
   /// Sets the plane that a point sees, and returns how far it is from mattering; 0 when it does.
-  double see_plane(const Candidates& candidate, PairItem& item);
+  double see_plane(const Candidates& candidate, const SkinPair& pair, PairItem& item);
   void pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out);
   void pass_surfaces(FrictionMode mode, Evaluation& out);
   void pass_rod(const PosedRod& rod, Evaluation& out);
@@ -184,21 +185,28 @@ class System {
   SkinKinematics skin_;
   std::vector<SurfaceItem> surface_items_;
   std::vector<RodItem> rod_items_;
-  std::vector<PairItem> pair_items_;
   std::vector<double> over_mm_;  ///< of each point: thickness of what lies over it
-  /// Per pair, side and point: partners near enough to matter until some point has moved by pair_list_margin_mm.
+  /// Of one point: partners near enough to matter until some point of the pair has moved by pair_list_margin_mm.
   struct Candidates {
     int point = 0;
     std::vector<int> partners;
-    std::size_t pair = 0;
     double quiet_until = -1;  ///< travel of its pair up to which it is as far from mattering as when last seen
   };
   struct PairSide;
-  std::vector<Candidates> pair_candidates_;             ///< one for each of pair_items_, or for the first of them
-  std::vector<Vec3> pair_listed_at_;                    ///< positions the lists were made at
-  std::vector<Vec3> pair_seen_at_, pair_seen_normals_;  ///< at the last freeze()
-  /// Of each pair: the most that any of its skin has moved against the rest of the pair between freezes, added up.
-  std::vector<double> pair_travel_;
+  struct SideSeen {                            ///< one side's skin in the frame of its pair
+    std::vector<Vec3> listed_at, at, normals;  ///< where lists were made; places and normals at the last freeze()
+  };
+  /// What is known of one pair. Motion is that in a frame which goes with one of the two toes, as toes that move
+  /// together come no nearer to each other.
+  struct PairView {
+    const SkinPair* pair = nullptr;
+    int link = 0;  ///< whose frame
+    SideSeen a, b;
+    double travel_mm = 0;  ///< the most that skin of a and of b has moved between freezes, added up
+    std::vector<Candidates> candidates;
+    std::vector<PairItem> items;  ///< one for each of candidates, or for the first of them
+  };
+  std::vector<PairView> pair_views_;
   Partners partners_seen_;
   std::vector<std::size_t> place_of_link_;
   std::vector<double> spring_target_;  ///< tone target of each spring

@@ -21,11 +21,13 @@ Beside::Beside(const Problem& problem, const LoadPath* path) : problem_(problem)
 }
 
 const Eigen::VectorXd* Beside::at(double factor) const {
+  // Both walk from the same load in the seat to a full one of their own: what counts is the share of the way.
   constexpr double same = 1e-9;
-  const double full_N = path_->loaded.load_N;
-  if (std::abs(path_->seat.load_N / full_N - factor) < same) return &path_->seat.q;
+  const double seat_N = path_->seat.load_N, way_N = path_->loaded.load_N - seat_N;
+  const double share = (factor * problem_.load_N - seat_N) / (problem_.load_N - seat_N);
+  if (std::abs(share) < same) return &path_->seat.q;
   for (const Waypoint& point : path_->way)
-    if (std::abs(point.load_N / full_N - factor) < same) return &point.q;
+    if (std::abs((point.load_N - seat_N) / way_N - share) < same) return &point.q;
   return nullptr;
 }
 

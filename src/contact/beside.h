@@ -17,7 +17,7 @@ class Beside {
 
   std::optional<Ahead::Guess> seat() const;
   /// At `target`, a share of the load, from the balance `q` at `done`. Nullopt where the neighbour has no balance at
-  /// both.
+  /// the same shares of its way.
   std::optional<Ahead::Guess> loaded(const Eigen::VectorXd& q, double done, double target) const;
   /// At the full load with the aims found, from the balance `q` before they are. Aims at an end of their range are at
   /// the same end of this problem's.

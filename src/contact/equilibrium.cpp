@@ -109,8 +109,8 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
     else
       lines_at(1);
     Step step;
-    if (balance_near(system, problem, state.q, *guess, 1, mode, options.residual_tolerance, options, progress, find,
-                     step)) {
+    if (balance_near(system, problem, state.q, *guess, 1, mode, Closing{options.residual_tolerance}, options, progress,
+                     find, step)) {
       system.accept(state.q, mode);
       done = 1;
       close = true;
@@ -199,8 +199,9 @@ Step descend(System& system, const Problem& problem, Eigen::VectorXd& q, double 
   Step step{down.converged, down.cancelled, down.iterations};
   if (!down.converged) return step;
   const Eigen::VectorXd kept = q;
-  NewtonReport close = newton(system, problem, q, load_factor, problem.load_N, FrictionMode::none,
-                              options.residual_tolerance, options.max_iterations, options, progress, Aims::fixed);
+  NewtonReport close =
+      newton(system, problem, q, load_factor, problem.load_N, FrictionMode::none, Closing{options.residual_tolerance},
+             options.max_iterations, options, progress, Aims::fixed);
   step.iterations += close.iterations;
   if (!close.converged && !close.cancelled) {
     q = kept;
@@ -220,10 +221,9 @@ Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorX
   progress(0, "seating");
   Step step;
   const auto guess = beside.seat();
-  const bool near =
-      guess && (step_near(system, problem, state.q, *guess, load_factor, FrictionMode::none, options, step) ||
-                balance_near(system, problem, state.q, *guess, load_factor, FrictionMode::none,
-                             options.residual_tolerance, options, progress, Aims::fixed, step));
+  const Closing closing{options.residual_tolerance, options.trusted_step_mm};
+  const bool near = guess && balance_near(system, problem, state.q, *guess, load_factor, FrictionMode::none, closing,
+                                          options, progress, Aims::fixed, step);
   if (!near && !step.cancelled) {
     const int before = step.iterations;
     step = descend(system, problem, state.q, load_factor, options, progress);
@@ -244,18 +244,24 @@ Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorX
 }  // namespace
 
 SolveOptions quick_options(std::shared_ptr<const LoadPath> beside) {
-  // As many load steps as ever: with fewer, friction points another way, which moves depths by up to a millimetre.
   SolveOptions options;
+  options.load_steps = 5;
   options.residual_tolerance = 1e-4;  // what a converged answer must meet at the least
   options.tolerance_on_the_way = 1e-3;
+  options.trusted_step_mm = 0.1;
   options.beside = std::move(beside);
+  options.seats_as_beside = false;
   return options;
 }
 
 SolveOptions dragging_options(std::shared_ptr<const LoadPath> beside) {
-  SolveOptions options = quick_options(std::move(beside));
+  // As many load steps as ever: with fewer, friction points another way, which moves depths by up to a millimetre.
+  SolveOptions options;
+  options.residual_tolerance = 1e-4;
+  options.tolerance_on_the_way = 1e-3;
   options.trusted_step_mm = 0.03;
   options.stops_as_beside = true;
+  options.beside = std::move(beside);
   return options;
 }
 
@@ -267,11 +273,10 @@ Equilibrium seat(const Problem& problem, const Eigen::VectorXd& q_start, double 
 
 namespace {
 
-/// Where the path of the same problem with fewer points goes: whole where more follows on the load, because steps of
-/// the aims are long and point badly to the next; else its seat only, as steps of the load tell where the next one
-/// leads. Null where there are few points as it is.
+/// Where the path of the same problem with fewer points goes, whole or its seat only. Null where there are few points
+/// as it is.
 std::shared_ptr<const LoadPath> thin_path(const Problem& problem, const Eigen::VectorXd& q_start, double seat_factor,
-                                          const SolveOptions& options, const io::Progress& progress) {
+                                          bool whole, const SolveOptions& options, const io::Progress& progress) {
   constexpr std::size_t many = 1500;
   if (touching_points(problem) < many) return nullptr;
   const Problem thin = thinned(problem);
@@ -279,9 +284,10 @@ std::shared_ptr<const LoadPath> thin_path(const Problem& problem, const Eigen::V
   SolveOptions loose = options;
   const SolveOptions quick = quick_options(nullptr);
   loose.settle = false;
+  loose.beside = nullptr;
   loose.residual_tolerance = std::max(options.residual_tolerance, quick.residual_tolerance);
   loose.tolerance_on_the_way = std::max(options.tolerance_on_the_way, quick.tolerance_on_the_way);
-  if (!problem.further_aims.empty()) return std::make_shared<const LoadPath>(solve(thin, q_start, loose, quiet));
+  if (whole) return std::make_shared<const LoadPath>(solve(thin, q_start, loose, quiet));
   LoadPath path;
   path.seat = seat(thin, q_start, seat_factor * problem.load_N, loose, quiet);
   return std::make_shared<const LoadPath>(std::move(path));
@@ -294,9 +300,16 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   System system(problem);
   LoadPath path;
   const double seat_factor = std::min(1.0, options.seat_load_N / problem.load_N);
-  const auto neighbour = options.beside ? options.beside : thin_path(problem, q_start, seat_factor, options, progress);
+  // Steps of the aims are long and point badly to the next; those of the load tell well enough where the next one
+  // leads.
+  const bool more_follows = !problem.further_aims.empty();
+  const auto few = options.beside && options.seats_as_beside
+                       ? nullptr
+                       : thin_path(problem, q_start, seat_factor, more_follows && !options.beside, options, progress);
+  const auto neighbour = options.beside ? options.beside : few;
   const Beside beside(problem, neighbour.get());
-  path.seat = seat_in(system, problem, q_start, seat_factor, options, progress, beside);
+  path.seat =
+      seat_in(system, problem, q_start, seat_factor, options, progress, few ? Beside(problem, few.get()) : beside);
   path.loaded.q = path.seat.q;
   if (!path.seat.converged) {
     path.loaded.reason = path.seat.reason;

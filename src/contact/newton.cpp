@@ -10,6 +10,7 @@
 #include <limits>
 #include <vector>
 
+#include "ahead.h"
 #include "steered.h"
 
 namespace aplomb::contact {
@@ -191,8 +192,9 @@ NewtonReport minimise(System& system, const Problem& problem, Eigen::VectorXd& q
 }
 
 NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
-                    FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
+                    FrictionMode mode, const Closing& closing, int max_iterations, const SolveOptions& options,
                     const io::Progress& progress, Aims aims_mode) {
+  constexpr double near_balance = 0.1;  // a short step from farther off says nothing
   const Eigen::VectorXd scale = unknown_scales(problem);
   SteeredBalance balance(system, problem, load_factor, mode, aims_mode);
   const AreasFollow follow(system);
@@ -251,11 +253,17 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     }
     report.residual = scaled_residual(problem, R, load_N, system.largest_terms());
     if (!std::isfinite(report.residual)) return report;
-    if (report.residual < tolerance) {
+    if (report.residual < closing.tolerance) {
       report.converged = true;
       return report;
     }
     if (!step.allFinite()) return report;
+    if (report.residual < near_balance && way_mm(problem, q, q + step) < closing.trusted_step_mm) {
+      q = balance.moved(q, balance.aims(), step);
+      report.converged = report.trusted = true;
+      ++report.iterations;
+      return report;
+    }
     // Steps that lead nowhere are better tried anew from nearer by.
     if (report.residual < 0.5 * best) best = report.residual, best_at = report.iterations;
     if (report.iterations - best_at > patience.steps) return report;
@@ -273,22 +281,6 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     if (!search(aims, step, start)) return report;
   }
   return report;
-}
-
-std::optional<Eigen::VectorXd> first_step(System& system, const Problem& problem, const Eigen::VectorXd& q,
-                                          double load_factor, FrictionMode mode) {
-  constexpr double near_balance = 0.1;
-  const AreasFollow follow(system);
-  Eigen::VectorXd R;
-  Eigen::MatrixXd K;
-  system.freeze(q);
-  system.assemble(q, load_factor, mode, R, &K);
-  lock(problem, R, &K);
-  const double residual = scaled_residual(problem, R, problem.load_N, system.largest_terms());
-  if (!(residual < near_balance)) return std::nullopt;
-  Eigen::VectorXd step = newton_step(K, R, unknown_scales(problem));
-  if (!step.allFinite()) return std::nullopt;
-  return step;
 }
 
 std::optional<Eigen::VectorXd> falling_direction(System& system, const Problem& problem, const Eigen::VectorXd& q,

@@ -29,8 +29,15 @@ int linkage_unknowns(const Problem& problem);
 /// What the residual of unknown i is measured against.
 double residual_size(const Problem& problem, int i, double load_N, const System::LargestTerms& largest);
 
+/// When a balance is found.
+struct Closing {
+  double tolerance = 0;        ///< of the scaled residual
+  double trusted_step_mm = 0;  ///< a step shorter than this is the last, and nobody looks where it ends
+};
+
 struct NewtonReport {
   bool converged = false;
+  bool trusted = false;  ///< by a step that was short
   bool cancelled = false;
   double residual = 0;
   int iterations = 0;
@@ -46,12 +53,8 @@ enum class Aims { fixed, found };  ///< whether the aims of Problem::steering ar
 /// Newton with backtracking on the residual of the exact law. Where it finds the aims along with q, the system's aims
 /// are where it starts and, also after a failure, where it ended.
 NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double load_N,
-                    FrictionMode mode, double tolerance, int max_iterations, const SolveOptions& options,
+                    FrictionMode mode, const Closing& closing, int max_iterations, const SolveOptions& options,
                     const io::Progress& progress, Aims aims_mode);
-
-/// The step that Newton takes from q first, at fixed aims; nullopt where the residual is large or no number.
-std::optional<Eigen::VectorXd> first_step(System& system, const Problem& problem, const Eigen::VectorXd& q,
-                                          double load_factor, FrictionMode mode);
 
 /// True when the symmetric part of the tangent, scaled, has no negative eigenvalue.
 bool is_stable(System& system, const Problem& problem, const Eigen::VectorXd& q, double load_factor, FrictionMode mode);

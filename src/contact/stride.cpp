@@ -32,7 +32,7 @@ Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q,
     }
     const Eigen::VectorXd kept = q;
     const std::vector<double> aims = aims_of(system, problem);
-    const NewtonReport close = newton(system, problem, q, load_factor, problem.load_N, mode, tolerance,
+    const NewtonReport close = newton(system, problem, q, load_factor, problem.load_N, mode, Closing{tolerance},
                                       options.max_iterations, options, progress, find);
     step.iterations += close.iterations;
     step.cancelled = close.cancelled;
@@ -81,7 +81,7 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
 }  // namespace
 
 bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, const Ahead::Guess& guess,
-                  double load_factor, FrictionMode mode, double tolerance, const SolveOptions& options,
+                  double load_factor, FrictionMode mode, const Closing& closing, const SolveOptions& options,
                   const io::Progress& progress, Aims find, Step& step) {
   constexpr int most_iterations = 10;
   constexpr double at_most = 1, surely_mm = 0.3;  // off the guess: of the way to it, and in any case
@@ -89,27 +89,17 @@ bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, co
   Eigen::VectorXd near = guess.q;
   const std::vector<double> aims = aims_of(system, problem);
   if (find == Aims::found) set_aims(system, guess.aims);
-  const NewtonReport close = newton(system, problem, near, load_factor, problem.load_N, mode, tolerance,
-                                    most_iterations, options, progress, find);
+  const NewtonReport close = newton(system, problem, near, load_factor, problem.load_N, mode, closing, most_iterations,
+                                    options, progress, find);
   step.iterations += close.iterations;
   step.cancelled = close.cancelled;
+  const bool as_expected = close.trusted && close.iterations == 1;  // what was stable there goes on so
   if (!close.converged || way_mm(problem, guess.q, near) > std::max(at_most * guess.stride_mm, surely_mm) ||
-      !is_stable(system, problem, near, load_factor, descent)) {
+      (!as_expected && !is_stable(system, problem, near, load_factor, descent))) {
     set_aims(system, aims);
     return false;
   }
   q = near;
-  step.converged = true;
-  return true;
-}
-
-bool step_near(System& system, const Problem& problem, Eigen::VectorXd& q, const Ahead::Guess& guess,
-               double load_factor, FrictionMode mode, const SolveOptions& options, Step& step) {
-  if (!(options.trusted_step_mm > 0)) return false;
-  const auto by = first_step(system, problem, guess.q, load_factor, mode);
-  ++step.iterations;
-  if (!by || way_mm(problem, guess.q, guess.q + *by) > options.trusted_step_mm) return false;
-  q = guess.q + *by;
   step.converged = true;
   return true;
 }
@@ -131,10 +121,9 @@ Step stride(System& system, const Problem& problem, Equilibrium& state, double l
   const double tolerance =
       last ? options.residual_tolerance : std::max(options.tolerance_on_the_way, options.residual_tolerance);
   Step step;
+  const Closing closing{tolerance, last ? 0 : options.trusted_step_mm};
   const bool near =
-      guess &&
-      ((!last && find == Aims::fixed && step_near(system, problem, q, *guess, load_factor, mode, options, step)) ||
-       balance_near(system, problem, q, *guess, load_factor, mode, tolerance, options, progress, find, step));
+      guess && balance_near(system, problem, q, *guess, load_factor, mode, closing, options, progress, find, step);
   if (!near && !step.cancelled) {
     const int before = step.iterations;
     step = balance(system, problem, q, load_factor, mode, tolerance, (far ? far_patience : 1) * options.max_iterations,

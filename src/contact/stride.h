@@ -21,12 +21,8 @@ void set_aims(System& system, const std::vector<double>& aims);
 /// Balances q near a guess by Newton alone; false, and q and aims as they were, where that does not end near it or ends
 /// on a hilltop. `mode` none or exact.
 bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, const Ahead::Guess& guess,
-                  double load_factor, FrictionMode mode, double tolerance, const SolveOptions& options,
+                  double load_factor, FrictionMode mode, const Closing& closing, const SolveOptions& options,
                   const io::Progress& progress, Aims find, Step& step);
-
-/// The same at fixed aims by one step of Newton, where that is short enough to be trusted (SolveOptions).
-bool step_near(System& system, const Problem& problem, Eigen::VectorXd& q, const Ahead::Guess& guess,
-               double load_factor, FrictionMode mode, const SolveOptions& options, Step& step);
 
 /// Balances at `load_factor` from where the state is; the state moves only when a balance is found. The `last` one of a
 /// way is found to the full tolerance. `far`: the balance it stood in ends here and the next may lie far off, so that

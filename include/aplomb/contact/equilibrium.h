@@ -33,13 +33,16 @@ struct SolveOptions {
   /// looked for first. Quicker, to the same tolerances; but which of several balances is found, and the last digits,
   /// then hang on it. May be null.
   std::shared_ptr<const LoadPath> beside;
+  /// The seat too is looked for first where the path beside has its own: worth trying only when little differs.
+  bool seats_as_beside = true;
 };
 
-/// Of runs by the hundred beside one: looser balance, the same load steps. May be null, which takes longer.
+/// Of runs by the hundred beside one: looser balance, half the load steps, short steps trusted; each with a seat of its
+/// own. May be null, which takes longer.
 SolveOptions quick_options(std::shared_ptr<const LoadPath> beside);
 
-/// Of answers shown while a number is dragged, `beside` the path of the one before: short steps are trusted as well,
-/// and where that one stopped this one does.
+/// Of answers shown while a number is dragged, `beside` the path of the one before: looser balance, short steps
+/// trusted, and where that one stopped this one does.
 SolveOptions dragging_options(std::shared_ptr<const LoadPath> beside);
 
 /// One point that touches, at the solution.

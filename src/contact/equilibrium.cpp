@@ -33,9 +33,7 @@ void remember(const System& system, const Problem& problem, const Equilibrium& s
 }
 
 /// Whether the balance at the full load may be left to what follows to be closed.
-bool ends_open(const Problem& problem, const SolveOptions& options) {
-  return options.trusted_step_mm > 0 && !problem.steering.empty();
-}
+bool ends_open(const Problem& problem) { return !problem.steering.empty(); }
 
 /// Walks the load from `from` to `to` in `steps`, halving a step that does not balance. Returns false with a reason.
 bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps,
@@ -49,7 +47,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
   while (std::abs(to - done) > 1e-12) {
     if (std::abs(size) > std::abs(to - done)) size = to - done;
     const double target = done + size;
-    const bool last = std::abs(to - target) <= 1e-12 && !ends_open(problem, options);
+    const bool last = std::abs(to - target) <= 1e-12 && !ends_open(problem);
     auto guess = beside.loaded(state.q, done, target);
     if (!guess) guess = ahead.at(problem, place(target));
     Step step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, guess);
@@ -100,7 +98,7 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
   };
   const auto place = [](double done) { return Eigen::VectorXd::Constant(1, done); };
   double done = 0, size = regular;
-  bool close = !ends_open(problem, options);  // to the full tolerance
+  bool close = !ends_open(problem);  // to the full tolerance
   if (auto guess = beside.steered(state.q)) {
     const Aims find = options.stops_as_beside && beside.stopped_short() ? Aims::fixed : Aims::found;
     const std::vector<double> aims = aims_of(system, problem);
@@ -225,6 +223,7 @@ Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorX
   const bool near = guess && balance_near(system, problem, state.q, *guess, load_factor, FrictionMode::none, closing,
                                           options, progress, Aims::fixed, step);
   if (!near && !step.cancelled) {
+    if (guess) state.q = guess->q;
     const int before = step.iterations;
     step = descend(system, problem, state.q, load_factor, options, progress);
     step.iterations += before;

@@ -258,7 +258,9 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
       return report;
     }
     if (!step.allFinite()) return report;
-    if (report.residual < near_balance && way_mm(problem, q, q + step) < closing.trusted_step_mm) {
+    const double step_mm = way_mm(problem, q, q + step);
+    if (report.iterations == 0 && step_mm > closing.first_step_mm) return report;
+    if (report.residual < near_balance && step_mm < closing.trusted_step_mm) {
       q = balance.moved(q, balance.aims(), step);
       report.converged = report.trusted = true;
       ++report.iterations;

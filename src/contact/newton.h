@@ -3,6 +3,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <limits>
 #include <optional>
 
 #include "aplomb/contact/system.h"
@@ -33,6 +34,7 @@ double residual_size(const Problem& problem, int i, double load_N, const System:
 struct Closing {
   double tolerance = 0;        ///< of the scaled residual
   double trusted_step_mm = 0;  ///< a step shorter than this is the last, and nobody looks where it ends
+  double first_step_mm = std::numeric_limits<double>::infinity();  ///< where the first one is longer, none is taken
 };
 
 struct NewtonReport {

@@ -85,16 +85,20 @@ bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, co
                   const io::Progress& progress, Aims find, Step& step) {
   constexpr int most_iterations = 10;
   constexpr double at_most = 1, surely_mm = 0.3;  // off the guess: of the way to it, and in any case
+  constexpr double too_long = 3;                  // a first step, parts of that
+  const double farthest_mm = std::max(at_most * guess.stride_mm, surely_mm);
   const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
+  Closing near_closing = closing;
+  near_closing.first_step_mm = too_long * farthest_mm;
   Eigen::VectorXd near = guess.q;
   const std::vector<double> aims = aims_of(system, problem);
   if (find == Aims::found) set_aims(system, guess.aims);
-  const NewtonReport close = newton(system, problem, near, load_factor, problem.load_N, mode, closing, most_iterations,
-                                    options, progress, find);
+  const NewtonReport close = newton(system, problem, near, load_factor, problem.load_N, mode, near_closing,
+                                    most_iterations, options, progress, find);
   step.iterations += close.iterations;
   step.cancelled = close.cancelled;
   const bool as_expected = close.trusted && close.iterations == 1;  // what was stable there goes on so
-  if (!close.converged || way_mm(problem, guess.q, near) > std::max(at_most * guess.stride_mm, surely_mm) ||
+  if (!close.converged || way_mm(problem, guess.q, near) > farthest_mm ||
       (!as_expected && !is_stable(system, problem, near, load_factor, descent))) {
     set_aims(system, aims);
     return false;

@@ -49,8 +49,15 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
     const double target = done + size;
     const bool last = std::abs(to - target) <= 1e-12 && !ends_open(problem);
     auto guess = beside.loaded(state.q, done, target);
+    const bool along = guess && !last && std::lround((target - from) / regular) % options.balanced_every != 0;
     if (!guess) guess = ahead.at(problem, place(target));
-    Step step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, guess);
+    Step step{along};
+    if (along) {
+      state.q = guess->q;
+      system.accept(state.q, mode);
+    } else {
+      step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, guess);
+    }
     if (!step.converged && !step.cancelled && std::abs(size) <= std::abs(regular) * smallest_load_step * 1.001)
       step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, std::nullopt, true);
     if (step.cancelled) return false;
@@ -260,6 +267,7 @@ SolveOptions dragging_options(std::shared_ptr<const LoadPath> beside) {
   options.tolerance_on_the_way = 1e-3;
   options.trusted_step_mm = 0.03;
   options.stops_as_beside = true;
+  options.balanced_every = 3;
   options.beside = std::move(beside);
   return options;
 }

@@ -25,7 +25,11 @@ io::Result<Setup> pointe_setup(const foot::Foot& foot, const shoe::Shoe& shoe, c
       lined_up(foot, linkage, options.constants,
                given ? *options.ankle_command_deg * rad_per_deg : ankle_over_toe(foot, linkage, options.constants));
   const bool weighted = options.position != Position::on_box;
-  setup.start = pointe_start(setup.problem, foot, shoe, options.constants, setup.aim);
+  // Beside a path that tells where the seat is nobody starts above the box.
+  const auto& beside = options.solve.beside;
+  const bool told = beside && options.solve.seats_as_beside && beside->seat.converged &&
+                    beside->seat.q.size() == setup.problem.dof_count;
+  setup.start = told ? beside->seat.q : pointe_start(setup.problem, foot, shoe, options.constants, setup.aim);
   aim_foot(setup.problem, foot, options.constants, setup.aim,
            {weighted && !given, steer > 0, steer, ground.forward_S(), at_mm});
   return setup;

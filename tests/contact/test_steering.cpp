@@ -157,6 +157,50 @@ TEST_CASE("a neighbour's path leaves no mark on the answer") {
   CHECK((solve(p, start, options).loaded.q - alone.loaded.q).norm() < 1e-4);
 }
 
+TEST_CASE("a neighbour under another load points the way by the share of it") {
+  const rigs::Plane floor(Vec3::Zero(), Vec3::UnitZ());
+  const Problem p = standing_block(floor, 4, -5, 1);
+  const Eigen::VectorXd start = Eigen::VectorXd::Zero(p.dof_count);
+  SolveOptions options;
+  const LoadPath alone = solve(p, start, options);
+  REQUIRE(alone.loaded.converged);
+  for (const double times : {0.8, 1.25}) {
+    CAPTURE(times);
+    Problem other = p;
+    other.load_N *= times;
+    other.load.force_N *= times;
+    options.beside = std::make_shared<const LoadPath>(solve(other, start, {}));
+    REQUIRE(options.beside->loaded.converged);
+    const LoadPath beside = solve(p, start, options);
+    REQUIRE(beside.loaded.converged);
+    CHECK(beside.loaded.load_N == Approx(p.load_N));
+    CHECK((beside.loaded.q - alone.loaded.q).norm() < 1e-4);
+    CHECK(beside.loaded.iterations < 0.8 * alone.loaded.iterations);
+  }
+}
+
+TEST_CASE("beside a path some steps are only gone along with, the last is balanced") {
+  const rigs::Plane floor(Vec3::Zero(), Vec3::UnitZ());
+  const Problem p = standing_block(floor, 4, -5, 1);
+  const Eigen::VectorXd start = Eigen::VectorXd::Zero(p.dof_count);
+  SolveOptions options, third;
+  third.balanced_every = 3;
+  const LoadPath alone = solve(p, start, options);
+  REQUIRE(alone.loaded.converged);
+  CHECK(solve(p, start, third).loaded.q == alone.loaded.q);  // nobody to go along with
+  options.beside = third.beside = std::make_shared<const LoadPath>(solve(standing_block(floor, 3.9, -5, 1), start, {}));
+  REQUIRE(options.beside->loaded.converged);
+  const LoadPath every = solve(p, start, options), along = solve(p, start, third);
+  REQUIRE(along.loaded.converged);
+  CHECK(along.way.size() == every.way.size());
+  CHECK(along.loaded.iterations < 0.7 * every.loaded.iterations);
+  CHECK(along.loaded.force_residual < options.residual_tolerance);
+  CHECK(line_of_force(along.loaded) == Approx(-5).margin(1e-5));
+  const double moved = (every.loaded.q - options.beside->loaded.q).norm();
+  REQUIRE(moved > 0.01);
+  CHECK((along.loaded.q - every.loaded.q).norm() < 0.1 * moved);
+}
+
 TEST_CASE("tone taken up with the load") {
   JointSpring spring{0, "held"};
   spring.tone_stiffness = 800;

@@ -26,6 +26,9 @@ struct SolveOptions {
   /// Where one step of Newton from a good guess is shorter than this, its end is taken for a balance on the way,
   /// without looking again: what it leaves is of the order of its square. 0: always look.
   double trusted_step_mm = 0;
+  /// Where the path beside has a step of the load, only every so many-th is balanced; at the others the state keeps as
+  /// far from that path as at the last balance, and friction goes along. The full load, and what follows, is balanced.
+  int balanced_every = 1;
   /// Where the path beside could not bring its line of force to where it shall pass, this one stops as it did: at the
   /// ends of ranges that it stopped at, else with its aims.
   bool stops_as_beside = false;

@@ -47,9 +47,9 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
   while (std::abs(to - done) > 1e-12) {
     if (std::abs(size) > std::abs(to - done)) size = to - done;
     const double target = done + size;
-    const bool last = std::abs(to - target) <= 1e-12 && !ends_open(problem);
+    const bool arrives = std::abs(to - target) <= 1e-12, last = arrives && !ends_open(problem);
     auto guess = beside.loaded(state.q, done, target);
-    const bool along = guess && !last && std::lround((target - from) / regular) % options.balanced_every != 0;
+    const bool along = guess && !arrives && std::lround((target - from) / regular) % options.balanced_every != 0;
     if (!guess) guess = ahead.at(problem, place(target));
     Step step{along};
     if (along) {

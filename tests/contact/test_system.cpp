@@ -293,6 +293,39 @@ TEST_CASE("what presses on a giving wall is felt by its shapes, and by nothing e
   CHECK(felt.norm() < 1e-10 * R.tail(3).norm());
 }
 
+TEST_CASE("what a system looked at before leaves no mark on what it finds") {
+  const Bowl bowl(Vec3(0, 0, 2), 20.5);
+  const contact::Problem p = creature(bowl, GENERATE(Wall::rigid, Wall::gives));
+  contact::System seasoned(p);
+  std::mt19937 random(5);
+  std::uniform_real_distribution<double> u(-1, 1);
+  Eigen::VectorXd far = start(p), q = far;
+  double most = 0, least = 1e9;
+  for (int k = 0; k < 400; ++k) {
+    // Away and back in small steps, then somewhere else.
+    if (k % 10 == 0)
+      for (int i = 0; i < p.dof_count; ++i)
+        far[i] = start(p)[i] + (i < 2                ? 8
+                                : i == 2             ? 3
+                                : p.dof_is_length[i] ? 1.5
+                                : i == 6 || i == 7   ? 0.9
+                                                     : 0.3) *
+                                   u(random);
+    q += 0.3 * ((k % 10 < 5 ? far : start(p)) - q);
+    Eigen::VectorXd R, R_fresh;
+    seasoned.freeze(q);
+    seasoned.assemble(q, 1, FrictionMode::none, R, nullptr);
+    contact::System fresh(p);
+    fresh.freeze(q);
+    fresh.assemble(q, 1, FrictionMode::none, R_fresh, nullptr);
+    CAPTURE(k);
+    REQUIRE((R - R_fresh).norm() <= 1e-9 * R_fresh.norm());
+    const auto touching = static_cast<double>(fresh.contacts(q, FrictionMode::none).size());
+    most = std::max(most, touching), least = std::min(least, touching);
+  }
+  CHECK(least < 0.5 * most);  // things came and went
+}
+
 TEST_CASE("skin on skin pulls equally on both sides") {
   const Bowl bowl(Vec3::Zero(), 1000.0);
   contact::Problem p = creature(bowl);

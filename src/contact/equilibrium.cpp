@@ -230,10 +230,14 @@ Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorX
   const bool near = guess && balance_near(system, problem, state.q, *guess, load_factor, FrictionMode::none, closing,
                                           options, progress, Aims::fixed, step);
   if (!near && !step.cancelled) {
-    if (guess) state.q = guess->q;
-    const int before = step.iterations;
-    step = descend(system, problem, state.q, load_factor, options, progress);
-    step.iterations += before;
+    const auto down_from = [&](const Eigen::VectorXd& q) {
+      state.q = q;
+      const int before = step.iterations;
+      step = descend(system, problem, state.q, load_factor, options, progress);
+      step.iterations += before;
+    };
+    down_from(guess ? guess->q : q_start);
+    if (guess && !step.converged && !step.cancelled) down_from(q_start);
   }
   state.iterations = step.iterations;
   state.converged = step.converged;

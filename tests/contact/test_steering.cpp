@@ -156,6 +156,12 @@ TEST_CASE("a neighbour's path leaves no mark on the answer") {
   other.loaded.q.conservativeResize(p.dof_count + 1);
   options.beside = std::make_shared<const LoadPath>(other);
   CHECK((solve(p, start, options).loaded.q - alone.loaded.q).norm() < 1e-4);
+  // Nor one whose seat is out of this world: then the seat is looked for from the start.
+  other.seat.q[2] += 1e4;
+  options.beside = std::make_shared<const LoadPath>(other);
+  const LoadPath from_start = solve(p, start, options);
+  REQUIRE(from_start.seat.converged);
+  CHECK((from_start.loaded.q - alone.loaded.q).norm() < 1e-4);
 }
 
 TEST_CASE("a neighbour under another load points the way by the share of it") {

@@ -32,11 +32,12 @@ void remember(const System& system, const Problem& problem, const Equilibrium& s
   walked->push_back(std::move(one));
 }
 
-/// Whether the balance at the full load may be left to what follows to be closed.
-bool ends_open(const Problem& problem) { return !problem.steering.empty(); }
+/// Whether the end of a walk is found to the full tolerance, or left to what follows to be closed.
+enum class End { closed, open };
+End end_before_aims(const Problem& problem) { return problem.steering.empty() ? End::closed : End::open; }
 
 /// Walks the load from `from` to `to` in `steps`, halving a step that does not balance. Returns false with a reason.
-bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps,
+bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps, End end,
           FrictionMode mode, const SolveOptions& options, const io::Progress& progress, const Beside& beside,
           std::vector<Waypoint>* way = nullptr, std::vector<Walked>* walked = nullptr) {
   const double regular = (to - from) / steps;
@@ -47,7 +48,7 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
   while (std::abs(to - done) > 1e-12) {
     if (std::abs(size) > std::abs(to - done)) size = to - done;
     const double target = done + size;
-    const bool arrives = std::abs(to - target) <= 1e-12, last = arrives && !ends_open(problem);
+    const bool arrives = std::abs(to - target) <= 1e-12, last = arrives && end == End::closed;
     auto guess = beside.loaded(state.q, done, target);
     const bool along = guess && !arrives && std::lround((target - from) / regular) % options.balanced_every != 0;
     if (!guess) guess = ahead.at(problem, place(target));
@@ -105,7 +106,7 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
   };
   const auto place = [](double done) { return Eigen::VectorXd::Constant(1, done); };
   double done = 0, size = regular;
-  bool close = !ends_open(problem);  // to the full tolerance
+  bool close = end_before_aims(problem) == End::closed;
   if (auto guess = beside.steered(state.q)) {
     const Aims find = options.stops_as_beside && beside.stopped_short() ? Aims::fixed : Aims::found;
     const std::vector<double> aims = aims_of(system, problem);
@@ -253,11 +254,20 @@ Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorX
 
 }  // namespace
 
-SolveOptions quick_options(std::shared_ptr<const LoadPath> beside) {
+namespace {
+
+SolveOptions loose_options() {
   SolveOptions options;
-  options.load_steps = 5;
   options.residual_tolerance = 1e-4;  // what a converged answer must meet at the least
   options.tolerance_on_the_way = 1e-3;
+  return options;
+}
+
+}  // namespace
+
+SolveOptions quick_options(std::shared_ptr<const LoadPath> beside) {
+  SolveOptions options = loose_options();
+  options.load_steps = 5;
   options.trusted_step_mm = 0.1;
   options.beside = std::move(beside);
   options.seats_as_beside = false;
@@ -266,9 +276,7 @@ SolveOptions quick_options(std::shared_ptr<const LoadPath> beside) {
 
 SolveOptions dragging_options(std::shared_ptr<const LoadPath> beside) {
   // As many load steps as ever: with fewer, friction points another way, which moves depths by up to a millimetre.
-  SolveOptions options;
-  options.residual_tolerance = 1e-4;
-  options.tolerance_on_the_way = 1e-3;
+  SolveOptions options = loose_options();
   options.trusted_step_mm = 0.03;
   options.stops_as_beside = true;
   options.balanced_every = 3;
@@ -293,11 +301,11 @@ std::shared_ptr<const LoadPath> thin_path(const Problem& problem, const Eigen::V
   const Problem thin = thinned(problem);
   const io::Progress quiet{.report = {}, .cancel = progress.cancel};  // else it would tell of each step twice
   SolveOptions loose = options;
-  const SolveOptions quick = quick_options(nullptr);
+  const SolveOptions least = loose_options();
   loose.settle = false;
   loose.beside = nullptr;
-  loose.residual_tolerance = std::max(options.residual_tolerance, quick.residual_tolerance);
-  loose.tolerance_on_the_way = std::max(options.tolerance_on_the_way, quick.tolerance_on_the_way);
+  loose.residual_tolerance = std::max(options.residual_tolerance, least.residual_tolerance);
+  loose.tolerance_on_the_way = std::max(options.tolerance_on_the_way, least.tolerance_on_the_way);
   if (whole) return std::make_shared<const LoadPath>(solve(thin, q_start, loose, quiet));
   LoadPath path;
   path.seat = seat(thin, q_start, seat_factor * problem.load_N, loose, quiet);
@@ -328,8 +336,8 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   }
   const FrictionMode mode = options.friction ? FrictionMode::exact : FrictionMode::none;
   system.reset_friction(path.seat.q);
-  path.loaded.converged = walk(system, problem, path.loaded, seat_factor, 1.0, std::max(1, options.load_steps), mode,
-                               options, progress, beside, &path.way, &path.walked);
+  path.loaded.converged = walk(system, problem, path.loaded, seat_factor, 1.0, std::max(1, options.load_steps),
+                               end_before_aims(problem), mode, options, progress, beside, &path.way, &path.walked);
   if (!path.loaded.converged) return path;
   steer(system, problem, path.loaded, mode, options, progress, beside, &path.walked);
   path.loaded.converged = path.loaded.reason.empty();
@@ -360,8 +368,8 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
     double moved = 1;
     for (int cycle = 0; cycle < 12 && moved >= 0.02; ++cycle) {
       const Eigen::VectorXd at_full = settled.q;
-      settled.converged = walk(system, problem, settled, 1.0, 0.7, 2, mode, options, progress, alone) &&
-                          walk(system, problem, settled, 0.7, 1.0, 2, mode, options, progress, alone);
+      settled.converged = walk(system, problem, settled, 1.0, 0.7, 2, End::closed, mode, options, progress, alone) &&
+                          walk(system, problem, settled, 0.7, 1.0, 2, End::closed, mode, options, progress, alone);
       if (!settled.converged) break;
       moved = 0;
       for (int i = 0; i < foot_unknowns; ++i)

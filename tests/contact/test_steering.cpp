@@ -113,6 +113,22 @@ TEST_CASE("an aim at the end of its range stays there and says how far off the l
   CHECK(line_of_force(held) == Approx(12 + held.off_line_mm[0]).margin(1e-5));
 }
 
+TEST_CASE("what settles is balanced as tightly as what was loaded") {
+  const rigs::Plane floor(Vec3::Zero(), Vec3::UnitZ());
+  const Problem p = standing_block(floor, 4, -5, 1);
+  SolveOptions options;
+  options.settle = true;
+  options.residual_tolerance = 1e-11;
+  const LoadPath path = solve(p, Eigen::VectorXd::Zero(p.dof_count), options);
+  REQUIRE(path.loaded.converged);
+  REQUIRE(path.settled);
+  REQUIRE(path.settled->converged);
+  for (const Equilibrium* state : {&path.loaded, &*path.settled}) {
+    CHECK(state->force_residual < 2 * options.residual_tolerance);
+    CHECK(state->joint_residual < 2 * options.residual_tolerance);
+  }
+}
+
 TEST_CASE("the same aim given and found is the same balance") {
   const rigs::Plane floor(Vec3::Zero(), Vec3::UnitZ());
   Problem p = standing_block(floor, 4, -5, 1);

@@ -13,10 +13,6 @@
 
 namespace aplomb::contact {
 
-namespace {
-constexpr double reach_mm = 1.0;  // how much further gaps are measured, so that far points can be skipped for a while
-}
-
 System::System(const Problem& problem)
     : problem_(problem), skin_(problem), place_of_link_(problem.linkage.links.size(), 0) {
   for (std::size_t s = 0; s < problem.surfaces.size(); ++s)
@@ -26,6 +22,8 @@ System::System(const Problem& problem)
       item.surface = static_cast<int>(s);
       surface_items_.push_back(item);
     }
+  clearances_.resize(surface_items_.size());
+  x_stored_.assign(problem.points.size(), Vec3::Zero());
   for (const SkinPair& pair : problem.pairs) {
     if (pair.a.empty() || pair.b.empty()) continue;
     const SkinPoint& first = problem.points[pair.a.front()];
@@ -51,113 +49,22 @@ SeriesJet System::press(const Layer& tissue, const std::vector<Layer>& over, dou
   return stack_energy({stack.data(), count + 1}, d);
 }
 
-bool System::samples(SurfaceItem& item, double within_mm, geometry::SurfaceSample& sample) {
-  const Vec3& x = skin_.position(item.point);
-  if (item.known && x == item.x_cached) {  // refreshing, trying and stepping ask at the same place
-    sample = item.sample_cached;
-    return sample.gap_mm < within_mm;
-  }
-  if (item.gap_cached - (x - item.x_cached).norm() > within_mm) return false;
-  constexpr double near_mm = 2;
-  if (item.known && (x - item.x_cached).squaredNorm() < near_mm * near_mm)
-    sample = item.sample_cached;  // a start for the search
-  else
-    sample.near = false;
-  item.x_cached = x;
-  if (!problem_.surfaces[item.surface].surface->sample(x, within_mm + reach_mm, sample)) {
-    // Far away, and then for as long as it takes to come near; or past a free edge whose fade may start near, where
-    // nothing is known that would allow looking away.
-    item.gap_cached = sample.gap_mm;
-    item.known = false;
-    item.normal_cached.setZero();
-    return false;
-  }
-  item.gap_cached = sample.gap_mm;
-  item.normal_cached = sample.normal;
-  item.known = true;
-  item.sample_cached = sample;
-  return sample.gap_mm < within_mm;
-}
-
-bool System::touches(SurfaceItem& item, WallView& view) {
-  const auto s = static_cast<std::size_t>(item.surface);
-  const double over = over_mm_[static_cast<std::size_t>(item.point)];
-  const Vec3& x = skin_.position(item.point);
-  if ((x - item.clear_at).norm() * item.clear_slope + given_[s] - item.given_then < item.clear_mm) return false;
-  item.clear_mm = 0;
-  const double within = ramp_half_width_mm + over + give_bound_[s];
-  if (item.gap_cached - (x - item.x_cached).norm() > within) return false;
-  const std::optional<Give>& give = problem_.surfaces[s].give;
-  double stands_mm = 0;  // at least, off the surface as it was before it gave
-  const auto stands_clear = [&](double by_mm) {
-    if (!give) return;
-    item.clear_mm = by_mm;
-    item.clear_slope = 1 + give->shapes->steepest(give_amounts_[s], x, by_mm);
-    item.clear_at = x;
-    item.given_then = given_[s];
-    // Far off, where slopes say little, it stands clear whatever has given where.
-    const double anyway = stands_mm - give_bound_[s];
-    if (anyway * item.clear_slope > by_mm) item.clear_mm = anyway, item.clear_slope = 1;
-  };
-  if (!item.known || x != item.x_cached) {
-    // Most that bound() leaves in doubt has given so little here that the closest point need not be looked for.
-    stands_mm = problem_.surfaces[s].surface->gap_at_least(x) - over - ramp_half_width_mm;
-    if (stands_mm > reach_mm) {
-      const double clear = stands_mm + (give ? give->shapes->moved_mm(x, give_amounts_[s]) : 0);
-      if (clear > reach_mm) {
-        stands_clear(clear);
-        return false;
-      }
-    }
-  }
-  if (!samples(item, within, view.at_rest)) return false;
-  const geometry::SurfaceSample& rest = view.at_rest;
-  stands_mm = rest.gap_mm - over - ramp_half_width_mm;
-  view.give = nullptr;
-  view.gap_mm = rest.gap_mm - over;
-  view.gradient = view.normal = rest.normal;
-  view.hessian = view.turn = rest.curvature;
-  view.gradient_length = 1;
-  const bool gives = give && give->shapes->sample(x, give_amounts_[s], view.shapes);
-  if (gives) view.gap_mm += view.shapes.value.dot(give_amounts_[s]);
-  if (view.gap_mm >= ramp_half_width_mm) {
-    stands_clear(view.gap_mm - ramp_half_width_mm);
-    return false;
-  }
-  if (!gives) return true;
-  view.give = &*give;
-  view.gradient += view.shapes.gradient * give_amounts_[s];
-  view.hessian += view.shapes.hessian;
-  view.gradient_length = view.gradient.norm();
-  view.normal = view.gradient / view.gradient_length;
-  view.turn = (view.hessian - view.normal * (view.normal.transpose() * view.hessian)) / view.gradient_length;
-  return true;
-}
-
 void System::freeze(const Eigen::VectorXd& q) {
   if (q.size() == frozen_at_.size() && q == frozen_at_) return;
   frozen_at_ = q;
   skin_.pose(q);
-  pose_give(q);
   skin_.pose_normals();
+  find_touching(q);
   freeze_surfaces();
   if (problem_.rod) freeze_rod(contact::pose(*problem_.rod, q));
   freeze_pairs();
 }
 
 void System::freeze_surfaces() {
-  WallView view;
-  for (SurfaceItem& item : surface_items_) {
-    item.area = 0;
-    item.pressure = 0;
-    item.faces_away = false;
+  ++freezes_;
+  for (WallView& view : touching()) {
+    SurfaceItem& item = *view.item;
     const SkinPoint& point = problem_.points[item.point];
-    if (!touches(item, view)) {
-      // It may come to touch within the step: project on the last normal known (none when far).
-      const double toward = -skin_.normal(item.point).dot(item.normal_cached);
-      item.area = toward > 0 ? point.area_mm2 * toward : 0.0;
-      continue;
-    }
     // The layer stands on the surface, so the area that counts is the skin's area projected on it; skin that faces away
     // from the surface does not see it.
     const double facing = -skin_.normal(item.point).dot(view.normal);
@@ -169,7 +76,18 @@ void System::freeze_surfaces() {
     item.cover = view.at_rest.cover;
     const Jet r = ramp(-view.gap_mm);
     item.pressure = press(point, r.value).jet.first * r.first;
+    item.frozen = freezes_;
   }
+}
+
+FrictionInput System::rubbing(const SurfaceItem& item) const {
+  FrictionInput in;
+  if (item.accepted == accepts_) in.slip_stored_mm = item.slip;
+  const auto point = static_cast<std::size_t>(item.point);
+  in.motion_mm = skin_.position(item.point) - x_stored_[point];
+  in.shear_stiffness_MPa_per_mm = problem_.points[point].shear_stiffness_MPa_per_mm;
+  in.friction = problem_.surfaces[static_cast<std::size_t>(item.surface)].friction;
+  return in;
 }
 
 void System::add_point_force(int point, const PointJacobian& J, const Vec3& force, Evaluation& out) {
@@ -188,12 +106,12 @@ FacingGradient System::area_gradient(int point, const PointJacobian& J, const Ve
 }
 
 void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
-  WallView view;
   PointJacobian J;
   FacingGradient area_by_q;
   Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, PointJacobian::max_columns> pull;  ///< change of - force
-  for (SurfaceItem& item : surface_items_) {
-    if (item.faces_away || !touches(item, view)) continue;
+  for (const WallView& view : touching()) {
+    const SurfaceItem& item = *view.item;
+    if (item.faces_away) continue;
     const geometry::SurfaceSample& s = view.at_rest;
     const SkinPoint& point = problem_.points[item.point];
     const Jet r = ramp(-view.gap_mm);
@@ -209,11 +127,7 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     FrictionOutput t;
     const bool rubs = mode != FrictionMode::none && mu > 0;
     if (rubs) {
-      FrictionInput in;
-      in.slip_stored_mm = item.slip;
-      in.motion_mm = skin_.position(item.point) - item.x_stored;
-      in.shear_stiffness_MPa_per_mm = point.shear_stiffness_MPa_per_mm;
-      in.friction = mu;
+      FrictionInput in = rubbing(item);
       if (mode == FrictionMode::exact) {
         in.normal = view.normal;
         in.curvature = view.turn;
@@ -321,8 +235,7 @@ void System::pass_load(double load_factor, Evaluation& out) {
 }
 
 void System::pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out) {
-  skin_.pose(q);
-  pose_give(q);
+  find_touching(q);
   if (out.R) {
     out.R->setZero(problem_.dof_count);
     largest_terms_ = {};
@@ -375,33 +288,24 @@ void System::assemble(const Eigen::VectorXd& q, double load_factor, FrictionMode
 
 void System::reset_friction(const Eigen::VectorXd& q) {
   skin_.pose(q);
-  for (SurfaceItem& item : surface_items_) {
-    item.slip.setZero();
-    item.x_stored = skin_.position(item.point);
-  }
+  ++accepts_;
+  x_stored_ = skin_.positions();
 }
 
 void System::accept(const Eigen::VectorXd& q, FrictionMode mode) {
-  skin_.pose(q);
-  pose_give(q);
-  WallView view;
-  for (SurfaceItem& item : surface_items_) {
-    Vec3 slip = Vec3::Zero();
-    if (mode != FrictionMode::none && touches(item, view)) {
-      const SkinPoint& point = problem_.points[item.point];
-      const Jet r = ramp(-view.gap_mm);
-      FrictionInput in;
-      in.slip_stored_mm = item.slip;
-      in.motion_mm = skin_.position(item.point) - item.x_stored;
-      in.normal = view.normal;
-      in.pressure_MPa = press(point, r.value).jet.first * r.first;
-      in.shear_stiffness_MPa_per_mm = point.shear_stiffness_MPa_per_mm;
-      in.friction = problem_.surfaces[item.surface].friction;
-      slip = friction_return(in).slip_mm;
-    }
-    item.slip = slip;
-    item.x_stored = skin_.position(item.point);
+  if (mode == FrictionMode::none) return reset_friction(q);
+  find_touching(q);
+  for (const WallView& view : touching()) {
+    SurfaceItem& item = *view.item;
+    const Jet r = ramp(-view.gap_mm);
+    FrictionInput in = rubbing(item);
+    in.normal = view.normal;
+    in.pressure_MPa = press(problem_.points[item.point], r.value).jet.first * r.first;
+    item.slip = friction_return(in).slip_mm;
+    item.accepted = accepts_ + 1;
   }
+  ++accepts_;
+  x_stored_ = skin_.positions();
 }
 
 }  // namespace aplomb::contact

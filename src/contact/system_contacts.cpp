@@ -6,12 +6,11 @@
 namespace aplomb::contact {
 
 std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMode mode) {
-  skin_.pose(q);
-  pose_give(q);
+  find_touching(q);
   std::vector<ContactState> out;
-  WallView view;
-  for (SurfaceItem& item : surface_items_) {
-    if (item.area == 0 || !touches(item, view)) continue;
+  for (const WallView& view : touching()) {
+    const SurfaceItem& item = *view.item;
+    if (item.area == 0) continue;
     const geometry::SurfaceSample& s = view.at_rest;
     const SkinPoint& point = problem_.points[item.point];
     const Jet r = ramp(-view.gap_mm);
@@ -30,13 +29,9 @@ std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMod
     c.normal = view.normal;
     c.normal_force_N = item.area * (s.cover * w.first * r.first * view.gradient - w.value * s.cover_gradient);
     if (mode != FrictionMode::none) {
-      FrictionInput in;
-      in.slip_stored_mm = item.slip;
-      in.motion_mm = c.position - item.x_stored;
+      FrictionInput in = rubbing(item);
       in.normal = view.normal;
       in.pressure_MPa = w.first * r.first;
-      in.shear_stiffness_MPa_per_mm = point.shear_stiffness_MPa_per_mm;
-      in.friction = problem_.surfaces[item.surface].friction;
       const FrictionOutput t = friction_return(in);
       c.friction_force_N = item.area * s.cover * t.traction_MPa;
       c.slipping = t.slipping;

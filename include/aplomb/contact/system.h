@@ -7,9 +7,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <span>
 #include <vector>
 
 #include "aplomb/contact/equilibrium.h"
+#include "aplomb/contact/friction.h"
 #include "aplomb/contact/problem.h"
 #include "aplomb/contact/skin.h"
 
@@ -76,25 +78,27 @@ class System {
   static SeriesJet press(const Layer& tissue, const std::vector<Layer>& over, double d);
   static SeriesJet press(const SkinPoint& point, double d) { return press(point.layer, point.over, d); }
 
-  struct SurfaceItem {  ///< one point against one surface; what is asked of each at every place comes first
+  struct SurfaceItem {  ///< one point against one surface
     int point = 0, surface = 0;
-    // Where the surface gives the point stood clear_mm short of touching at clear_at, given_then being how far it had
-    // given; it comes nearer by at most clear_slope per mm of its own way and by what the surface gives since.
-    Vec3 clear_at = Vec3::Zero();
-    double clear_mm = 0, clear_slope = 0, given_then = 0;
+    int frozen = -1;          ///< freeze() that area to cover are of
     double area = 0;          ///< frozen projected area
     bool faces_away = false;  ///< frozen: touches, but on the far side of the skin; sees nothing
-    bool known = false;       ///< sample_cached is the answer at x_cached
     double pressure = 0;      ///< frozen, for the friction potential
-    Vec3 normal_cached = Vec3::Zero();
-    double gap_cached = -1e9;
-    Vec3 x_cached =
-        Vec3::Zero();          ///< where gap_cached was measured: the point cannot touch before it has moved that far
-    Vec3 slip = Vec3::Zero();  ///< stored elastic slip
-    Vec3 x_stored = Vec3::Zero();
     Vec3 normal = Vec3::UnitZ();  ///< frozen surface normal and cover, for the friction potential
     double cover = 1;
+    int accepted = -1;         ///< accept() that slip is of; without one it touched nothing then and has no slip
+    Vec3 slip = Vec3::Zero();  ///< stored elastic slip
+    bool known = false;        ///< sample_cached is the answer at x_cached
+    Vec3 x_cached = Vec3::Zero();  ///< where gap_cached was measured
+    double gap_cached = -1e9;
+    Vec3 normal_cached = Vec3::Zero();
     geometry::SurfaceSample sample_cached;
+  };
+  /// Where an item stood clear of its surface. It comes nearer by at most `slope` per mm of its own way from there and
+  /// by what the surface gives: it touches nothing while slope |x - at| < until_mm - given so far.
+  struct Clearance {
+    Vec3 at = Vec3::Zero();
+    double slope = 0, until_mm = -1e9;
   };
   struct RodItem {
     int point = 0;
@@ -123,6 +127,7 @@ class System {
   };
   struct Evaluation;  ///< accumulators of one pass
   struct WallView {   ///< what a point sees of a surface that may have given
+    SurfaceItem* item = nullptr;
     geometry::SurfaceSample at_rest;
     double gap_mm = 0;
     Vec3 gradient = Vec3::UnitZ();  ///< d gap / d x; no longer quite a unit vector where the surface has given
@@ -134,6 +139,7 @@ class System {
     geometry::GiveSample shapes;
   };
 
+  std::span<WallView> touching() { return {views_.data(), touching_count_}; }
   void freeze_surfaces();
   void freeze_rod(const PosedRod& rod);
   void freeze_pairs();
@@ -163,8 +169,12 @@ class System {
   void pass_bands(const PosedRod* rod, Evaluation& out);
   Vec3 band_point(const BandPoint& point, const PosedRod* rod) const;
   void pass_load(double load_factor, Evaluation& out);
+  /// Poses skin and surfaces at q and sets touching_.
+  void find_touching(const Eigen::VectorXd& q);
   bool samples(SurfaceItem& item, double within_mm, geometry::SurfaceSample& sample);
-  bool touches(SurfaceItem& item, WallView& view);
+  bool touches(SurfaceItem& item, Clearance& clearance, WallView& view);
+  /// What friction is asked at an item, but for normal and pressure.
+  FrictionInput rubbing(const SurfaceItem& item) const;
   void pose_give(const Eigen::VectorXd& q);
   void pass_give(Evaluation& out);
   struct Press {  ///< how one point presses, for its share in what gives
@@ -184,6 +194,12 @@ class System {
   const Problem& problem_;
   SkinKinematics skin_;
   std::vector<SurfaceItem> surface_items_;
+  std::vector<Clearance> clearances_;  ///< of each of surface_items_
+  std::vector<WallView> views_;        ///< the first touching_count_ are all that touches at touching_at_
+  std::size_t touching_count_ = 0;
+  Eigen::VectorXd touching_at_;
+  int freezes_ = 0, accepts_ = 0;
+  std::vector<Vec3> x_stored_;  ///< of each point, where friction last remembered it
   std::vector<RodItem> rod_items_;
   std::vector<double> over_mm_;  ///< of each point: thickness of what lies over it
   /// Of one point: partners near enough to matter until some point of the pair has moved by pair_list_margin_mm.

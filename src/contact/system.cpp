@@ -30,6 +30,8 @@ System::System(const Problem& problem)
     const auto heaviest = std::max_element(first.weights.begin(), first.weights.end()) - first.weights.begin();
     PairView& view = pair_views_.emplace_back();
     view.pair = &pair;
+    view.a = PairSide(problem.points, pair.a);
+    view.b = PairSide(problem.points, pair.b);
     view.link = first.links[static_cast<std::size_t>(heaviest)];
   }
   for (const SkinPoint& point : problem.points) over_mm_.push_back(thickness_mm(point.over));

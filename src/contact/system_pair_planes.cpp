@@ -16,11 +16,6 @@ constexpr double partner_radius_mm = 4.0;  // partners farther than this across 
 constexpr double pair_reach_mm = 2.0;      // pairs this far apart may come to touch within a step
 constexpr double pair_depth_mm = 5.0;      // partners farther than this along the normal are no neighbours
 constexpr double well_seen_mm2 = 0.5;      // weighted area of the partners from which on a point counts in full
-// Skin whose normals are less than this apart would have to turn by 30 degrees more to face, which moves a point 5 mm
-// from its joint further than a list lasts.
-constexpr double never_faces_cos = 0.5;
-constexpr double pair_list_margin_mm = 1.5;  // lists of partners are made anew when a point has moved this far
-constexpr double turning_arm_mm = 8;  // a normal that turns by an angle counts as much as skin this far out moving
 }  // namespace
 
 void System::aim_weights(std::vector<std::pair<int, double>>& partners, const Vec3& x, const Vec3& normal) const {
@@ -64,122 +59,41 @@ Mat3 System::patch_bend(const std::vector<std::pair<int, double>>& partners, dou
   return change * spread.inverse();
 }
 
-/// Places and normals of one side of a pair, each coordinate by itself, so that looking through all of them vectorises:
-/// quicker than any order in space for a few hundred.
-struct System::PairSide {
-  std::vector<float> x, y, z, nx, ny, nz;
-  std::vector<int> near;  ///< of each point, for the last looked for: 0 or 1
-  Vec3 low = Vec3::Constant(std::numeric_limits<double>::max()), high = -low;
-
-  PairSide(const SkinKinematics& skin, const std::vector<int>& points) {
-    for (std::vector<float>* list : {&x, &y, &z, &nx, &ny, &nz}) list->reserve(points.size());
-    for (int i : points) {
-      const Vec3 &p = skin.position(i), &n = skin.normal(i);
-      x.push_back(static_cast<float>(p.x())), y.push_back(static_cast<float>(p.y()));
-      z.push_back(static_cast<float>(p.z())), nx.push_back(static_cast<float>(n.x()));
-      ny.push_back(static_cast<float>(n.y())), nz.push_back(static_cast<float>(n.z()));
-      low = low.cwiseMin(p), high = high.cwiseMax(p);
-    }
-    near.resize(points.size());
-  }
-
-  /// Marks what lies within `radius` of p and could come to face n; false when that is nothing.
-  bool look(const Vec3& p, const Vec3& n, double radius) {
-    if ((p - p.cwiseMax(low).cwiseMin(high)).squaredNorm() > radius * radius) return false;
-    const auto px = static_cast<float>(p.x()), py = static_cast<float>(p.y()), pz = static_cast<float>(p.z());
-    const auto ax = static_cast<float>(n.x()), ay = static_cast<float>(n.y()), az = static_cast<float>(n.z());
-    const auto r2 = static_cast<float>(radius * radius), cos = static_cast<float>(never_faces_cos);
-    const std::size_t count = x.size();
-    const float *X = x.data(), *Y = y.data(), *Z = z.data(), *A = nx.data(), *B = ny.data(), *C = nz.data();
-    int* in = near.data();
-    int any = 0;
-    for (std::size_t k = 0; k < count; ++k) {
-      const float dx = X[k] - px, dy = Y[k] - py, dz = Z[k] - pz;
-      in[k] = int{dx * dx + dy * dy + dz * dz < r2} & int{A[k] * ax + B[k] * ay + C[k] * az < cos};
-      any |= in[k];
-    }
-    return any != 0;
-  }
-};
-
-void System::list_candidates(PairView& view) const {
-  // The lists hold every partner that could gain weight before the next listing, so the answer does not depend on when
-  // it was; and in the order of the points, so that sums run in one order.
-  view.candidates.clear();
-  const double radius =
-      std::hypot(partner_radius_mm, pair_depth_mm + thickness_mm(view.pair->between)) + 2 * pair_list_margin_mm;
-  const auto one_side = [&](const std::vector<int>& from, const std::vector<int>& onto) {
-    PairSide side(skin_, onto);
-    for (int i : from) {
-      if (!side.look(skin_.position(i), skin_.normal(i), radius)) continue;
-      Candidates near{i, {}, -1};
-      for (std::size_t k = 0; k < onto.size(); ++k)
-        if (side.near[k] != 0) near.partners.push_back(onto[k]);
-      view.candidates.push_back(std::move(near));
-    }
-  };
-  one_side(view.pair->a, view.pair->b);
-  one_side(view.pair->b, view.pair->a);
-  view.a.listed_at = view.a.at;
-  view.b.listed_at = view.b.at;
-}
-
-bool System::is_stale(const PairView& view) const {
-  for (const SideSeen* side : {&view.a, &view.b}) {
-    if (side->listed_at.size() != side->at.size()) return true;
-    for (std::size_t k = 0; k < side->at.size(); ++k)
-      if ((side->at[k] - side->listed_at[k]).squaredNorm() > pair_list_margin_mm * pair_list_margin_mm) return true;
-  }
-  return false;
-}
-
-void System::follow(PairView& view) const {
-  const Isometry T_link_world = skin_.linkage().T_world_link[view.link].inverse();
-  const auto moved = [&](const std::vector<int>& points, SideSeen& side) {
-    const bool seen = side.at.size() == points.size();
-    side.at.resize(points.size());
-    side.normals.resize(points.size());
-    double farthest = 0;
-    for (std::size_t k = 0; k < points.size(); ++k) {
-      const Vec3 at = T_link_world * skin_.position(points[k]);
-      const Vec3 normal = T_link_world.linear() * skin_.normal(points[k]);
-      if (seen)
-        farthest = std::max({farthest, (at - side.at[k]).squaredNorm(),
-                             (normal - side.normals[k]).squaredNorm() * (turning_arm_mm * turning_arm_mm)});
-      side.at[k] = at;
-      side.normals[k] = normal;
-    }
-    return std::sqrt(farthest);
-  };
-  view.travel_mm += moved(view.pair->a, view.a) + moved(view.pair->b, view.b);
-}
-
 void System::freeze_pairs() {
   for (PairView& view : pair_views_) {
-    follow(view);
-    if (is_stale(view)) {
-      list_candidates(view);
-      // Items are written over, to keep their memory.
-      if (view.items.size() < view.candidates.size()) view.items.resize(view.candidates.size());
-      for (PairItem& item : view.items) item.in_reach = false;
-    }
-    for (std::size_t c = 0; c < view.candidates.size(); ++c) {
-      Candidates& candidate = view.candidates[c];
-      if (view.travel_mm < candidate.quiet_until) continue;
-      // What turns the plane counts once more.
-      candidate.quiet_until = view.travel_mm + see_plane(candidate, *view.pair, view.items[c]) / 2;
-    }
+    const Isometry T_link_world = skin_.linkage().T_world_link[view.link].inverse();
+    view.travel_mm += view.a.follow(skin_, T_link_world) + view.b.follow(skin_, T_link_world);
+    PartnerReach reach{partner_radius_mm, pair_depth_mm, thickness_mm(view.pair->between)};
+    const auto one_side = [&](PairSide& from, const PairSide& onto) {
+      for (std::size_t k = 0; k < from.points().size(); ++k) {
+        if (view.travel_mm < from.quiet_until[k]) continue;
+        double quiet_mm = onto.look(from.at(k), from.normal(k), reach, partners_);
+        int& at = from.item[k];
+        if (at < 0 && !partners_.empty()) {
+          at = static_cast<int>(view.items.size());
+          view.items.emplace_back();
+        }
+        if (!partners_.empty()) {
+          // What turns the plane counts once more.
+          quiet_mm = see_plane(from.points()[k], partners_, *view.pair, view.items[static_cast<std::size_t>(at)]) / 2;
+        } else if (at >= 0) {
+          view.items[static_cast<std::size_t>(at)].in_reach = false;
+        }
+        from.quiet_until[k] = view.travel_mm + quiet_mm;
+      }
+    };
+    one_side(view.a, view.b);
+    one_side(view.b, view.a);
   }
 }
 
-double System::weigh_partners(const Candidates& candidate, double between, Partners& partners,
-                              Vec3& mean_normal) const {
-  const Vec3& x = skin_.position(candidate.point);
-  const Vec3& n_i = skin_.normal(candidate.point);
+double System::weigh_partners(int point, double between, Partners& partners, Vec3& mean_normal) const {
+  const Vec3& x = skin_.position(point);
+  const Vec3& n_i = skin_.normal(point);
   double total = 0;
-  partners.clear();
+  std::size_t kept = 0;
   mean_normal.setZero();
-  for (int j : candidate.partners) {
+  for (const auto& [j, none] : partners) {
     const Vec3 d = skin_.position(j) - x;
     // Distance across this point's own normal decides who is opposite; along it the patches may overlap or stand off.
     const double along = d.dot(n_i);
@@ -193,26 +107,12 @@ double System::weigh_partners(const Candidates& candidate, double between, Partn
     const double across = (1 - u) * (1 - u) * (1 - u);
     const double v = (along - between) / pair_depth_mm;
     const double w = across * across * (1 - v * v) * (1 - v * v) * facing * partner.area_mm2;
-    partners.emplace_back(j, w);
+    partners[kept++] = {j, w};
     total += w;
     mean_normal += w * skin_.normal(j);
   }
+  partners.resize(kept);
   return total;
-}
-
-double System::short_of_weight_mm(const Candidates& candidate, double between) const {
-  const Vec3& x = skin_.position(candidate.point);
-  const Vec3& n_i = skin_.normal(candidate.point);
-  double least = pair_list_margin_mm;
-  for (int j : candidate.partners) {
-    const Vec3 d = skin_.position(j) - x;
-    const double along = d.dot(n_i);
-    const double across = std::sqrt(std::max(0.0, d.squaredNorm() - along * along));
-    const double turned_away = skin_.normal(j).dot(n_i) * turning_arm_mm;
-    least =
-        std::min(least, std::max({std::abs(along - between) - pair_depth_mm, across - partner_radius_mm, turned_away}));
-  }
-  return std::max(0.0, least);
 }
 
 void System::hang(std::vector<LinkHold>& holds, int point, double weight, double place, const Vec3& rest) {
@@ -230,16 +130,14 @@ void System::hang(std::vector<LinkHold>& holds, int point, double weight, double
   }
 }
 
-double System::see_plane(const Candidates& candidate, const SkinPair& pair, PairItem& item) {
-  const int i = candidate.point;
+double System::see_plane(int i, Partners& partners, const SkinPair& pair, PairItem& item) {
   const Vec3& x = skin_.position(i);
   const Vec3& n_i = skin_.normal(i);
   const double between = thickness_mm(pair.between);
-  Partners& partners = partners_seen_;
   Vec3 mean_normal;
-  double total = weigh_partners(candidate, between, partners, mean_normal);
+  double total = weigh_partners(i, between, partners, mean_normal);
   item.in_reach = false;
-  if (total <= 0) return short_of_weight_mm(candidate, between);
+  if (total <= 0) return 0;
   // A point that only the rim of a partner sees comes in gradually.
   const double seen = std::min(1.0, total / well_seen_mm2);
   const double presence = seen * seen * seen * (10 + seen * (6 * seen - 15));

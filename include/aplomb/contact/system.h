@@ -12,6 +12,7 @@
 
 #include "aplomb/contact/equilibrium.h"
 #include "aplomb/contact/friction.h"
+#include "aplomb/contact/pair_side.h"
 #include "aplomb/contact/problem.h"
 #include "aplomb/contact/skin.h"
 
@@ -145,21 +146,15 @@ class System {
   void freeze_pairs();
   double pair_gap(const PairItem& item) const;
   SeriesJet press_pair(const PairItem& item, double d) const;
-  struct PairView;
-  void follow(PairView& view) const;
-  bool is_stale(const PairView& view) const;
-  void list_candidates(PairView& view) const;
   using Partners = std::vector<std::pair<int, double>>;  ///< points and their weights
-  struct Candidates;
-  /// Sum of the weights; `mean_normal` is weighted, not divided.
-  double weigh_partners(const Candidates& candidate, double between, Partners& partners, Vec3& mean_normal) const;
-  /// How far skin that no partner has weight for is from the first that would.
-  double short_of_weight_mm(const Candidates& candidate, double between) const;
+  /// Sets the weights of partners that have one, drops the others; returns their sum. `mean_normal` is weighted, not
+  /// divided.
+  double weigh_partners(int point, double between, Partners& partners, Vec3& mean_normal) const;
   void aim_weights(Partners& partners, const Vec3& x, const Vec3& normal) const;
   Mat3 patch_bend(const Partners& partners, double total, const Vec3& mean, const Vec3& normal) const;
   void hang(std::vector<LinkHold>& holds, int point, double weight, double place, const Vec3& rest);
-  /// Sets the plane that a point sees, and returns how far it is from mattering; 0 when it does.
-  double see_plane(const Candidates& candidate, const SkinPair& pair, PairItem& item);
+  /// Sets the plane that a point sees of these partners, and returns how far it is from mattering; 0 when it does.
+  double see_plane(int point, Partners& partners, const SkinPair& pair, PairItem& item);
   void pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out);
   void pass_surfaces(FrictionMode mode, Evaluation& out);
   void pass_rod(const PosedRod& rod, Evaluation& out);
@@ -202,28 +197,17 @@ class System {
   std::vector<Vec3> x_stored_;  ///< of each point, where friction last remembered it
   std::vector<RodItem> rod_items_;
   std::vector<double> over_mm_;  ///< of each point: thickness of what lies over it
-  /// Of one point: partners near enough to matter until some point of the pair has moved by pair_list_margin_mm.
-  struct Candidates {
-    int point = 0;
-    std::vector<int> partners;
-    double quiet_until = -1;  ///< travel of its pair up to which it is as far from mattering as when last seen
-  };
-  struct PairSide;
-  struct SideSeen {                            ///< one side's skin in the frame of its pair
-    std::vector<Vec3> listed_at, at, normals;  ///< where lists were made; places and normals at the last freeze()
-  };
   /// What is known of one pair. Motion is that in a frame which goes with one of the two toes, as toes that move
   /// together come no nearer to each other.
   struct PairView {
     const SkinPair* pair = nullptr;
     int link = 0;  ///< whose frame
-    SideSeen a, b;
+    PairSide a, b;
     double travel_mm = 0;  ///< the most that skin of a and of b has moved between freezes, added up
-    std::vector<Candidates> candidates;
-    std::vector<PairItem> items;  ///< one for each of candidates, or for the first of them
+    std::vector<PairItem> items;
   };
   std::vector<PairView> pair_views_;
-  Partners partners_seen_;
+  Partners partners_;
   std::vector<std::size_t> place_of_link_;
   std::vector<double> spring_target_;  ///< tone target of each spring
   std::vector<double> line_mm_;        ///< of each steering

@@ -134,7 +134,8 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
     const std::vector<double> aims = aims_of(system, problem);
     // Where a stride was too long already, the end of the range is near and a guess past it helps nobody.
     const auto guess = size < regular ? std::nullopt : ahead.at(problem, place(next));
-    const Step step = stride(system, problem, state, 1, mode, next >= 1, options, progress, Aims::found, guess);
+    const Step step =
+        stride(system, problem, state, 1, mode, next >= 1 || size < regular, options, progress, Aims::found, guess);
     if (!step.converged) {
       set_aims(system, aims);
       size /= 2;
@@ -142,7 +143,7 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
       continue;
     }
     done = next;
-    close = next >= 1;
+    close = next >= 1 || size < regular;
     remember(system, problem, state, 1, Aims::found, walked);
     ahead.passed(state.q, aims_of(system, problem), place(done));
     const std::vector<double> off = off_now();

@@ -18,9 +18,7 @@ constexpr float nowhere_mm = 1e6F;
 constexpr float arm = static_cast<float>(turning_arm_mm);
 constexpr float most_asked_mm = 1.5F;  // how far others are is told no further than this
 
-Eigen::Index whole_blocks(std::size_t count) {
-  return static_cast<Eigen::Index>((count + block - 1) / block * block);
-}
+Eigen::Index whole_blocks(std::size_t count) { return static_cast<Eigen::Index>((count + block - 1) / block * block); }
 
 /// Sorts so that every block is a neighbourhood: halves, at a block's end, across the longest side.
 void sort_to_blocks(const std::vector<SkinPoint>& skin, std::vector<int>::iterator first,
@@ -44,28 +42,43 @@ void sort_to_blocks(const std::vector<SkinPoint>& skin, std::vector<int>::iterat
   sort_to_blocks(skin, middle, last);
 }
 
-/// What partners are short of having weight for a point: how far they are too far along its normal or across, or would
-/// have to turn (times arm). Of that, motion by t makes up at most t, and turning by t / arm at most t distance / arm
-/// more.
-struct Lack {
-  Block mm, distance;
+/// A block of partners (or of middles of blocks) as a point at p sees them that faces along n.
+struct Seen {
+  Block along, square, turned_mm;
 
-  template <typename Of>
-  Lack(const Of& of, Eigen::Index k, const Eigen::Vector3f& p, const Eigen::Vector3f& n, const PartnerReach& reach) {
+  template <typename Columns>
+  Seen(const Columns& of, Eigen::Index k, const Eigen::Vector3f& p, const Eigen::Vector3f& n) {
     const Block dx = of.x.template segment<block>(k) - p.x(), dy = of.y.template segment<block>(k) - p.y(),
                 dz = of.z.template segment<block>(k) - p.z();
-    const Block along = dx * n.x() + dy * n.y() + dz * n.z();
-    const Block square = dx * dx + dy * dy + dz * dz;
-    const Block turned_away = of.nx.template segment<block>(k) * n.x() + of.ny.template segment<block>(k) * n.y() +
-                              of.nz.template segment<block>(k) * n.z();
-    const Block across = (square - along * along).max(0.0F).sqrt();
-    distance = square.sqrt();
-    mm = ((along - static_cast<float>(reach.between_mm)).abs() - static_cast<float>(reach.along_mm))
-             .max(across - static_cast<float>(reach.across_mm))
-             .max(turned_away * arm) -
-         rounding_mm;
+    along = dx * n.x() + dy * n.y() + dz * n.z();
+    square = dx * dx + dy * dy + dz * dz;
+    turned_mm = arm * (of.nx.template segment<block>(k) * n.x() + of.ny.template segment<block>(k) * n.y() +
+                       of.nz.template segment<block>(k) * n.z());
   }
 };
+
+struct Reach {
+  float across, depth, between;
+};
+
+/// No more than 0 where one has weight, give or take `spread`.
+template <typename Spread>
+Block out_of_reach(const Seen& seen, const Reach& reach, const Spread& spread) {
+  const auto across = spread + reach.across;
+  return ((seen.along - reach.between).abs() - (spread + reach.depth))
+      .max(seen.square - seen.along * seen.along - across * across)
+      .max(seen.turned_mm - spread);
+}
+
+/// How far the two sides may move before one that has no weight may have some. It is short of that by the most of: how
+/// far it is too far along n, or across, or would have to turn (times arm). Of these, motion by t makes up at most t,
+/// and turning by t / arm at most t distance / arm more.
+template <typename Spread>
+Block clear_mm(const Seen& seen, const Reach& reach, const Spread& spread) {
+  const Block across = (seen.square - seen.along * seen.along).max(0.0F).sqrt();
+  const Block lacks = ((seen.along - reach.between).abs() - reach.depth).max(across - reach.across).max(seen.turned_mm);
+  return (lacks - spread) / (1 + (seen.square.sqrt() + spread) / arm);
+}
 
 }  // namespace
 
@@ -86,7 +99,6 @@ PairSide::PairSide(const std::vector<SkinPoint>& skin, std::vector<int> points)
   const Eigen::Index blocks = whole_blocks(static_cast<std::size_t>(filled / block));
   of_points_.resize(filled);
   of_blocks_.resize(blocks);
-  radius_.setZero(blocks);
   spread_.setZero(blocks);
 }
 
@@ -117,8 +129,8 @@ double PairSide::follow(const SkinKinematics& skin, const Isometry& T_frame_worl
     }
     const auto b = static_cast<Eigen::Index>(first / block);
     of_blocks_.set(b, middle, normal);
-    radius_[b] = static_cast<float>(std::sqrt(radius)) + rounding_mm;
-    spread_[b] = std::max(radius_[b], static_cast<float>(std::sqrt(turned)) * arm + rounding_mm);
+    spread_[b] =
+        static_cast<float>(std::sqrt(std::max(radius, turned * turning_arm_mm * turning_arm_mm))) + rounding_mm;
   }
   return std::sqrt(farthest);
 }
@@ -127,22 +139,31 @@ double PairSide::look(const Vec3& p, const Vec3& n, const PartnerReach& reach,
                       std::vector<std::pair<int, double>>& partners) const {
   partners.clear();
   const Eigen::Vector3f from = p.cast<float>(), facing = n.cast<float>();
+  const Block just = Block::Constant(rounding_mm);
+  const Reach within{static_cast<float>(reach.across_mm), static_cast<float>(reach.along_mm),
+                     static_cast<float>(reach.between_mm)};
+  for (Eigen::Index k = 0; k < spread_.size(); k += block) {
+    const Block out = out_of_reach(Seen(of_blocks_, k, from, facing), within, spread_.segment<block>(k));
+    if ((out > 0).all()) continue;
+    for (Eigen::Index i = 0; i < block; ++i) {
+      if (out[i] > 0) continue;
+      const Eigen::Index first = (k + i) * block;
+      const Block each = out_of_reach(Seen(of_points_, first, from, facing), within, just);
+      for (Eigen::Index j = 0; j < block; ++j)
+        if (each[j] <= 0) partners.emplace_back(points_[static_cast<std::size_t>(first + j)], 0.0);
+    }
+  }
+  if (!partners.empty()) return 0;
   float least = std::numeric_limits<float>::max();
-  for (Eigen::Index k = 0; k < radius_.size(); k += block) {
-    const Lack lack(of_blocks_, k, from, facing, reach);
-    const Block spread = spread_.segment<block>(k);
-    const Block clear = (lack.mm - spread) / (1 + (lack.distance + radius_.segment<block>(k)) / arm);
+  for (Eigen::Index k = 0; k < spread_.size(); k += block) {
+    const Block clear = clear_mm(Seen(of_blocks_, k, from, facing), within, spread_.segment<block>(k));
     for (Eigen::Index i = 0; i < block; ++i) {
       if (clear[i] > most_asked_mm) {
         least = std::min(least, clear[i]);
         continue;
       }
       const Eigen::Index first = (k + i) * block;
-      const Lack each(of_points_, first, from, facing, reach);
-      least = std::min(least, (each.mm / (1 + each.distance / arm)).minCoeff());
-      if ((each.mm > 0).all()) continue;
-      for (Eigen::Index j = 0; j < block; ++j)
-        if (each.mm[j] <= 0) partners.emplace_back(points_[static_cast<std::size_t>(first + j)], 0.0);
+      least = std::min(least, clear_mm(Seen(of_points_, first, from, facing), within, just).minCoeff());
     }
   }
   return std::max(0.0F, least);

@@ -101,8 +101,7 @@ bool System::touches(SurfaceItem& item, Clearance& clearance, WallView& view) {
   view.gradient_length = 1;
   const bool gives = give && give->shapes->sample(x, give_amounts_[s], view.shapes);
   if (gives) view.gap_mm += view.shapes.value.dot(give_amounts_[s]);
-  if (view.gap_mm >= ramp_half_width_mm)
-    return stands_clear(view.gap_mm - ramp_half_width_mm, rest.gap_mm - within);
+  if (view.gap_mm >= ramp_half_width_mm) return stands_clear(view.gap_mm - ramp_half_width_mm, rest.gap_mm - within);
   if (!gives) return true;
   view.give = &*give;
   view.gradient += view.shapes.gradient * give_amounts_[s];

@@ -55,9 +55,8 @@ class PairSide {
     void set(Eigen::Index k, const Vec3& at, const Vec3& normal);
   };
   Columns of_points_;
-  // Of each block of points: its middle, how far from there they lie, and how far (turning too) they lie or turn.
-  Columns of_blocks_;
-  Eigen::ArrayXf radius_, spread_;
+  Columns of_blocks_;      ///< the middles of blocks of points
+  Eigen::ArrayXf spread_;  ///< how far each lies from its middle, or turns from it (times turning_arm_mm), at most
   Vec3 low_ = Vec3::Zero(), high_ = Vec3::Zero();
 };
 

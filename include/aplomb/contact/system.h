@@ -81,15 +81,15 @@ class System {
 
   struct SurfaceItem {  ///< one point against one surface
     int point = 0, surface = 0;
-    int frozen = -1;          ///< freeze() that area to cover are of
-    double area = 0;          ///< frozen projected area
-    bool faces_away = false;  ///< frozen: touches, but on the far side of the skin; sees nothing
-    double pressure = 0;      ///< frozen, for the friction potential
+    int frozen = -1;              ///< freeze() that area to cover are of
+    double area = 0;              ///< frozen projected area
+    bool faces_away = false;      ///< frozen: touches, but on the far side of the skin; sees nothing
+    double pressure = 0;          ///< frozen, for the friction potential
     Vec3 normal = Vec3::UnitZ();  ///< frozen surface normal and cover, for the friction potential
     double cover = 1;
-    int accepted = -1;         ///< accept() that slip is of; without one it touched nothing then and has no slip
-    Vec3 slip = Vec3::Zero();  ///< stored elastic slip
-    bool known = false;        ///< sample_cached is the answer at x_cached
+    int accepted = -1;             ///< accept() that slip is of; without one it touched nothing then and has no slip
+    Vec3 slip = Vec3::Zero();      ///< stored elastic slip
+    bool known = false;            ///< sample_cached is the answer at x_cached
     Vec3 x_cached = Vec3::Zero();  ///< where gap_cached was measured
     double gap_cached = -1e9;
     Vec3 normal_cached = Vec3::Zero();

@@ -22,6 +22,7 @@ Number least_gap(const PosedFoot& rest, Choose choose) {
   for (std::size_t i = 0; i < stance.foot->contact_points.size(); ++i) {
     if (!choose(static_cast<int>(i))) continue;
     const Vec3 x = rest.contact_point_S(static_cast<int>(i));
+    if (least && wall_gap_at_least(rest, x) > *least) continue;
     if (!sample_wall(rest, x, 80.0, sample) || sample.cover < 0.5) continue;
     // Only what faces the wall above: skin that looks the same way as the wall does is on its far side.
     if (rest.contact_normal_S(static_cast<int>(i)).dot(sample.normal) >= 0) continue;

@@ -1,6 +1,7 @@
 // Where pressure lands: peaks over half a square centimetre, means and areas by region.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <vector>
 
@@ -8,6 +9,73 @@
 #include "parts.h"
 
 namespace aplomb::findings {
+
+namespace {
+
+/// Peak = largest mean over a disc of 50 mm^2 of skin: the points near a centre, out to the distance at which the skin
+/// gathered reaches that area, the last point counted in part.
+class Disc {
+ public:
+  Disc(const std::vector<contact::SkinPoint>& points, const std::vector<double>& force)
+      : points_(points), force_(force) {}
+
+  double carried_about(std::size_t centre, const geometry::NearestPoints& tree) {
+    constexpr double far_mm = 12, usual_mm = 5, wider = 1.55;
+    const Vec3& at = points_[centre].position_rest;
+    double radius = usual_mm;
+    for (;; radius = std::min(far_mm, radius * wider)) {
+      tree.within(at, radius, near_);
+      double gathered = 0;
+      std::size_t kept = 0;
+      for (const geometry::Neighbour& neighbour : near_) {
+        const contact::SkinPoint& point = points_[static_cast<std::size_t>(neighbour.index)];
+        if (point.normal_rest.dot(points_[centre].normal_rest) <= 0) continue;  // the other side of a toe
+        near_[kept++] = neighbour;
+        gathered += point.area_mm2;
+      }
+      near_.resize(kept);
+      if (gathered >= peak_area_mm2 || radius >= far_mm) break;
+    }
+    return nearest_first(radius);
+  }
+
+ private:
+  /// Force on the nearest of near_ up to the area. Only among those about as far as its edge does the order matter.
+  double nearest_first(double radius) {
+    constexpr std::size_t rings = 16;  // of equal area
+    std::array<double, rings> area{}, carried{};
+    const auto ring_of = [&](const geometry::Neighbour& neighbour) {
+      return std::min(rings - 1, static_cast<std::size_t>(neighbour.squared_distance / (radius * radius) * rings));
+    };
+    for (const geometry::Neighbour& neighbour : near_) {
+      const auto j = static_cast<std::size_t>(neighbour.index);
+      const std::size_t ring = ring_of(neighbour);
+      area[ring] += points_[j].area_mm2;
+      carried[ring] += force_[j];
+    }
+    double gathered = 0, sum = 0;
+    std::size_t edge = 0;
+    for (; edge < rings && gathered + area[edge] <= peak_area_mm2; ++edge) gathered += area[edge], sum += carried[edge];
+    std::erase_if(near_, [&](const geometry::Neighbour& neighbour) { return ring_of(neighbour) != edge; });
+    std::sort(near_.begin(), near_.end(), [](const geometry::Neighbour& a, const geometry::Neighbour& b) {
+      return a.squared_distance < b.squared_distance || (a.squared_distance == b.squared_distance && a.index < b.index);
+    });
+    for (const geometry::Neighbour& neighbour : near_) {
+      if (gathered >= peak_area_mm2) break;
+      const auto j = static_cast<std::size_t>(neighbour.index);
+      const double part = std::min(1.0, (peak_area_mm2 - gathered) / points_[j].area_mm2);
+      gathered += part * points_[j].area_mm2;
+      sum += part * force_[j];
+    }
+    return sum;
+  }
+
+  const std::vector<contact::SkinPoint>& points_;
+  const std::vector<double>& force_;
+  std::vector<geometry::Neighbour> near_;
+};
+
+}  // namespace
 
 void find_pressure(const PosedFoot& rest, Findings& out) {
   constexpr double kPa_per_MPa = 1000.0;
@@ -20,35 +88,15 @@ void find_pressure(const PosedFoot& rest, Findings& out) {
     force[c.point] += c.pressure_MPa * c.area_mm2;
     area[c.point] = std::max(area[c.point], c.area_mm2);
   }
-  // Peak = largest mean over a disc of 50 mm^2 of skin: the loaded points near a centre, out to the radius at which the
-  // skin gathered reaches that area, the last point counted in part.
   std::vector<geometry::Vec3> places;
   places.reserve(n);
   for (const contact::SkinPoint& point : points) places.push_back(point.position_rest);
   const geometry::NearestPoints tree(places);
-  std::vector<geometry::Neighbour> near;
-  const auto carried_about = [&](std::size_t i) {
-    constexpr double far_mm = 12;
-    double gathered = 0, carried = 0;
-    std::size_t next = 0;
-    int count = 4 + static_cast<int>(1.5 * peak_area_mm2 / points[i].area_mm2);  // mostly enough
-    for (; gathered < peak_area_mm2 && next < n; count *= 4) {
-      tree.nearest(places[i], count, near);
-      for (; next < near.size() && gathered < peak_area_mm2; ++next) {
-        if (near[next].squared_distance >= far_mm * far_mm) return carried;
-        const auto j = static_cast<std::size_t>(near[next].index);
-        if (points[j].normal_rest.dot(points[i].normal_rest) <= 0) continue;  // the other side of a toe
-        const double part = std::min(1.0, (peak_area_mm2 - gathered) / points[j].area_mm2);
-        gathered += part * points[j].area_mm2;
-        carried += part * force[j];
-      }
-    }
-    return carried;
-  };
+  Disc disc(points, force);
   std::array<double, static_cast<std::size_t>(foot::Region::count)> peak{};
   for (std::size_t i = 0; i < n; ++i) {
     if (force[i] <= 0) continue;
-    const double carried = carried_about(i);
+    const double carried = disc.carried_about(i, tree);
     const std::size_t region = static_cast<std::size_t>(stance.foot->contact_points[i].region);
     const double mean_kPa = carried / peak_area_mm2 * kPa_per_MPa;
     peak[region] = std::max(peak[region], mean_kPa);

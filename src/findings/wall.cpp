@@ -31,6 +31,10 @@ bool sample_wall(const PosedFoot& rest, const Vec3& x, double band_mm, geometry:
   return out.gap_mm <= band_mm;
 }
 
+double wall_gap_at_least(const PosedFoot& rest, const Vec3& x) {
+  return rest.stance->shoe->box.gap_at_least(x) + wall_give_mm(rest, x);
+}
+
 void find_wall_give(const PosedFoot& rest, Findings& out) {
   const contact::Give* give = give_of(rest);
   if (give == nullptr) return;

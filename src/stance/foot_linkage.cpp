@@ -342,12 +342,16 @@ std::vector<contact::SkinPoint> skin_points(const foot::Foot& foot, const Consta
     point.normal_rest = (b - a).cross(d - a).normalized();
     // The four bones that move the point most carry it.
     std::array<int, foot::bone_count> order{};
-    for (int i = 0; i < foot::bone_count; ++i) order[i] = i;
-    std::partial_sort(order.begin(), order.begin() + 4, order.end(),
+    std::size_t moved_by = 0;
+    for (int i = 0; i < foot::bone_count; ++i)
+      if (weight[i] > 0) order[moved_by++] = i;
+    const std::size_t carried_by = std::min<std::size_t>(4, moved_by);
+    std::partial_sort(order.begin(), order.begin() + carried_by, order.begin() + moved_by,
                       [&](int i, int j) { return weight[i] != weight[j] ? weight[i] > weight[j] : i < j; });
     double total = 0;
-    for (int j = 0; j < 4; ++j) total += weight[order[j]];
-    for (int j = 0; j < 4; ++j) {
+    for (std::size_t j = 0; j < carried_by; ++j) total += weight[order[j]];
+    point.weights.fill(0);
+    for (std::size_t j = 0; j < carried_by; ++j) {
       point.links[j] = order[j];
       point.weights[j] = weight[order[j]] / total;
     }

@@ -5,6 +5,7 @@
 
 #include <Eigen/LU>
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace aplomb::shoe {
@@ -14,7 +15,22 @@ namespace {
 constexpr int count = section_directions;
 using Samples = std::vector<double>;
 
-double angle(int i) { return 2 * geometry::pi * i / count; }
+constexpr double step_rad = 2 * geometry::pi / count;
+
+/// Of the angle of each direction.
+struct Waves {
+  std::array<double, count> cos1, sin1, cos2;
+  Waves() {
+    for (int i = 0; i < count; ++i) {
+      const auto k = static_cast<std::size_t>(i);
+      cos1[k] = std::cos(step_rad * i), sin1[k] = std::sin(step_rad * i), cos2[k] = std::cos(2 * step_rad * i);
+    }
+  }
+};
+const Waves& waves() {
+  static const Waves once;
+  return once;
+}
 
 // Radius of curvature h + h'' of a softened superellipse: the support function of |x/a|^n + |y/b|^n = 1 is the dual
 // norm with exponent n/(n-1); replacing the two terms by elliptic norms bends its flats and keeps it convex.
@@ -28,10 +44,10 @@ Samples superellipse(double half_height, double half_breadth, double exponent) {
   const double b = std::pow(std::max((on * hy - off * hx) / det, 0.05 * hy), 1 / m);
   Samples support(count), radius(count);
   for (int i = 0; i < count; ++i) {
-    const double c = std::cos(angle(i)), s = std::sin(angle(i)), e2 = softening * softening;
+    const double c = waves().cos1[i], s = waves().sin1[i], e2 = softening * softening;
     support[i] = std::pow(std::pow(a * a * (c * c + e2), m / 2) + std::pow(b * b * (s * s + e2), m / 2), 1 / m);
   }
-  const double h = angle(1);
+  const double h = step_rad;
   for (int i = 0; i < count; ++i) {
     const auto at = [&](int k) { return support[(i + k + count) % count]; };
     // Second difference of fourth order.
@@ -45,11 +61,11 @@ Samples superellipse(double half_height, double half_breadth, double exponent) {
 std::vector<Vec2> integrate(const Samples& radius) {
   const auto slope = [&](int i) -> Vec2 {
     i = (i + count) % count;
-    return radius[i] * Vec2(-std::sin(angle(i)), std::cos(angle(i)));
+    return radius[i] * Vec2(-waves().sin1[i], waves().cos1[i]);
   };
   std::vector<Vec2> points(count, Vec2::Zero());
   for (int i = 0; i + 1 < count; ++i)
-    points[i + 1] = points[i] + angle(1) / 24 * (-slope(i - 1) + 13 * slope(i) + 13 * slope(i + 1) - slope(i + 2));
+    points[i + 1] = points[i] + step_rad / 24 * (-slope(i - 1) + 13 * slope(i) + 13 * slope(i + 1) - slope(i + 2));
   return points;
 }
 
@@ -66,7 +82,7 @@ std::optional<Section> make_section(const SectionShape& shape) {
   const Samples sole = superellipse(shape.half_height_mm, shape.half_breadth_mm, shape.sole_exponent);
   Samples mixed(count);
   for (int i = 0; i < count; ++i) {
-    const double t = std::clamp(0.5 + std::cos(angle(i)), 0.0, 1.0);
+    const double t = std::clamp(0.5 + waves().cos1[i], 0.0, 1.0);
     const double share = t * t * t * t * (35 + t * (-84 + t * (70 - 20 * t)));  // C3 step across the two sides
     mixed[i] = share * dorsal[i] + (1 - share) * sole[i];
   }
@@ -74,7 +90,7 @@ std::optional<Section> make_section(const SectionShape& shape) {
   Eigen::Matrix3d response;
   for (int k = 0; k < 3; ++k) {
     Samples part(count);
-    for (int i = 0; i < count; ++i) part[i] = mixed[i] * std::cos(k * angle(i));
+    for (int i = 0; i < count; ++i) part[i] = mixed[i] * (k == 0 ? 1 : k == 1 ? waves().cos1[i] : waves().cos2[i]);
     response.col(k) = extents(part);
   }
   const Eigen::Vector3d factor = response.partialPivLu().solve(
@@ -82,7 +98,7 @@ std::optional<Section> make_section(const SectionShape& shape) {
   Section section;
   section.radius_mm.resize(count);
   for (int i = 0; i < count; ++i) {
-    section.radius_mm[i] = mixed[i] * (factor[0] + factor[1] * std::cos(angle(i)) + factor[2] * std::cos(2 * angle(i)));
+    section.radius_mm[i] = mixed[i] * (factor[0] + factor[1] * waves().cos1[i] + factor[2] * waves().cos2[i]);
     if (!(section.radius_mm[i] > 0)) return std::nullopt;
   }
   section.points = integrate(section.radius_mm);

@@ -12,7 +12,7 @@ namespace aplomb::shoe {
 
 namespace {
 
-constexpr double spacing_mm = 5;
+constexpr double spacing_mm = 7;
 constexpr double margin_mm = 10;
 
 // Coarse samples of the patch, as separate arrays so that the search over them vectorises.

@@ -12,6 +12,7 @@
 #include <limits>
 
 #include "natural_spline.h"
+#include "wall_patch.h"
 
 namespace aplomb::shoe {
 
@@ -50,6 +51,13 @@ void rise(double t, double e, double& value, double& first, double& second) {
   }
 }
 
+/// Arc between two neighbours of a ring from how fast they pass and how that changes, fourth order.
+double stretch(const BoxSurface::RingPoint& a, const BoxSurface::RingPoint& b, double turn) {
+  const double fast_a = a.first.norm(), fast_b = b.first.norm();
+  const double faster_a = a.first.dot(a.second) / fast_a, faster_b = b.first.dot(b.second) / fast_b;
+  return turn * ((fast_a + fast_b) / 2 + turn * (faster_a - faster_b) / 12);
+}
+
 }  // namespace
 
 struct WallGive::Tables {
@@ -76,7 +84,9 @@ WallGive::WallGive(const BoxSurface& box) {
   unit.rightCols<hats>() = Eigen::Matrix3d::Identity().array();
   tables->hat = NaturalSpline<hats>(0, (box.highest_cut_z() - tables->start_z) / hats, unit);
 
-  constexpr int around = 768;
+  // A knot of the wall's splines and the middle between two, in turn: Simpson's rule over each cell.
+  constexpr int around = 2 * patch_period;
+  const auto share = [](int i) { return (i % 2 == 0 ? 2.0 : 4.0) / (3 * around); };
   const double low = box.rounding_end_z(), step = (box.highest_cut_z() - low) / (knots - 1);
   Eigen::Array<double, channels, Eigen::Dynamic> samples(channels, knots);
   for (int k = 0; k < knots; ++k) {
@@ -101,21 +111,25 @@ WallGive::WallGive(const BoxSurface& box) {
         sines(i, b) = sk;
       }
       // Arc length in place of the patch's own parameter, which is even on the mean section only.
-      if (i > 0) arc[i] = arc[i - 1] + (at(i - 1).first.norm() + at(i).first.norm()) / (2 * around);
+      if (i > 0) arc[i] = arc[i - 1] + stretch(at(i - 1), at(i), 1.0 / around);
     }
     theta[around] = 2 * geometry::pi;
+    // d theta / d turn of each point.
+    const auto pace = [&](int i) {
+      const BoxSurface::RingPoint& p = at(i);
+      return (cos1[i] * p.first.y() - sin1[i] * p.first.x()) / std::hypot(p.position_S.x() - axis, p.position_S.y());
+    };
     const Eigen::ArrayXd off = 2 * geometry::pi / arc[around] * arc - theta;
     Eigen::Array<double, bends, 1> c = Eigen::Array<double, bends, 1>::Zero();
-    for (int i = 0; i < around; ++i)
-      c += (theta[i + 1] - theta[i]) / (2 * geometry::pi) *
-           (off[i] * sines.row(i) + off[i + 1] * sines.row(i + 1)).transpose();
+    for (int i = 0; i < around; ++i) c += share(i) * pace(i) / geometry::pi * off[i] * sines.row(i).transpose();
     samples.col(k).head<bends>() = c;
     // Mean of cos(n u) over the directions of the normal: what would stretch the ring.
     Eigen::Array3d mean = Eigen::Array3d::Zero();
     double turned = 0;
     for (int i = 0; i < around; ++i) {
       const BoxSurface::RingPoint& p = at(i);
-      const double turn = (p.first.x() * p.second.y() - p.first.y() * p.second.x()) / p.first.head<2>().squaredNorm();
+      const double turn =
+          share(i) * (p.first.x() * p.second.y() - p.first.y() * p.second.x()) / p.first.head<2>().squaredNorm();
       const double d = (c.transpose() * sines.row(i)).sum();
       const double cu = cos1[i] * std::cos(d) - sin1[i] * std::sin(d);
       turned += turn;
@@ -136,7 +150,7 @@ WallGive::WallGive(const BoxSurface& box) {
 void WallGive::find_steepest(Tables& t, double high) const {
   // Products of at most four waves round the wall and nine knots up it: on this grid the largest slopes are missed by
   // a few percent at most.
-  constexpr int directions = 72, heights = 40;
+  constexpr int directions = 48, heights = 24;
   constexpr double missed = 1.1;
   const double low = t.start_z - t.rise_mm;
   const Eigen::VectorXd none = Eigen::VectorXd::Zero(shape_count);

@@ -19,24 +19,35 @@ constexpr int around = 256;
 constexpr int slices = 64;
 constexpr double nu = 0.3;  // of the paste; enters twist and end cap only [G]
 
-using Column = Eigen::ArrayXd;  // one value per point round the section
+using Column = Eigen::Array<double, around, 1>;  // one value per point round the section
+
+/// A closed row with two more at either end.
+using Closed = Eigen::Array<double, around + 4, 1>;
+Closed closed(const Column& f) {
+  Closed out;
+  out << f.tail<2>(), f, f.head<2>();
+  return out;
+}
 
 /// d / d (turn) of a closed row of even samples, fourth order.
 Column slope(const Column& f) {
-  Column out(around);
-  const auto at = [&](int i) { return f[(i + around) % around]; };
-  for (int i = 0; i < around; ++i) out[i] = around * (8 * (at(i + 1) - at(i - 1)) - (at(i + 2) - at(i - 2))) / 12;
-  return out;
+  const Closed at = closed(f);
+  return around / 12.0 *
+         (8 * (at.segment<around>(3) - at.segment<around>(1)) - (at.segment<around>(4) - at.segment<around>(0)));
 }
 
 /// Integral of f d(turn) from point 0, with the mean weighted by `weight` taken out.
 Column integral(const Column& f, const Column& weight) {
-  Column out(around);
   const double whole = f.mean();  // what keeps it from closing, zero but for rounding
-  const auto at = [&](int i) { return f[(i + around) % around]; };
+  const Closed at = closed(f);
+  // Up to each point from the one before, through the four about that stretch, fourth order.
+  const Column stretch =
+      ((13 * (at.segment<around>(1) + at.segment<around>(2)) - (at.segment<around>(0) + at.segment<around>(3))) / 24 -
+       whole) /
+      around;
+  Column out;
   out[0] = 0;
-  for (int i = 1; i < around; ++i)  // through the four points about each stretch, fourth order
-    out[i] = out[i - 1] + ((13 * (at(i - 1) + at(i)) - (at(i - 2) + at(i + 1))) / 24 - whole) / around;
+  for (int i = 1; i < around; ++i) out[i] = out[i - 1] + stretch[i];
   return out - (out * weight).sum() / weight.sum();
 }
 
@@ -49,7 +60,7 @@ struct Section {
 
 Section make_section_shapes(const std::vector<BoxSurface::RingPoint>& ring, const WallGive& give, double half_wall) {
   Section out;
-  Column pace(around), kappa(around);
+  Column pace, kappa;
   for (int i = 0; i < around; ++i) {
     const BoxSurface::RingPoint& p = ring[static_cast<std::size_t>(i)];
     const double inner = p.first.norm();
@@ -123,7 +134,7 @@ WallStiffness wall_stiffness(const ShoeParameters& p, const BoxSurface& box, con
     const double section_z = std::max(z, first);
     const auto ring = box.ring(section_z, around);
     const Section section = make_section_shapes(ring, give, t / 2);
-    Column weight(around);
+    Column weight;
     for (int i = 0; i < around; ++i) {
       const BoxSurface::RingPoint& at = ring[static_cast<std::size_t>(i)];
       weight[i] = section.ds[i] * dz * share_at(p, box, at.position_S, at.first, z, dz, closed_z);

@@ -16,8 +16,9 @@ namespace aplomb::shoe {
 namespace {
 
 constexpr int around = 256;
-constexpr int slices = 64;
-constexpr double nu = 0.3;  // of the paste; enters twist and end cap only [G]
+constexpr int slices = 64;       // share the wall's stiffness has, and the hats
+constexpr int slices_alike = 4;  // whose sections are taken for the one in their middle
+constexpr double nu = 0.3;       // of the paste; enters twist and end cap only [G]
 
 using Column = Eigen::Array<double, around, 1>;  // one value per point round the section
 
@@ -129,11 +130,14 @@ WallStiffness wall_stiffness(const ShoeParameters& p, const BoxSurface& box, con
   double closed_z = top;
   for (const BoxSurface::RingPoint& point : box.ring(top, around))
     closed_z = std::min(closed_z, box.cut_z(point.position_S.head<2>()));
+  std::vector<BoxSurface::RingPoint> ring;
+  Section section;
   for (int s = 0; s < slices; ++s) {
     const double z = base + (s + 0.5) * dz;
-    const double section_z = std::max(z, first);
-    const auto ring = box.ring(section_z, around);
-    const Section section = make_section_shapes(ring, give, t / 2);
+    if (s % slices_alike == 0) {
+      ring = box.ring(std::max(base + (s + slices_alike / 2.0) * dz, first), around);
+      section = make_section_shapes(ring, give, t / 2);
+    }
     Column weight;
     for (int i = 0; i < around; ++i) {
       const BoxSurface::RingPoint& at = ring[static_cast<std::size_t>(i)];

@@ -71,8 +71,7 @@ Closest closest_point(const Rod& rod, const PosedRod& posed, const Vec2& x) {
 
 }  // namespace
 
-std::optional<RodSample> sample(const Rod& rod, const PosedRod& posed, const Vec3& x, double band_mm, double depth_mm,
-                                bool with_hessian) {
+std::optional<RodPlace> place(const Rod& rod, const PosedRod& posed, const Vec3& x, double band_mm, double depth_mm) {
   const Vec2 p(x.x(), x.z());
   const double y = std::abs(x.y());
   const double reach = std::max(band_mm, depth_mm);
@@ -84,27 +83,43 @@ std::optional<RodSample> sample(const Rod& rod, const PosedRod& posed, const Vec
   if (at.element < 0 || at.gap_mm > band_mm || at.gap_mm < -depth_mm) return std::nullopt;
 
   const int e = at.element;
-  const double length = rod.length_mm[e];
-  const double w = at.along_mm / length;
+  const double w = at.along_mm / rod.length_mm[e];
   const double half_breadth = (1 - w) * rod.half_breadth_mm[e] + w * rod.half_breadth_mm[e + 1];
-  const double arc = posed.arc_mm[e] + at.along_mm;
+  RodPlace out;
+  out.arc_mm = posed.arc_mm[e] + at.along_mm;
   // Flesh that hangs down beside the edge and comes in under it lies against its side, not on it: the deeper, the
   // farther in it has to be.
   const double edge_mm = std::hypot(fade_length_mm, std::max(0.0, -at.gap_mm));
-  double cover = fade(posed.arc_mm.back() - arc, edge_mm) * fade(half_breadth - y, edge_mm);
-  if (rod.fade_in_mm > 0) cover *= fade(arc, rod.fade_in_mm);
-  if (!(cover > 0)) return std::nullopt;
+  out.cover = fade(posed.arc_mm.back() - out.arc_mm, edge_mm) * fade(half_breadth - y, edge_mm);
+  if (rod.fade_in_mm > 0) out.cover *= fade(out.arc_mm, rod.fade_in_mm);
+  if (!(out.cover > 0)) return std::nullopt;
+  out.tangent_xz = detail::tangent_at(posed.angle[e] + at.curvature * at.along_mm);
+  out.normal_xz = detail::normal_of(out.tangent_xz);
+  out.gap_mm = at.gap_mm;
+  out.curvature = at.curvature;
+  out.element = e;
+  return out;
+}
 
+double moved_at_most(const Rod& rod, const PosedRod& before, const PosedRod& now) {
+  // dr = int d theta n ds, and d theta runs straight from node to node.
+  double moved = 0;
+  for (int e = 0; e < rod.element_count(); ++e)
+    moved += rod.length_mm[e] *
+             std::max(std::abs(now.angle[e] - before.angle[e]), std::abs(now.angle[e + 1] - before.angle[e + 1]));
+  return moved;
+}
+
+std::optional<RodSample> sample(const Rod& rod, const PosedRod& posed, const Vec3& x, double band_mm, double depth_mm,
+                                bool with_hessian) {
+  const auto at = place(rod, posed, x, band_mm, depth_mm);
+  if (!at) return std::nullopt;
   std::optional<RodSample> result(std::in_place);
   RodSample& out = *result;
-  const Vec2 t = detail::tangent_at(posed.angle[e] + at.curvature * at.along_mm);
-  const Vec2 n = detail::normal_of(t);
-  out.gap_mm = at.gap_mm;
-  out.arc_mm = arc;
-  out.normal_xz = n;
-  out.tangent_xz = t;
-  out.curvature = at.curvature;
-  out.cover = cover;
+  static_cast<RodPlace&>(out) = *at;
+  const int e = at->element;
+  const double length = rod.length_mm[e], w = (at->arc_mm - posed.arc_mm[e]) / length;
+  const Vec2 &t = out.tangent_xz, &n = out.normal_xz;
 
   // Rows: 0, 1 the point; 2 + j the angle of node j + 1. Nodes e (absent when clamped) and e + 1 carry the element's
   // hats.
@@ -124,7 +139,7 @@ std::optional<RodSample> sample(const Rod& rod, const PosedRod& posed, const Vec
   out.gradient.segment(2, e + 1).noalias() = -(r.transpose() * n);
   if (!with_hessian) return result;
 
-  const double g = at.gap_mm, D = 1 - g * at.curvature;
+  const double g = at->gap_mm, D = 1 - g * at->curvature;
   RodVector A(out.active);
   A.head<2>() = t;
   A.tail(e + 1).noalias() = -(r.transpose() * t);
@@ -135,7 +150,7 @@ std::optional<RodSample> sample(const Rod& rod, const PosedRod& posed, const Vec
 
   out.hessian.setZero(size, size);
   auto H = out.hessian.topLeftCorner(out.active, out.active);
-  H.noalias() = (-at.curvature / D) * A * A.transpose();
+  H.noalias() = (-at->curvature / D) * A * A.transpose();
   const auto add_hat = [&](int node, double hat) {
     H.row(node) -= hat * A.transpose();
     H.col(node) -= hat * A;

@@ -41,8 +41,8 @@ std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMod
   if (problem_.rod) {
     const PosedRod rod = contact::pose(*problem_.rod, q);
     for (const RodItem& item : rod_items_) {
-      const auto g = contact::sample(*problem_.rod, rod, skin_.position(item.point),
-                                     ramp_half_width_mm + over_mm_[item.point], 30.0, false);
+      const auto g =
+          place(*problem_.rod, rod, skin_.position(item.point), ramp_half_width_mm + over_mm_[item.point], 30.0);
       if (!g || item.area == 0) continue;
       const double rod_gap = g->gap_mm - over_mm_[item.point];
       const Jet r = ramp(-rod_gap);

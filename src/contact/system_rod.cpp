@@ -16,13 +16,15 @@ constexpr double rod_depth_mm = 30.0;  // deeper than any tissue
 
 void System::freeze_rod(const PosedRod& rod) {
   rod_items_.clear();
+  rod_frozen_ = rod;
   for (int point : problem_.rod_contact.points) {
-    const auto s = contact::sample(*problem_.rod, rod, skin_.position(point), rod_reach_mm, rod_depth_mm, false);
+    const Vec3& x = skin_.position(point);
+    const auto s = place(*problem_.rod, rod, x, rod_reach_mm, rod_depth_mm);
     if (!s) continue;
     const Vec3 normal(s->normal_xz.x(), 0, s->normal_xz.y());
     const double facing = -skin_.normal(point).dot(normal);
     if (facing <= 0) continue;
-    rod_items_.push_back({point, problem_.points[point].area_mm2 * facing * s->cover, s->cover});
+    rod_items_.push_back({point, problem_.points[point].area_mm2 * facing * s->cover, s->cover, s->gap_mm, x});
   }
 }
 
@@ -32,10 +34,12 @@ void System::pass_rod(const PosedRod& rod, Evaluation& out) {
   Eigen::VectorXd largest = Eigen::VectorXd::Zero(n);
   RodMatrix H(2 + n, 2 + n);
   PointJacobian J;
+  const double moved_mm = moved_at_most(spec, rod_frozen_, rod);
   for (const RodItem& item : rod_items_) {
     if (item.area == 0 && !areas_follow_) continue;
-    const auto s = contact::sample(spec, rod, skin_.position(item.point), ramp_half_width_mm + over_mm_[item.point],
-                                   rod_depth_mm, out.K != nullptr);
+    const double within = ramp_half_width_mm + over_mm_[item.point];
+    if (item.gap_mm - within > (skin_.position(item.point) - item.x).norm() + moved_mm) continue;
+    const auto s = contact::sample(spec, rod, skin_.position(item.point), within, rod_depth_mm, out.K != nullptr);
     if (!s) continue;
     const SkinPoint& point = problem_.points[item.point];
     const Jet r = ramp(over_mm_[item.point] - s->gap_mm);

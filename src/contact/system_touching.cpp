@@ -8,7 +8,10 @@ namespace aplomb::contact {
 
 namespace {
 constexpr double reach_mm = 1.0;  // how much further gaps are measured, so that far points can be skipped for a while
-}
+// A point that stands so far off wherever the surface may have given is not asked how far it has given there; one that
+// a table tells to stand off by this is not looked at closer.
+constexpr double far_mm = 3, soon_mm = 0.2;
+}  // namespace
 
 void System::find_touching(const Eigen::VectorXd& q) {
   skin_.pose(q);
@@ -87,9 +90,11 @@ bool System::touches(SurfaceItem& item, Clearance& clearance, WallView& view) {
   if (!item.known || x != item.x_cached) {
     // Most that bound() leaves in doubt has given so little here that the closest point need not be looked for.
     const double stands_mm = problem_.surfaces[s].surface->gap_at_least(x) - over - ramp_half_width_mm;
-    if (stands_mm > reach_mm) {
+    const double anyway_mm = stands_mm - give_bound_[s];
+    if (anyway_mm > far_mm) return clear_until(x, 1, anyway_mm);
+    if (stands_mm > soon_mm) {
       const double clear = stands_mm + (give ? give->shapes->moved_mm(x, give_amounts_[s]) : 0);
-      if (clear > reach_mm) return stands_clear(clear, stands_mm - give_bound_[s]);
+      if (clear > soon_mm) return stands_clear(clear, anyway_mm);
     }
   }
   if (!samples(item, within, view.at_rest)) return still_mm() > 0 && clear_until(x, 1, still_mm());

@@ -67,30 +67,41 @@ PosedRod pose(const Rod& rod, const Eigen::VectorXd& q);
 /// Bending energy sum EI/(2 l) (dtheta - kappa0 l)^2, N mm; adds its gradient and Hessian to those given (sized to q).
 double add_bending(const Rod& rod, const Eigen::VectorXd& q, Eigen::VectorXd* gradient, Eigen::MatrixXd* hessian);
 
-/// A point seen from the rod. Derivatives are with respect to (x, z of the point; theta_1..theta_N), in that order.
-/// The Hessian exists while gap * curvature < 1: on the convex side (curvature < 0) and through it up to the arc's
-/// centre.
-struct RodSample {
-  RodSample() {}                   // written out, so that making one does not clear its fixed capacity of 35 kB
+/// Where on the rod a point has its closest.
+struct RodPlace {
   double gap_mm = 0;               ///< signed distance to the curve in the x-z plane, + on the foot's side
   double arc_mm = 0;               ///< closest point, arc length from the clamp
   Vec2 normal_xz = Vec2::UnitX();  ///< d gap / d (x, z)
   Vec2 tangent_xz = Vec2::UnitY();
-  double curvature = 0;    ///< d theta / d s there, 1/mm
+  double curvature = 0;  ///< d theta / d s there, 1/mm
+  double cover = 1;      ///< 1 inside, C2 to 0 over the last 2 mm before the rear end and before the side edge (as
+                         ///< far again as a point is under the rod), and over fade_in_mm before the clamp
+  int element = 0;
+};
+
+/// Nullopt when the point is farther than band_mm on the foot's side, more than `depth_mm` through, beyond the rod's
+/// rear end or side edge (cover 0), or before the clamp.
+std::optional<RodPlace> place(const Rod& rod, const PosedRod& posed, const Vec3& x, double band_mm, double depth_mm);
+
+/// A point seen from the rod. Derivatives are with respect to (x, z of the point; theta_1..theta_N), in that order.
+/// The Hessian exists while gap * curvature < 1: on the convex side (curvature < 0) and through it up to the arc's
+/// centre.
+struct RodSample : RodPlace {
+  RodSample() {}           // written out, so that making one does not clear its fixed capacity of 35 kB
   int active = 0;          ///< entries (rows, columns) from here on are zero: 2 + last angle that moves the point
   RodVector gradient;      ///< 2 + N
   RodMatrix hessian;       ///< (2 + N)^2, symmetric
   RodVector arc_gradient;  ///< d arc / d (x, z, theta), 2 + N
-  double cover = 1;        ///< 1 inside, C2 to 0 over the last 2 mm before the rear end and before the side edge (as
-                           ///< far again as a point is under the rod), and over fade_in_mm before the clamp
 };
 
-/// Nullopt when the point is farther than band_mm on the foot's side, more than `depth_mm` through, beyond the rod's
-/// rear end or side edge (cover 0), or before the clamp. `with_hessian` false leaves hessian and arc_gradient empty.
+/// Nullopt where place() is. `with_hessian` false leaves hessian and arc_gradient empty.
 /// `cover` has no derivatives here: whoever uses it as a weight freezes it over a load step, so that energy and force
 /// agree.
 std::optional<RodSample> sample(const Rod& rod, const PosedRod& posed, const Vec3& x, double band_mm, double depth_mm,
                                 bool with_hessian);
+
+/// No point of the curve is farther than this from where it was at `before`.
+double moved_at_most(const Rod& rod, const PosedRod& before, const PosedRod& now);
 
 /// Position of the rod's rear end.
 Vec2 rear_end(const PosedRod& posed);

@@ -103,8 +103,10 @@ class System {
   };
   struct RodItem {
     int point = 0;
-    double area = 0;   ///< frozen projected area times cover
-    double cover = 0;  ///< frozen
+    double area = 0;        ///< frozen projected area times cover
+    double cover = 0;       ///< frozen
+    double gap_mm = 0;      ///< when frozen
+    Vec3 x = Vec3::Zero();  ///< there
   };
   struct LinkHold {  ///< R Y + W t of one link
     int link = 0;
@@ -196,6 +198,7 @@ class System {
   int freezes_ = 0, accepts_ = 0;
   std::vector<Vec3> x_stored_;  ///< of each point, where friction last remembered it
   std::vector<RodItem> rod_items_;
+  PosedRod rod_frozen_;
   std::vector<double> over_mm_;  ///< of each point: thickness of what lies over it
   /// What is known of one pair. Motion is that in a frame which goes with one of the two toes, as toes that move
   /// together come no nearer to each other.

@@ -16,7 +16,7 @@ using Block = Eigen::Array<float, block, 1>;
 constexpr float rounding_mm = 1e-3F;  // of what is told in float
 constexpr float nowhere_mm = 1e6F;
 constexpr float arm = static_cast<float>(turning_arm_mm);
-constexpr float most_asked_mm = 1.5F;  // how far others are is told no further than this
+constexpr float most_asked_mm = 0.5F;  // how far others are is told no further than this
 
 Eigen::Index whole_blocks(std::size_t count) { return static_cast<Eigen::Index>((count + block - 1) / block * block); }
 

@@ -110,26 +110,41 @@ std::vector<LinkageAxis> between_axes(const foot::Between& between, const contac
   return axes;
 }
 
+using ToeChains = std::array<std::vector<int>, foot::toe_count>;
+const ToeChains& toe_chains() {
+  static const ToeChains chains{foot::toe_chain(0), foot::toe_chain(1), foot::toe_chain(2), foot::toe_chain(3),
+                                foot::toe_chain(4)};
+  return chains;
+}
+
+/// The toe that each bone is of; -1: none.
+const std::array<int, foot::bone_count>& toe_of_bone() {
+  static const auto toes = [] {
+    std::array<int, foot::bone_count> of{};
+    of.fill(-1);
+    for (int toe = 0; toe < foot::toe_count; ++toe)
+      for (const int bone : toe_chains()[static_cast<std::size_t>(toe)]) of[static_cast<std::size_t>(bone)] = toe;
+    return of;
+  }();
+  return toes;
+}
+
 /// The corners of a face may hang on more than two bones along one toe: the point is put between the two at its own
 /// place, as the corners are. With two rays that makes four links at most.
-void merge_along_toes(std::array<double, foot::bone_count>& weight) {
-  for (int toe = 0; toe < foot::toe_count; ++toe) {
-    static const std::array<std::vector<int>, foot::toe_count> chains{
-        foot::toe_chain(0), foot::toe_chain(1), foot::toe_chain(2), foot::toe_chain(3), foot::toe_chain(4)};
-    const std::vector<int>& chain = chains[toe];
-    double sum = 0, place = 0;
-    for (std::size_t i = 0; i < chain.size(); ++i) {
-      sum += weight[chain[i]];
-      place += static_cast<double>(i) * weight[chain[i]];
-      weight[chain[i]] = 0;
-    }
-    if (sum <= 0) continue;
-    place /= sum;
-    const auto i = std::min(static_cast<std::size_t>(place), chain.size() - 2);
-    const double t = place - static_cast<double>(i);
-    weight[chain[i]] = sum * (1 - t);
-    weight[chain[i + 1]] = sum * t;
+void merge_along_toe(int toe, std::array<double, foot::bone_count>& weight) {
+  const std::vector<int>& chain = toe_chains()[static_cast<std::size_t>(toe)];
+  double sum = 0, place = 0;
+  for (std::size_t i = 0; i < chain.size(); ++i) {
+    sum += weight[chain[i]];
+    place += static_cast<double>(i) * weight[chain[i]];
+    weight[chain[i]] = 0;
   }
+  if (sum <= 0) return;
+  place /= sum;
+  const auto i = std::min(static_cast<std::size_t>(place), chain.size() - 2);
+  const double t = place - static_cast<double>(i);
+  weight[chain[i]] = sum * (1 - t);
+  weight[chain[i + 1]] = sum * t;
 }
 
 /// What a firm hand takes off her relaxed breadth, over what it usually takes; within what a hand can tell.
@@ -328,33 +343,49 @@ std::vector<contact::SkinPoint> skin_points(const foot::Foot& foot, const Consta
   points.reserve(foot.contact_points.size());
   const double kappa = contact::layer_factor(c.poisson_ratio);
   const auto& skin = foot.skin;
+  std::array<double, foot::bone_count> weight{};  // of each bone
+  std::vector<int> moved_by;                      // those that have some
   for (const foot::ContactPoint& at : foot.contact_points) {
     const auto& face = skin.faces[at.face];
     contact::SkinPoint point;
     point.position_rest.setZero();
-    std::array<double, foot::bone_count> weight{};
+    moved_by.clear();
+    std::array<bool, foot::toe_count> on_toe{};
+    const auto moves = [&](int bone) -> double& {
+      double& of = weight[static_cast<std::size_t>(bone)];
+      if (std::find(moved_by.begin(), moved_by.end(), bone) == moved_by.end()) moved_by.push_back(bone);
+      return of;
+    };
     for (int k = 0; k < 3; ++k) {
       point.position_rest += at.barycentric[k] * skin.vertices_F[face[k]];
-      for (int j = 0; j < 4; ++j) weight[skin.bones[face[k]][j]] += at.barycentric[k] * skin.weights[face[k]][j];
+      for (int j = 0; j < 4; ++j) {
+        const double w = at.barycentric[k] * skin.weights[face[k]][j];
+        if (!(w > 0)) continue;
+        const int bone = skin.bones[face[k]][j], toe = toe_of_bone()[static_cast<std::size_t>(bone)];
+        moves(bone) += w;
+        if (toe >= 0) on_toe[static_cast<std::size_t>(toe)] = true;
+      }
     }
-    merge_along_toes(weight);
+    for (int toe = 0; toe < foot::toe_count; ++toe) {
+      if (!on_toe[static_cast<std::size_t>(toe)]) continue;
+      merge_along_toe(toe, weight);
+      for (const int bone : toe_chains()[static_cast<std::size_t>(toe)])
+        if (weight[static_cast<std::size_t>(bone)] > 0) moves(bone);
+    }
     const Vec3 a = skin.vertices_F[face[0]], b = skin.vertices_F[face[1]], d = skin.vertices_F[face[2]];
     point.normal_rest = (b - a).cross(d - a).normalized();
     // The four bones that move the point most carry it.
-    std::array<int, foot::bone_count> order{};
-    std::size_t moved_by = 0;
-    for (int i = 0; i < foot::bone_count; ++i)
-      if (weight[i] > 0) order[moved_by++] = i;
-    const std::size_t carried_by = std::min<std::size_t>(4, moved_by);
-    std::partial_sort(order.begin(), order.begin() + carried_by, order.begin() + moved_by,
+    const std::size_t carried_by = std::min<std::size_t>(4, moved_by.size());
+    std::partial_sort(moved_by.begin(), moved_by.begin() + static_cast<std::ptrdiff_t>(carried_by), moved_by.end(),
                       [&](int i, int j) { return weight[i] != weight[j] ? weight[i] > weight[j] : i < j; });
     double total = 0;
-    for (std::size_t j = 0; j < carried_by; ++j) total += weight[order[j]];
+    for (std::size_t j = 0; j < carried_by; ++j) total += weight[moved_by[j]];
     point.weights.fill(0);
     for (std::size_t j = 0; j < carried_by; ++j) {
-      point.links[j] = order[j];
-      point.weights[j] = weight[order[j]] / total;
+      point.links[j] = moved_by[j];
+      point.weights[j] = weight[moved_by[j]] / total;
     }
+    for (const int bone : moved_by) weight[bone] = 0;
     const double E = modulus_of(at.region, c);
     point.area_mm2 = at.area_mm2;
     const double thickness_mm = std::max(c.thinnest_tissue_mm, at.thickness_mm);

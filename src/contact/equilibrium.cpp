@@ -88,6 +88,12 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
            const io::Progress& progress, const Beside& beside, std::vector<Walked>* walked) {
   constexpr double stride_mm = 4, smallest = 1.0 / 8.0;
   const std::size_t count = problem.steering.size();
+  if (count == 0) return;
+  // Where they shall pass, or a share short of it of how far away they were.
+  const auto set_lines = [&](const std::vector<double>& away, double share = 0) {
+    for (std::size_t s = 0; s < count; ++s)
+      system.set_line(static_cast<int>(s), problem.steering[s].at_mm + (away.empty() ? 0 : share * away[s]));
+  };
   auto off_now = [&] {
     Eigen::VectorXd R;
     std::vector<double> off(count, 0.0);
@@ -96,41 +102,33 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
     for (std::size_t s = 0; s < count; ++s) off[s] = system.off_line(static_cast<int>(s), 1, R, nullptr, nullptr);
     return off;
   };
-  const std::vector<double> away = off_now();
-  double farthest = 0;
-  for (double off : away) farthest = std::max(farthest, std::abs(off));
-  const double regular = std::min(1.0, stride_mm / std::max(farthest, 1e-9));
-  const auto lines_at = [&](double done) {
-    for (std::size_t s = 0; s < count; ++s)
-      system.set_line(static_cast<int>(s), problem.steering[s].at_mm + (1 - done) * away[s]);
-  };
   const auto place = [](double done) { return Eigen::VectorXd::Constant(1, done); };
-  double done = 0, size = regular;
-  bool close = end_before_aims(problem) == End::closed;
+  bool close = false;
   if (auto guess = beside.steered(state.q)) {
     const Aims find = options.stops_as_beside && beside.stopped_short() ? Aims::fixed : Aims::found;
     const std::vector<double> aims = aims_of(system, problem);
-    if (find == Aims::fixed)
-      set_aims(system, guess->aims);
-    else
-      lines_at(1);
+    if (find == Aims::fixed) set_aims(system, guess->aims);
     Step step;
     if (balance_near(system, problem, state.q, *guess, 1, mode, Closing{options.residual_tolerance}, options, progress,
                      find, step)) {
       system.accept(state.q, mode);
-      done = 1;
-      close = true;
       remember(system, problem, state, 1, find, walked);
-    } else {
-      set_aims(system, aims);
+      state.iterations += step.iterations;
+      return;
     }
+    set_aims(system, aims);
     state.iterations += step.iterations;
   }
+  const std::vector<double> away = off_now();
+  double farthest = 0;
+  for (double off : away) farthest = std::max(farthest, std::abs(off));
+  const double regular = std::min(1.0, stride_mm / std::max(farthest, 1e-9));
+  double done = 0, size = regular;
   Ahead ahead;
   ahead.passed(state.q, aims_of(system, problem), place(0));
-  while (done < 1 && count > 0) {
+  while (done < 1) {
     const double next = std::min(1.0, done + size);
-    lines_at(next);
+    set_lines(away, 1 - next);
     const std::vector<double> aims = aims_of(system, problem);
     // Where a stride was too long already, the end of the range is near and a guess past it helps nobody.
     const auto guess = size < regular ? std::nullopt : ahead.at(problem, place(next));
@@ -158,7 +156,7 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
     else
       state.reason = "no balance found where the line of force can be brought to";
   }
-  for (std::size_t s = 0; s < count; ++s) system.set_line(static_cast<int>(s), problem.steering[s].at_mm);
+  set_lines({});
 }
 
 /// From a balance at the full load to the next aims, in halved strides where that is too far. False with a reason.

@@ -25,6 +25,7 @@ SkinKinematics::SkinKinematics(const Problem& problem) : problem_(problem) {
     }
     link_axes_.push_back(std::move(axes));
   }
+  point_chain_.reserve(problem.points.size());
   std::map<std::array<int, 4>, int> known;
   auto chain_for = [&](const std::array<int, 4>& set) {
     const auto [it, fresh] = known.try_emplace(set, 0);
@@ -35,7 +36,9 @@ SkinKinematics::SkinKinematics(const Problem& problem) : problem_(problem) {
     std::array<int, 4> set{-1, -1, -1, -1};
     for (int j = 0; j < 4; ++j)
       if (point.weights[j] > 0) set[j] = point.links[j];
-    point_chain_.push_back(chain_for(set));
+    // Neighbours mostly hang on the same links.
+    const bool same = !point_chain_.empty() && set == chains_[static_cast<std::size_t>(point_chain_.back())].links;
+    point_chain_.push_back(same ? point_chain_.back() : chain_for(set));
   }
   for (std::size_t l = 0; l < links.size(); ++l) link_chain_.push_back(chain_for({static_cast<int>(l), -1, -1, -1}));
   positions_.resize(problem.points.size());

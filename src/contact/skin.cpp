@@ -90,6 +90,10 @@ void SkinKinematics::pose_normals() {
   for (std::size_t i = 0; i < problem_.points.size(); ++i) normals_[i] = normal_now(static_cast<int>(i));
 }
 
+void SkinKinematics::pose_normals(const std::vector<int>& points) {
+  for (const int i : points) normals_[static_cast<std::size_t>(i)] = normal_now(i);
+}
+
 void SkinKinematics::jacobian_of(const Chain& chain, const std::array<double, 4>& weights,
                                  const std::array<Vec3, 4>& world, PointJacobian& out) const {
   out.dofs = &chain.dofs;

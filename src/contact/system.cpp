@@ -32,8 +32,12 @@ System::System(const Problem& problem)
     view.pair = &pair;
     view.a = PairSide(problem.points, pair.a);
     view.b = PairSide(problem.points, pair.b);
+    for (const PairSide* side : {&view.a, &view.b})
+      paired_.insert(paired_.end(), side->points().begin(), side->points().end());
     view.link = first.links[static_cast<std::size_t>(heaviest)];
   }
+  std::sort(paired_.begin(), paired_.end());
+  paired_.erase(std::unique(paired_.begin(), paired_.end()), paired_.end());
   for (const SkinPoint& point : problem.points) over_mm_.push_back(thickness_mm(point.over));
   give_amounts_.resize(problem.surfaces.size());
   give_bound_.assign(problem.surfaces.size(), 0.0);
@@ -55,7 +59,7 @@ void System::freeze(const Eigen::VectorXd& q) {
   if (q.size() == frozen_at_.size() && q == frozen_at_) return;
   frozen_at_ = q;
   skin_.pose(q);
-  skin_.pose_normals();
+  skin_.pose_normals(paired_);
   find_touching(q);
   freeze_surfaces();
   if (problem_.rod) freeze_rod(contact::pose(*problem_.rod, q));
@@ -69,7 +73,7 @@ void System::freeze_surfaces() {
     const SkinPoint& point = problem_.points[item.point];
     // The layer stands on the surface, so the area that counts is the skin's area projected on it; skin that faces away
     // from the surface does not see it.
-    const double facing = -skin_.normal(item.point).dot(view.normal);
+    const double facing = -view.skin_normal.dot(view.normal);
     // Skin edge-on to the surface carries nothing but still may not pass through it: it could turn to face it any
     // moment.
     item.faces_away = facing <= -0.3;
@@ -99,10 +103,10 @@ void System::add_point_force(int point, const PointJacobian& J, const Vec3& forc
   if (out.K != nullptr) skin_.add_force(point, force);
 }
 
-FacingGradient System::area_gradient(int point, const PointJacobian& J, const Vec3& direction, const Mat3& turn) const {
+FacingGradient System::area_gradient(int point, const PointJacobian& J, const WallView& view) const {
   FacingGradient dA;
-  skin_.facing_gradient(point, direction, dA);
-  dA += J.columns.transpose() * (turn.transpose() * skin_.normal_now(point));
+  skin_.facing_gradient(point, view.normal, dA);
+  dA.noalias() += J.columns.transpose() * (view.turn.transpose() * view.skin_normal);
   dA *= -problem_.points[point].area_mm2;
   return dA;
 }
@@ -117,8 +121,7 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     const geometry::SurfaceSample& s = view.at_rest;
     const SkinPoint& point = problem_.points[item.point];
     const Jet r = ramp(-view.gap_mm);
-    const double A =
-        areas_follow_ ? point.area_mm2 * std::max(0.0, -skin_.normal_now(item.point).dot(view.normal)) : item.area;
+    const double A = areas_follow_ ? point.area_mm2 * std::max(0.0, -view.skin_normal.dot(view.normal)) : item.area;
     if (A == 0) continue;
     const Jet w = press(point, r.value).jet;
     const double p = w.first * r.first;                                  // - d psi / d gap
@@ -156,7 +159,7 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     skin_.jacobian(item.point, J);
     add_point_force(item.point, J, force, out);
     const bool follows = out.K != nullptr && areas_follow_;
-    if (follows) area_by_q = area_gradient(item.point, J, view.normal, view.turn);
+    if (follows) area_by_q = area_gradient(item.point, J, view);
     if (view.give != nullptr) {
       Press pressed{A, p, k, per_area};
       if (rubs && exact) pressed.by_normal = rub_cover * t.by_normal, pressed.by_pressure = rub_cover * t.by_pressure;

@@ -62,7 +62,7 @@ void System::add_give(int point, const PointJacobian& J, const WallView& view, c
     among += (press.area * cover * press.stiffness * phi).lazyProduct(phi.transpose());
   } else {
     const auto by_amounts =
-        (-problem_.points[point].area_mm2 * dm.transpose() * skin_.normal_now(point)).eval();  // of the area
+        (-problem_.points[point].area_mm2 * dm.transpose() * view.skin_normal).eval();  // of the area
     of_skin -= press.force_per_area.lazyProduct(by_amounts.transpose());
     among += phi.lazyProduct((press.area * cover * press.stiffness * phi - push * by_amounts).transpose());
   }

@@ -22,7 +22,7 @@ void System::freeze_rod(const PosedRod& rod) {
     const auto s = place(*problem_.rod, rod, x, rod_reach_mm, rod_depth_mm);
     if (!s) continue;
     const Vec3 normal(s->normal_xz.x(), 0, s->normal_xz.y());
-    const double facing = -skin_.normal(point).dot(normal);
+    const double facing = -skin_.normal_now(point).dot(normal);
     if (facing <= 0) continue;
     rod_items_.push_back({point, problem_.points[point].area_mm2 * facing * s->cover, s->cover, s->gap_mm, x});
   }

@@ -27,7 +27,7 @@ void System::find_touching(const Eigen::VectorXd& q) {
     if (left_mm > 0 && clearance.slope * clearance.slope * way_mm2 < left_mm * left_mm) continue;
     if (item.frozen != freezes_) {
       // It may come to touch within the step: project on the last normal known (none when far).
-      const double toward = -skin_.normal(item.point).dot(item.normal_cached);
+      const double toward = -skin_.normal_now(item.point).dot(item.normal_cached);
       item.area = toward > 0 ? problem_.points[item.point].area_mm2 * toward : 0.0;
       item.pressure = 0;
       item.faces_away = false;
@@ -36,7 +36,9 @@ void System::find_touching(const Eigen::VectorXd& q) {
     if (touching_count_ == views_.size()) views_.emplace_back();
     WallView& view = views_[touching_count_];
     view.item = &item;
-    if (touches(item, clearance, view)) ++touching_count_;
+    if (!touches(item, clearance, view)) continue;
+    view.skin_normal = skin_.normal_now(item.point);
+    ++touching_count_;
   }
 }
 

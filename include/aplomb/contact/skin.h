@@ -24,8 +24,9 @@ class SkinKinematics {
  public:
   explicit SkinKinematics(const Problem& problem);
 
-  void pose(const Eigen::VectorXd& q);  ///< positions of all points at q
-  void pose_normals();                  ///< and their normals, after pose()
+  void pose(const Eigen::VectorXd& q);                ///< positions of all points at q
+  void pose_normals();                                ///< and their normals, after pose()
+  void pose_normals(const std::vector<int>& points);  ///< of some only; the others' stay what they were
   const PosedLinkage& linkage() const { return posed_; }
   const std::vector<Vec3>& positions() const { return positions_; }
   const Vec3& position(int point) const { return positions_[point]; }

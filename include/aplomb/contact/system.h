@@ -131,6 +131,7 @@ class System {
   struct Evaluation;  ///< accumulators of one pass
   struct WallView {   ///< what a point sees of a surface that may have given
     SurfaceItem* item = nullptr;
+    Vec3 skin_normal = Vec3::UnitZ();  ///< outward
     geometry::SurfaceSample at_rest;
     double gap_mm = 0;
     Vec3 gradient = Vec3::UnitZ();  ///< d gap / d x; no longer quite a unit vector where the surface has given
@@ -185,8 +186,8 @@ class System {
                 const FacingGradient* area_by_q, Evaluation& out);
   /// R and geometric stiffness.
   void add_point_force(int point, const PointJacobian& J, const Vec3& force, Evaluation& out);
-  /// d A / d q of the projected area A = - area normal . direction, direction turning by `turn` d x.
-  FacingGradient area_gradient(int point, const PointJacobian& J, const Vec3& direction, const Mat3& turn) const;
+  /// d A / d q of the projected area A = - area skin normal . wall normal.
+  FacingGradient area_gradient(int point, const PointJacobian& J, const WallView& view) const;
 
   const Problem& problem_;
   SkinKinematics skin_;
@@ -211,6 +212,7 @@ class System {
   };
   std::vector<PairView> pair_views_;
   Partners partners_;
+  std::vector<int> paired_;  ///< every point that is in a pair
   std::vector<std::size_t> place_of_link_;
   std::vector<double> spring_target_;  ///< tone target of each spring
   std::vector<double> line_mm_;        ///< of each steering

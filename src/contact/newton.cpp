@@ -100,6 +100,14 @@ struct Patience {
 };
 constexpr Patience patience_with(Aims aims) { return aims == Aims::found ? Patience{5, 4} : Patience{10, 8}; }
 
+/// Whether at these aims the symmetric part of the tangent is positive definite.
+bool rises_every_way(const Problem& problem, Eigen::MatrixXd K, const Eigen::VectorXd& scale) {
+  Eigen::VectorXd unused = Eigen::VectorXd::Zero(K.rows());
+  lock(problem, unused, &K);
+  const Eigen::MatrixXd scaled = scale.asDiagonal() * ((K + K.transpose()) / 2) * scale.asDiagonal();
+  return Eigen::LLT<Eigen::MatrixXd>(scaled).info() == Eigen::Success;
+}
+
 double step_size(const Eigen::VectorXd& step, const Eigen::VectorXd& scale) { return step.cwiseQuotient(scale).norm(); }
 
 Eigen::VectorXd newton_step(const Eigen::MatrixXd& K, const Eigen::VectorXd& R, const Eigen::VectorXd& scale) {
@@ -255,6 +263,7 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     if (!std::isfinite(report.residual)) return report;
     if (report.residual < closing.tolerance) {
       report.converged = true;
+      report.rises = rises_every_way(problem, K, scale);
       return report;
     }
     if (!step.allFinite()) return report;

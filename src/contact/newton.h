@@ -40,6 +40,7 @@ struct Closing {
 struct NewtonReport {
   bool converged = false;
   bool trusted = false;  ///< by a step that was short
+  bool rises = false;    ///< where it converged the symmetric part of the tangent is positive definite
   bool cancelled = false;
   double residual = 0;
   int iterations = 0;

@@ -45,12 +45,12 @@ void System::find_touching(const Eigen::VectorXd& q) {
 bool System::samples(SurfaceItem& item, double within_mm, geometry::SurfaceSample& sample) {
   const Vec3& x = skin_.position(item.point);
   if (item.known && x == item.x_cached) {  // refreshing, trying and stepping ask at the same place
-    sample = item.sample_cached;
+    sample = samples_[static_cast<std::size_t>(item.sample)];
     return sample.gap_mm < within_mm;
   }
   constexpr double near_mm = 2;
   if (item.known && (x - item.x_cached).squaredNorm() < near_mm * near_mm)
-    sample = item.sample_cached;  // a start for the search
+    sample = samples_[static_cast<std::size_t>(item.sample)];  // a start for the search
   else
     sample.near = false;
   item.x_cached = x;
@@ -65,7 +65,11 @@ bool System::samples(SurfaceItem& item, double within_mm, geometry::SurfaceSampl
   item.gap_cached = sample.gap_mm;
   item.normal_cached = sample.normal;
   item.known = true;
-  item.sample_cached = sample;
+  if (item.sample < 0) {
+    item.sample = static_cast<int>(samples_.size());
+    samples_.emplace_back();
+  }
+  samples_[static_cast<std::size_t>(item.sample)] = sample;
   return sample.gap_mm < within_mm;
 }
 

@@ -87,13 +87,13 @@ class System {
     double pressure = 0;          ///< frozen, for the friction potential
     Vec3 normal = Vec3::UnitZ();  ///< frozen surface normal and cover, for the friction potential
     double cover = 1;
-    int accepted = -1;             ///< accept() that slip is of; without one it touched nothing then and has no slip
-    Vec3 slip = Vec3::Zero();      ///< stored elastic slip
-    bool known = false;            ///< sample_cached is the answer at x_cached
+    int accepted = -1;         ///< accept() that slip is of; without one it touched nothing then and has no slip
+    Vec3 slip = Vec3::Zero();  ///< stored elastic slip
+    bool known = false;        ///< samples_[sample] is the answer at x_cached
+    int sample = -1;
     Vec3 x_cached = Vec3::Zero();  ///< where gap_cached was measured
     double gap_cached = -1e9;
     Vec3 normal_cached = Vec3::Zero();
-    geometry::SurfaceSample sample_cached;
   };
   /// Where an item stood clear of its surface. It comes nearer by at most `slope` per mm of its own way from there and
   /// by what the surface gives: it touches nothing while slope |x - at| < until_mm - given so far.
@@ -192,8 +192,9 @@ class System {
   const Problem& problem_;
   SkinKinematics skin_;
   std::vector<SurfaceItem> surface_items_;
-  std::vector<Clearance> clearances_;  ///< of each of surface_items_
-  std::vector<WallView> views_;        ///< the first touching_count_ are all that touches at touching_at_
+  std::vector<Clearance> clearances_;             ///< of each of surface_items_
+  std::vector<geometry::SurfaceSample> samples_;  ///< of those that came near
+  std::vector<WallView> views_;                   ///< the first touching_count_ are all that touches at touching_at_
   std::size_t touching_count_ = 0;
   Eigen::VectorXd touching_at_;
   int freezes_ = 0, accepts_ = 0;

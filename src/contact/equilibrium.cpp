@@ -276,9 +276,9 @@ SolveOptions quick_options(std::shared_ptr<const LoadPath> beside) {
 SolveOptions dragging_options(std::shared_ptr<const LoadPath> beside) {
   // As many load steps as ever: with fewer, friction points another way, which moves depths by up to a millimetre.
   SolveOptions options = loose_options();
-  options.trusted_step_mm = 0.03;
+  options.trusted_step_mm = 0.1;
   options.stops_as_beside = true;
-  options.balanced_every = 3;
+  options.balanced_every = 5;
   options.beside = std::move(beside);
   return options;
 }

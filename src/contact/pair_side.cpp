@@ -3,7 +3,7 @@
 #include "aplomb/contact/pair_side.h"
 
 #include <algorithm>
-#include <array>
+#include <bit>
 #include <cmath>
 #include <limits>
 
@@ -68,6 +68,13 @@ Block out_of_reach(const Seen& seen, const Reach& reach, const Spread& spread) {
   return ((seen.along - reach.between).abs() - (spread + reach.depth))
       .max(seen.square - seen.along * seen.along - across * across)
       .max(seen.turned_mm - spread);
+}
+
+/// Bit i: what stands there is not above 0. Without branches, as which they are cannot be foretold.
+unsigned not_positive(const Block& values) {
+  unsigned bits = 0;
+  for (Eigen::Index i = 0; i < block; ++i) bits |= static_cast<unsigned>(values[i] <= 0) << i;
+  return bits;
 }
 
 /// How far the two sides may move before one that has no weight may have some. It is short of that by the most of: how
@@ -143,14 +150,12 @@ double PairSide::look(const Vec3& p, const Vec3& n, const PartnerReach& reach,
   const Reach within{static_cast<float>(reach.across_mm), static_cast<float>(reach.along_mm),
                      static_cast<float>(reach.between_mm)};
   for (Eigen::Index k = 0; k < spread_.size(); k += block) {
-    const Block out = out_of_reach(Seen(of_blocks_, k, from, facing), within, spread_.segment<block>(k));
-    if ((out > 0).all()) continue;
-    for (Eigen::Index i = 0; i < block; ++i) {
-      if (out[i] > 0) continue;
-      const Eigen::Index first = (k + i) * block;
-      const Block each = out_of_reach(Seen(of_points_, first, from, facing), within, just);
-      for (Eigen::Index j = 0; j < block; ++j)
-        if (each[j] <= 0) partners.emplace_back(points_[static_cast<std::size_t>(first + j)], 0.0);
+    unsigned blocks = not_positive(out_of_reach(Seen(of_blocks_, k, from, facing), within, spread_.segment<block>(k)));
+    for (; blocks != 0; blocks &= blocks - 1) {
+      const Eigen::Index first = (k + std::countr_zero(blocks)) * block;
+      unsigned near = not_positive(out_of_reach(Seen(of_points_, first, from, facing), within, just));
+      for (; near != 0; near &= near - 1)
+        partners.emplace_back(points_[static_cast<std::size_t>(first + std::countr_zero(near))], 0.0);
     }
   }
   if (!partners.empty()) return 0;

@@ -272,3 +272,21 @@ TEST_CASE("rod sample refuses points out of reach", "[rod]") {
   CHECK_FALSE(sample(rod, posed, Vec3(0, 0, 101), 3, 1, false));
   CHECK_FALSE(sample(rod, posed, Vec3(std::numeric_limits<double>::quiet_NaN(), 0, 50), 3, 1, false));
 }
+
+TEST_CASE("rod: no point of the curve moves farther than is told", "[rod]") {
+  std::mt19937 random(11);
+  std::uniform_real_distribution<double> u(-1, 1);
+  for (int k = 0; k < 50; ++k) {
+    const Bent bent = bent_rod();
+    Eigen::VectorXd q = bent.q;
+    for (Eigen::Index i = bent.rod.first_dof; i < q.size(); ++i) q[i] += 0.2 * u(random);
+    const PosedRod before = pose(bent.rod, bent.q), now = pose(bent.rod, q);
+    double farthest = 0;
+    for (std::size_t n = 0; n < before.node_xz.size(); ++n)
+      farthest = std::max(farthest, (now.node_xz[n] - before.node_xz[n]).norm());
+    const double told = moved_at_most(bent.rod, before, now);
+    CHECK(told >= farthest - 1e-9);
+    CHECK(told < 20 * farthest + 1e-9);
+    CHECK(moved_at_most(bent.rod, before, before) == 0);
+  }
+}

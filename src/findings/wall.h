@@ -9,7 +9,7 @@ namespace aplomb::findings {
 /// BoxSurface::sample() with the gap to the moved wall; the normal is that of the wall at rest.
 bool sample_wall(const PosedFoot& rest, const Vec3& x, double band_mm, geometry::SurfaceSample& out);
 
-/// Soon told: sample_wall() would find no smaller gap; geometry::unknown_gap_mm and the like where it takes that to know.
+/// Soon told: sample_wall() would find no smaller gap; about geometry::unknown_gap_mm where it takes that to know.
 double wall_gap_at_least(const PosedFoot& rest, const Vec3& x);
 
 /// How far the wall at x has moved, + outward, mm; 0 where it is rigid.

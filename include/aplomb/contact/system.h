@@ -28,6 +28,7 @@ enum class FrictionMode {
 class System {
  public:
   explicit System(const Problem& problem);
+  System(const System&) = delete;  // views point into items
 
   /// Refreshes what is frozen, at q.
   void freeze(const Eigen::VectorXd& q);
@@ -87,10 +88,10 @@ class System {
     double pressure = 0;          ///< frozen, for the friction potential
     Vec3 normal = Vec3::UnitZ();  ///< frozen surface normal and cover, for the friction potential
     double cover = 1;
-    int accepted = -1;         ///< accept() that slip is of; without one it touched nothing then and has no slip
-    Vec3 slip = Vec3::Zero();  ///< stored elastic slip
-    bool known = false;        ///< samples_[sample] is the answer at x_cached
-    int sample = -1;
+    int accepted = -1;             ///< accept() that slip is of; without one it touched nothing then and has no slip
+    Vec3 slip = Vec3::Zero();      ///< stored elastic slip
+    bool known = false;            ///< samples_[sample] is the answer at x_cached
+    int sample = -1;               ///< none yet
     Vec3 x_cached = Vec3::Zero();  ///< where gap_cached was measured
     double gap_cached = -1e9;
     Vec3 normal_cached = Vec3::Zero();
@@ -143,6 +144,7 @@ class System {
     geometry::GiveSample shapes;
   };
 
+  /// What touches a surface at the q last asked about.
   std::span<WallView> touching() { return {views_.data(), touching_count_}; }
   void freeze_surfaces();
   void freeze_rod(const PosedRod& rod);
@@ -167,7 +169,7 @@ class System {
   void pass_bands(const PosedRod* rod, Evaluation& out);
   Vec3 band_point(const BandPoint& point, const PosedRod* rod) const;
   void pass_load(double load_factor, Evaluation& out);
-  /// Poses skin and surfaces at q and sets touching_.
+  /// Poses skin and surfaces at q and finds what touching() gives.
   void find_touching(const Eigen::VectorXd& q);
   bool samples(SurfaceItem& item, double within_mm, geometry::SurfaceSample& sample);
   bool touches(SurfaceItem& item, Clearance& clearance, WallView& view);

@@ -89,11 +89,6 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
   constexpr double stride_mm = 4, smallest = 1.0 / 8.0;
   const std::size_t count = problem.steering.size();
   if (count == 0) return;
-  // Where they shall pass, or a share short of it of how far away they were.
-  const auto set_lines = [&](const std::vector<double>& away, double share = 0) {
-    for (std::size_t s = 0; s < count; ++s)
-      system.set_line(static_cast<int>(s), problem.steering[s].at_mm + (away.empty() ? 0 : share * away[s]));
-  };
   auto off_now = [&] {
     Eigen::VectorXd R;
     std::vector<double> off(count, 0.0);
@@ -120,6 +115,10 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
     state.iterations += step.iterations;
   }
   const std::vector<double> away = off_now();
+  const auto lines_at = [&](double done) {
+    for (std::size_t s = 0; s < count; ++s)
+      system.set_line(static_cast<int>(s), problem.steering[s].at_mm + (1 - done) * away[s]);
+  };
   double farthest = 0;
   for (double off : away) farthest = std::max(farthest, std::abs(off));
   const double regular = std::min(1.0, stride_mm / std::max(farthest, 1e-9));
@@ -128,12 +127,13 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
   ahead.passed(state.q, aims_of(system, problem), place(0));
   while (done < 1) {
     const double next = std::min(1.0, done + size);
-    set_lines(away, 1 - next);
+    lines_at(next);
     const std::vector<double> aims = aims_of(system, problem);
     // Where a stride was too long already, the end of the range is near and a guess past it helps nobody.
     const auto guess = size < regular ? std::nullopt : ahead.at(problem, place(next));
-    const Step step =
-        stride(system, problem, state, 1, mode, next >= 1 || size < regular, options, progress, Aims::found, guess);
+    // The last one, or one that may be: near the end of a range what is balanced loosely may be no balance.
+    const bool last = next >= 1 || size < regular;
+    const Step step = stride(system, problem, state, 1, mode, last, options, progress, Aims::found, guess);
     if (!step.converged) {
       set_aims(system, aims);
       size /= 2;
@@ -141,7 +141,7 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
       continue;
     }
     done = next;
-    close = next >= 1 || size < regular;
+    close = last;
     remember(system, problem, state, 1, Aims::found, walked);
     ahead.passed(state.q, aims_of(system, problem), place(done));
     const std::vector<double> off = off_now();
@@ -156,7 +156,7 @@ void steer(System& system, const Problem& problem, Equilibrium& state, FrictionM
     else
       state.reason = "no balance found where the line of force can be brought to";
   }
-  set_lines({});
+  lines_at(1);
 }
 
 /// From a balance at the full load to the next aims, in halved strides where that is too far. False with a reason.

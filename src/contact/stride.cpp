@@ -97,8 +97,8 @@ bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, co
                                     most_iterations, options, progress, find);
   step.iterations += close.iterations;
   step.cancelled = close.cancelled;
-  // What was stable at the guess goes on so. And where the exact law's own tangent rises every way, friction only
-  // helps.
+  // What was stable at the guess goes on so; and nothing falls where the tangent that Newton ended with rises every
+  // way.
   const bool as_expected = (close.trusted && close.iterations == 1) || close.rises;
   if (!close.converged || way_mm(problem, guess.q, near) > farthest_mm ||
       (!as_expected && !is_stable(system, problem, near, load_factor, descent))) {

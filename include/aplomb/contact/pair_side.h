@@ -57,7 +57,6 @@ class PairSide {
   Columns of_points_;
   Columns of_blocks_;      ///< the middles of blocks of points
   Eigen::ArrayXf spread_;  ///< how far each lies from its middle, or turns from it (times turning_arm_mm), at most
-  Vec3 low_ = Vec3::Zero(), high_ = Vec3::Zero();
 };
 
 }  // namespace aplomb::contact

@@ -15,6 +15,7 @@
 #include "aplomb/report/fitting_page.h"
 #include "doubt_job.h"
 #include "history.h"
+#include "input_seen.h"
 #include "library.h"
 #include "opening.h"
 #include "screen.h"
@@ -159,6 +160,7 @@ class App {
   Screen screen_;
   Theme theme_;
   ScreenRecord record_;
+  InputSeen input_seen_;
   History history_;
   StateFolder state_;
   SolverThread solver_;

@@ -10,6 +10,7 @@ void App::write_state(Ui& ui) {
   io::Json& state = ui.state();
   const Document& document = screen_.document;
   state["size"] = {std::lround(ImGui::GetIO().DisplaySize.x), std::lround(ImGui::GetIO().DisplaySize.y)};
+  state["input"] = input_seen_.look();
   state["position"] = stance::name(document.subject.position);
   state["busy"] = screen_.work.busy;
   state["settled"] = settled();

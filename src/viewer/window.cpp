@@ -9,6 +9,7 @@
 #define GLFW_INCLUDE_NONE
 #include <GLFW/glfw3.h>
 
+#include <algorithm>
 #include <atomic>
 #include <cmath>
 
@@ -144,14 +145,9 @@ io::Result<void> run_window(App& app, const ViewOptions& options, const io::Prog
                         .remedy = "choose another folder"});
       break;
     }
-    if (frames > 0) {
-      --frames;
-      glfwWaitEventsTimeout(restless_wait_s);
-      continue;
-    }
-    const double before = glfwGetTime(), wait_s = app.restless() ? restless_wait_s : idle_wait_s;
+    const double before = glfwGetTime(), wait_s = frames > 0 || app.restless() ? restless_wait_s : idle_wait_s;
     glfwWaitEventsTimeout(wait_s);
-    if (glfwGetTime() - before < 0.95 * wait_s) frames = frames_after_event;
+    frames = glfwGetTime() - before < 0.95 * wait_s ? frames_after_event : std::max(0, frames - 1);
   }
   app.break_off();
   app.stop_graphics();

@@ -27,10 +27,6 @@ using nlohmann::json;
 
 namespace {
 
-/// For xdotool's sleep: a window under sanitizers draws several times more slowly, and between two frames it sees
-/// nothing.
-std::string pause(double seconds) { return std::to_string(patience > 1 ? 4 * seconds : seconds); }
-
 void nap(int ms) { std::this_thread::sleep_for(std::chrono::milliseconds(ms)); }
 
 pid_t spawn(const std::vector<std::string>& command, const std::map<std::string, std::string>& environment,
@@ -55,6 +51,9 @@ std::uint32_t word_at(const std::string& bytes, std::size_t index) {
   for (std::size_t k = 0; k < 4; ++k) value = (value << 8) | static_cast<unsigned char>(bytes[4 * index + k]);
   return value;
 }
+
+/// A part of the state that tells what the window has heard of keys and pointer; -1 where it tells nothing.
+int heard(const json& s, const char* what) { return s.contains("input") ? s["input"].value(what, -1) : -1; }
 
 }  // namespace
 
@@ -148,6 +147,12 @@ void Desk::interrupt() {
   if (program_ > 0) ::kill(program_, SIGINT);
 }
 
+bool Desk::running() const {
+  siginfo_t how{};
+  return program_ > 0 && ::waitid(P_PID, static_cast<id_t>(program_), &how, WEXITED | WNOHANG | WNOWAIT) == 0 &&
+         how.si_pid == 0;
+}
+
 int Desk::ended(double seconds) {
   for (int i = 0; i < static_cast<int>(20 * patience * seconds); ++i) {
     int status = 0;
@@ -162,7 +167,8 @@ int Desk::ended(double seconds) {
 
 int Desk::quit() {
   key("ctrl+q");
-  if (wait([](const json& s) { return s.contains("leaving"); }, 1)) click("leaving.unsaved");
+  (void)wait([&](const json& s) { return !running() || s.contains("leaving"); }, 20);
+  if (running()) click("leaving.unsaved");
   return ended(20);
 }
 
@@ -202,10 +208,42 @@ void Desk::place_of(const std::string& id, double share_x, double share_y, int& 
   y = static_cast<int>(std::lround(one["rect"][1].get<double>() + share_y * one["rect"][3].get<double>()));
 }
 
+bool Desk::seen(const std::function<bool(const json&)>& enough) const {
+  for (int i = 0; i < 300 * patience && running(); ++i) {
+    if (enough(state())) return true;
+    nap(10);
+  }
+  return false;
+}
+
+bool Desk::settle() const {
+  return seen([](const json& s) { return heard(s, "frames") >= 4; });
+}
+
+void Desk::move_to(int x, int y) {
+  hand({"mousemove", std::to_string(x), std::to_string(y)});
+  (void)seen([&](const json& s) { return s.contains("input") && s["input"]["mouse"] == json{x, y}; });
+}
+
+void Desk::press(const char* how, const std::string& what) {
+  const int before = heard(state(), "presses");
+  hand({how, what});
+  (void)seen([&](const json& s) { return heard(s, "presses") > before; });
+}
+
+void Desk::lift(const char* how, const std::string& what) {
+  const int before = heard(state(), "down");
+  hand({how, what});
+  (void)seen([&](const json& s) { return heard(s, "down") < before; });
+}
+
 void Desk::click_at(int x, int y) {
-  // Apart, or a slow frame sees neither press nor release.
-  hand({"mousemove", std::to_string(x), std::to_string(y), "sleep", pause(0.12), "mousedown", "1", "sleep", pause(0.15),
-        "mouseup", "1", "sleep", pause(0.1)});
+  move_to(x, y);
+  (void)settle();
+  press("mousedown", "1");
+  lift("mouseup", "1");
+  (void)settle();
+  nap(150);  // or the next click is a double one
 }
 
 void Desk::click(const std::string& id) {
@@ -217,32 +255,43 @@ void Desk::click(const std::string& id) {
 void Desk::press_and_move(const std::string& id, double share_x, double share_y, int dx, int dy, int button) {
   int x = 0, y = 0;
   place_of(id, share_x, share_y, x, y);
-  std::vector<std::string> moves{"mousemove", std::to_string(x),      std::to_string(y), "sleep",    pause(0.15),
-                                 "mousedown", std::to_string(button), "sleep",           pause(0.15)};
+  move_to(x, y);
+  (void)settle();
+  press("mousedown", std::to_string(button));
   constexpr int steps = 5;
-  for (int k = 1; k <= steps; ++k)
-    for (const std::string& word : {std::string("mousemove"), std::to_string(x + dx * k / steps),
-                                    std::to_string(y + dy * k / steps), std::string("sleep"), pause(0.06)})
-      moves.push_back(word);
-  hand(moves);
+  for (int k = 1; k <= steps; ++k) move_to(x + dx * k / steps, y + dy * k / steps);
 }
 
-void Desk::let_go(int button) { hand({"sleep", pause(0.1), "mouseup", std::to_string(button), "sleep", pause(0.1)}); }
+void Desk::let_go(int button) {
+  (void)settle();
+  lift("mouseup", std::to_string(button));
+  (void)settle();
+}
 
 void Desk::point_at(const std::string& id, double share_x, double share_y) {
   int x = 0, y = 0;
   place_of(id, share_x, share_y, x, y);
-  hand({"mousemove", std::to_string(x), std::to_string(y), "sleep", pause(0.15)});
+  move_to(x, y);
+  (void)settle();
+}
+
+void Desk::turn_wheel(int clicks) {
+  for (int k = 0; k < std::abs(clicks); ++k) {
+    const int before = heard(state(), "wheel");
+    hand({"click", clicks > 0 ? "4" : "5"});
+    (void)seen([&](const json& s) { return heard(s, "wheel") > before; });
+  }
+  (void)settle();
 }
 
 void Desk::wheel(const std::string& id, double share_x, double share_y, int clicks) {
   point_at(id, share_x, share_y);
-  for (int k = 0; k < std::abs(clicks); ++k) hand({"click", clicks > 0 ? "4" : "5", "sleep", pause(0.15)});
+  turn_wheel(clicks);
 }
 
-void Desk::hold(const std::string& key) { hand({"keydown", key, "sleep", pause(0.1)}); }
+void Desk::hold(const std::string& key) { press("keydown", key); }
 
-void Desk::release(const std::string& key) { hand({"keyup", key, "sleep", pause(0.1)}); }
+void Desk::release(const std::string& key) { lift("keyup", key); }
 
 bool Desk::scroll_to(const std::string& over, const std::string& id, int direction) {
   int x = 0, y = 0;
@@ -256,7 +305,8 @@ bool Desk::scroll_to(const std::string& over, const std::string& id, int directi
       const double top = one["rect"][1].get<double>(), bottom = top + one["rect"][3].get<double>();
       if (top > low && bottom < high) return true;
     }
-    hand({"mousemove", std::to_string(x), std::to_string(y), "click", direction > 0 ? "5" : "4", "sleep", pause(0.15)});
+    move_to(x, y);
+    turn_wheel(direction > 0 ? -1 : 1);
   }
   return false;
 }
@@ -267,15 +317,14 @@ void Desk::drag(const std::string& id, double share_x, double share_y, int dx, i
 }
 
 void Desk::key(const std::string& keys) {
-  // Held for a while: the window looks at which keys are down once a frame; not so long that it repeats
-  // them, which for going from widget to widget is .18 s.
-  const std::string while_down = patience > 1 ? "0.17" : "0.15";
+  // Let go as soon as it was seen: one that is held repeats, which for going from widget to widget is after .18 s.
   const std::size_t plus = keys.rfind('+');
-  if (plus == std::string::npos)
-    return hand({"keydown", keys, "sleep", while_down, "keyup", keys, "sleep", pause(0.1)});
-  const std::string held = keys.substr(0, plus), last = keys.substr(plus + 1);
-  hand({"keydown", held, "sleep", pause(0.1), "keydown", last, "sleep", while_down, "keyup", last, "sleep", pause(0.05),
-        "keyup", held, "sleep", pause(0.1)});
+  if (plus != std::string::npos) press("keydown", keys.substr(0, plus));
+  const std::string last = plus == std::string::npos ? keys : keys.substr(plus + 1);
+  press("keydown", last);
+  lift("keyup", last);
+  if (plus != std::string::npos) lift("keyup", keys.substr(0, plus));
+  (void)settle();
 }
 
 void Desk::type(const std::string& text) { hand({"type", "--delay", "60", text}); }

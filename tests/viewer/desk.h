@@ -50,6 +50,8 @@ class Desk {
 
   /// What is on the screen now; an empty object before the first frame.
   nlohmann::json state() const;
+  /// Waits until the window has drawn some frames after the last of keys and pointer.
+  bool settle() const;
   /// Waits until the state says so; false after `seconds`.
   bool wait(const std::function<bool(const nlohmann::json&)>& enough, double seconds = 60) const;
   /// The widget of this id; null when it is not on the screen.
@@ -81,6 +83,13 @@ class Desk {
 
  private:
   void hand(const std::vector<std::string>& arguments) const;
+  bool running() const;
+  /// Each does one thing and waits until the window has seen it: what it has not seen in a few seconds it never will.
+  void move_to(int x, int y);
+  void press(const char* how, const std::string& what);
+  void lift(const char* how, const std::string& what);
+  void turn_wheel(int clicks);
+  bool seen(const std::function<bool(const nlohmann::json&)>& enough) const;
   void place_of(const std::string& id, double share_x, double share_y, int& x, int& y) const;
 
   std::filesystem::path folder_;

@@ -237,7 +237,7 @@ TEST_CASE("the colour where one picks is that of the number on the bar", "[windo
     for (int k = 0; k < 40 && compared < wanted; ++k) {
       const int x = view.x + view.w * (30 + 8 * (k % 5)) / 100, y = view.y + view.h * (50 + 6 * (k / 5)) / 100;
       desk.click_at(x, y);
-      if (!desk.wait([&](const json& s) { return has(s, map.picked); }, 0.4)) continue;
+      if (!has(desk.state(), map.picked)) continue;
       const double there = desk.item(map.picked)["value"];
       if (map.two_sided && there > 14.9) {  // no box near: the skin has no colour
         desk.key("Escape");

@@ -4,32 +4,37 @@
 
 namespace aplomb::contact {
 
-PosedLinkage pose(const Linkage& linkage, const Eigen::VectorXd& q) {
-  PosedLinkage posed;
-  posed.T_world_link.reserve(linkage.links.size());
-  posed.chain.reserve(linkage.links.size());
-  for (const Link& link : linkage.links) {
+void pose(const Linkage& linkage, const Eigen::VectorXd& q, PosedLinkage& posed) {
+  posed.T_world_link.resize(linkage.links.size());
+  posed.chain.resize(linkage.links.size());
+  for (std::size_t l = 0; l < linkage.links.size(); ++l) {
+    const Link& link = linkage.links[l];
     Isometry T = link.parent < 0 ? linkage.T_world_rest : posed.T_world_link[link.parent];
-    std::vector<PosedAxis> chain;
-    if (link.parent >= 0) chain = posed.chain[link.parent];
+    std::vector<PosedAxis>& chain = posed.chain[l];
+    if (link.parent >= 0)
+      chain = posed.chain[link.parent];
+    else
+      chain.clear();
     for (const LinkageAxis& axis : link.axes) {
       const double value = axis.offset + axis.ratio * q[axis.dof];
       // The axis stands where the motions outside it have put it; turning about itself does not move it.
-      PosedAxis world{axis.kind, axis.dof, axis.ratio, T.linear() * axis.axis, T * axis.centre};
+      const PosedAxis& world =
+          chain.emplace_back(PosedAxis{axis.kind, axis.dof, axis.ratio, T.linear() * axis.axis, T * axis.centre});
       if (axis.kind == LinkageAxis::Kind::turn) {
         const Mat3 R = Eigen::AngleAxisd(value, axis.axis).toRotationMatrix();
-        Isometry A = Isometry::Identity();
-        A.linear() = R;
-        A.translation() = axis.centre - R * axis.centre;
-        T = T * A;
+        T.linear() = (T.linear() * R).eval();
+        T.translation() = world.centre_world - T.linear() * axis.centre;
       } else {
-        T.translation() += T.linear() * axis.axis * value;
+        T.translation() += world.axis_world * value;
       }
-      chain.push_back(world);
     }
-    posed.T_world_link.push_back(T);
-    posed.chain.push_back(std::move(chain));
+    posed.T_world_link[l] = T;
   }
+}
+
+PosedLinkage pose(const Linkage& linkage, const Eigen::VectorXd& q) {
+  PosedLinkage posed;
+  pose(linkage, q, posed);
   return posed;
 }
 

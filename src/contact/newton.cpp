@@ -203,6 +203,7 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
                     FrictionMode mode, const Closing& closing, int max_iterations, const SolveOptions& options,
                     const io::Progress& progress, Aims aims_mode) {
   constexpr double near_balance = 0.1;  // a short step from farther off says nothing
+  constexpr double surely = 0.1;        // of what is asked for; steps close by ever more, or by as much
   const Eigen::VectorXd scale = unknown_scales(problem);
   SteeredBalance balance(system, problem, load_factor, mode, aims_mode);
   const AreasFollow follow(system);
@@ -216,7 +217,7 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     double residual, size;
   };
   std::optional<Leap> leap;
-  double best = std::numeric_limits<double>::infinity();
+  double best = std::numeric_limits<double>::infinity(), before = best;
   int best_at = 0;
   Eigen::VectorXd R, R_try;
   Eigen::MatrixXd K;
@@ -254,19 +255,29 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
       if (!found) return report;
       continue;
     }
+    const auto ends = [&] {
+      report.residual = scaled_residual(problem, R, load_N, system.largest_terms());
+      report.converged = report.residual < closing.tolerance;
+      if (report.converged) report.rises = rises_every_way(problem, K, scale);
+      return report.converged || !std::isfinite(report.residual);
+    };
+    if (aims_mode == Aims::fixed && ends()) return report;
     Eigen::VectorXd step = newton_step(K, R, scale);
     if (balance.hold_at_ends(step)) {
       balance.assemble(q, R, &K);
       step = newton_step(K, R, scale);
     }
-    report.residual = scaled_residual(problem, R, load_N, system.largest_terms());
-    if (!std::isfinite(report.residual)) return report;
-    if (report.residual < closing.tolerance) {
+    if (aims_mode == Aims::found && ends()) return report;  // which aims are unknowns shows by the step alone
+    if (!step.allFinite()) return report;
+    const double foretold = report.residual * report.residual / before;
+    before = report.residual;
+    if (closing.foretold && report.residual < near_balance && foretold < surely * closing.tolerance) {
+      q = balance.moved(q, balance.aims(), step);
       report.converged = true;
       report.rises = rises_every_way(problem, K, scale);
+      ++report.iterations;
       return report;
     }
-    if (!step.allFinite()) return report;
     const double step_mm = way_mm(problem, q, q + step);
     if (report.iterations == 0 && step_mm > closing.first_step_mm) return report;
     if (report.residual < near_balance && step_mm < closing.trusted_step_mm) {

@@ -34,13 +34,14 @@ double residual_size(const Problem& problem, int i, double load_N, const System:
 struct Closing {
   double tolerance = 0;        ///< of the scaled residual
   double trusted_step_mm = 0;  ///< a step shorter than this is the last, and nobody looks where it ends
+  bool foretold = false;       ///< a step is the last, too, when by how the one before it closed it will be enough
   double first_step_mm = std::numeric_limits<double>::infinity();  ///< where the first one is longer, none is taken
 };
 
 struct NewtonReport {
   bool converged = false;
   bool trusted = false;  ///< by a step that was short
-  bool rises = false;    ///< where it converged the symmetric part of the tangent is positive definite
+  bool rises = false;    ///< the last tangent's symmetric part is positive definite
   bool cancelled = false;
   double residual = 0;
   int iterations = 0;

@@ -12,6 +12,15 @@
 
 namespace aplomb::contact {
 
+namespace {
+
+/// Whole columns of four, which vectorise where three do not.
+Eigen::Vector4d turned(const Eigen::Matrix4d& T, const Vec3& v) {
+  return T.col(0) * v.x() + T.col(1) * v.y() + T.col(2) * v.z();
+}
+
+}  // namespace
+
 SkinKinematics::SkinKinematics(const Problem& problem) : problem_(problem) {
   const auto& links = problem.linkage.links;
   int axis_total = 0;
@@ -76,13 +85,16 @@ int SkinKinematics::chain_of(const std::array<int, 4>& links) {
 void SkinKinematics::pose(const Eigen::VectorXd& q) {
   if (q.size() == q_.size() && q == q_) return;
   q_ = q;
-  posed_ = contact::pose(problem_.linkage, q);
+  contact::pose(problem_.linkage, q, posed_);
   for (std::size_t i = 0; i < problem_.points.size(); ++i) {
     const SkinPoint& point = problem_.points[i];
-    Vec3 x = Vec3::Zero();
-    for (int j = 0; j < 4; ++j)
-      if (point.weights[j] > 0) x += point.weights[j] * (posed_.T_world_link[point.links[j]] * point.position_rest);
-    positions_[i] = x;
+    Eigen::Vector4d x = Eigen::Vector4d::Zero();
+    for (std::size_t j = 0; j < 4; ++j)
+      if (point.weights[j] > 0) {
+        const auto& T = posed_.T_world_link[static_cast<std::size_t>(point.links[j])].matrix();
+        x += point.weights[j] * (turned(T, point.position_rest) + T.col(3));
+      }
+    positions_[i] = x.head<3>();
   }
 }
 
@@ -94,9 +106,11 @@ void SkinKinematics::pose_normals(const std::vector<int>& points) {
   for (const int i : points) normals_[static_cast<std::size_t>(i)] = normal_now(i);
 }
 
-void SkinKinematics::jacobian_of(const Chain& chain, const std::array<double, 4>& weights,
-                                 const std::array<Vec3, 4>& world, PointJacobian& out) const {
+void SkinKinematics::jacobian_of(int of, const std::array<double, 4>& weights, const std::array<Vec3, 4>& world,
+                                 PointJacobian& out) const {
+  const Chain& chain = chains_[static_cast<std::size_t>(of)];
   out.dofs = &chain.dofs;
+  out.chain = of;
   out.columns.setZero(3, static_cast<int>(chain.dofs.size()));
   for (std::size_t k = 0; k < chain.axes.size(); ++k) {
     const int axis = chain.axes[k];
@@ -120,16 +134,17 @@ void SkinKinematics::jacobian(int i, PointJacobian& out) const {
   std::array<Vec3, 4> world;
   for (int j = 0; j < 4; ++j)
     world[j] = point.weights[j] > 0 ? Vec3(posed_.T_world_link[point.links[j]] * point.position_rest) : Vec3::Zero();
-  jacobian_of(chains_[point_chain_[i]], point.weights, world, out);
+  jacobian_of(point_chain_[i], point.weights, world, out);
 }
 
 Vec3 SkinKinematics::normal_now(int i) const {
   const SkinPoint& point = problem_.points[i];
-  Vec3 n = Vec3::Zero();
-  for (int j = 0; j < 4; ++j)
+  Eigen::Vector4d n = Eigen::Vector4d::Zero();
+  for (std::size_t j = 0; j < 4; ++j)
     if (point.weights[j] > 0)
-      n += point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest);
-  return n.normalized();
+      n += point.weights[j] *
+           turned(posed_.T_world_link[static_cast<std::size_t>(point.links[j])].matrix(), point.normal_rest);
+  return n.head<3>().normalized();
 }
 
 // n = N / |N|, N = sum_j w_j R_j n_rest; an axis turns the part of N that hangs on its links.
@@ -158,8 +173,8 @@ void SkinKinematics::facing_gradient(int i, const Vec3& direction, FacingGradien
 }
 
 void SkinKinematics::link_jacobian(int link, const Vec3& rest, PointJacobian& out) const {
-  jacobian_of(chains_[link_chain_[link]], {1, 0, 0, 0},
-              {link_position(link, rest), Vec3::Zero(), Vec3::Zero(), Vec3::Zero()}, out);
+  jacobian_of(link_chain_[link], {1, 0, 0, 0}, {link_position(link, rest), Vec3::Zero(), Vec3::Zero(), Vec3::Zero()},
+              out);
 }
 
 void SkinKinematics::clear_forces() {

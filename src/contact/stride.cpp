@@ -38,6 +38,7 @@ Step balance_nearest(System& system, const Problem& problem, Eigen::VectorXd& q,
     step.cancelled = close.cancelled;
     if (close.converged || close.cancelled) {
       step.converged = close.converged;
+      step.rises = close.rises;
       return step;
     }
     if (!down.converged && round > 0) break;
@@ -59,7 +60,7 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
   Step step = balance_nearest(system, problem, q, load_factor, mode, hand_over, max_iterations, options, progress,
                               tolerance, find);
   double target = hand_over;
-  for (int push = 0; push < 3 && step.converged; ++push) {
+  for (int push = 0; push < 3 && step.converged && !step.rises; ++push) {
     const auto fall = falling_direction(system, problem, q, load_factor, descent);
     if (!fall) break;
     const double side = fall->dot(before - q) < 0 ? -1 : 1;
@@ -73,7 +74,7 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
       step.converged = false;
       break;
     }
-    if (next.converged) q = left;
+    if (next.converged) q = left, step.rises = next.rises;
   }
   return step;
 }
@@ -127,7 +128,7 @@ Step stride(System& system, const Problem& problem, Equilibrium& state, double l
   const double tolerance =
       last ? options.residual_tolerance : std::max(options.tolerance_on_the_way, options.residual_tolerance);
   Step step;
-  const Closing closing{tolerance, last ? 0 : options.trusted_step_mm};
+  const Closing closing{tolerance, last ? 0 : options.trusted_step_mm, !last};
   const bool near =
       guess && balance_near(system, problem, q, *guess, load_factor, mode, closing, options, progress, find, step);
   if (!near && !step.cancelled) {

@@ -13,6 +13,7 @@ namespace aplomb::contact {
 struct Step {
   bool converged = false, cancelled = false;
   int iterations = 0;
+  bool rises = false;  ///< the last tangent's symmetric part is positive definite: nothing falls
 };
 
 std::vector<double> aims_of(const System& system, const Problem& problem);

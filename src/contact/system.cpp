@@ -23,6 +23,7 @@ System::System(const Problem& problem)
       surface_items_.push_back(item);
     }
   clearances_.resize(surface_items_.size());
+  sums_.resize(problem.surfaces.size());
   x_stored_.assign(problem.points.size(), Vec3::Zero());
   for (const SkinPair& pair : problem.pairs) {
     if (pair.a.empty() || pair.b.empty()) continue;
@@ -114,7 +115,7 @@ FacingGradient System::area_gradient(int point, const PointJacobian& J, const Wa
 void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
   PointJacobian J;
   FacingGradient area_by_q;
-  Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, PointJacobian::max_columns> pull;  ///< change of - force
+  ChainSums::Pull pull;  ///< change of - force
   for (const WallView& view : touching()) {
     const SurfaceItem& item = *view.item;
     if (item.faces_away) continue;
@@ -175,8 +176,10 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     if (rubs && exact) D -= t.traction_MPa * s.cover_gradient.transpose();
     pull = (A * D).lazyProduct(J.columns);
     if (follows) pull -= per_area.lazyProduct(area_by_q.transpose());
-    add_products(*J.dofs, J.columns, pull, *out.K);
+    sums_[static_cast<std::size_t>(item.surface)].add(J, pull);
   }
+  if (out.K != nullptr)
+    for (ChainSums& sums : sums_) sums.spread(*out.K);
 }
 
 void System::pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluation& out) const {

@@ -40,7 +40,7 @@ void System::pass_give(Evaluation& out) {
 void System::add_give(int point, const PointJacobian& J, const WallView& view, const Press& press,
                       const FacingGradient* area_by_q, Evaluation& out) {
   constexpr int most = geometry::GiveSample::max_count;
-  using PerShape = Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, most>;
+  using PerShape = ChainSums::PullByShapes;
   const auto& phi = view.shapes.value;
   const int first = view.give->first_dof, count = view.give->count();
   const double cover = view.at_rest.cover, push = cover * press.pressure;  // force on a shape = A push phi
@@ -68,8 +68,7 @@ void System::add_give(int point, const PointJacobian& J, const WallView& view, c
   }
   const auto& dofs = *J.dofs;
   const auto n = static_cast<Eigen::Index>(dofs.size());
-  add_products(
-      dofs, J.columns, of_skin, [first](Eigen::Index k) { return first + k; }, K);
+  sums_[static_cast<std::size_t>(view.item->surface)].add(J, of_skin, first);
   const Eigen::Matrix<double, Eigen::Dynamic, 3, 0, most, 3> shapes = of_shapes.transpose();
   for (Eigen::Index a = 0; a < n; ++a) {
     auto column = K.col(dofs[static_cast<std::size_t>(a)]).segment(first, count);

@@ -27,7 +27,8 @@ void System::find_touching(const Eigen::VectorXd& q) {
     if (left_mm > 0 && clearance.slope * clearance.slope * way_mm2 < left_mm * left_mm) continue;
     if (item.frozen != freezes_) {
       // It may come to touch within the step: project on the last normal known (none when far).
-      const double toward = -skin_.normal_now(item.point).dot(item.normal_cached);
+      const bool far = item.normal_cached == Vec3::Zero();
+      const double toward = far ? 0 : -skin_.normal_now(item.point).dot(item.normal_cached);
       item.area = toward > 0 ? problem_.points[item.point].area_mm2 * toward : 0.0;
       item.pressure = 0;
       item.faces_away = false;

@@ -51,7 +51,6 @@ std::size_t touching_points(const Problem& problem) {
 Problem thinned(const Problem& problem) {
   constexpr double reach = 1.7;         // of a point, in sides of a square of its area
   constexpr double same_way_cos = 0.7;  // normals
-  constexpr int most_near = 40;
   const std::vector<int> member = memberships(problem);
   std::vector<Vec3> places;
   std::vector<int> index;
@@ -70,9 +69,8 @@ Problem thinned(const Problem& problem) {
     const SkinPoint& own = problem.points[i];
     SkinPoint point = own;
     point.area_mm2 = 0;
-    tree.nearest(places[k], most_near, near);
+    tree.within(places[k], reach * std::sqrt(own.area_mm2), near);
     for (const geometry::Neighbour& other : near) {
-      if (other.squared_distance > reach * reach * own.area_mm2) break;
       const auto j = static_cast<std::size_t>(index[static_cast<std::size_t>(other.index)]);
       const SkinPoint& p = problem.points[j];
       if (stood_for[j] || member[j] != member[i] || p.normal_rest.dot(own.normal_rest) < same_way_cos) continue;

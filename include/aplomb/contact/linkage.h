@@ -55,5 +55,7 @@ struct PosedLinkage {
 
 /// Pre: q.size() >= linkage.dof_count.
 PosedLinkage pose(const Linkage& linkage, const Eigen::VectorXd& q);
+/// The same into what may hold a pose of this linkage already.
+void pose(const Linkage& linkage, const Eigen::VectorXd& q, PosedLinkage& posed);
 
 }  // namespace aplomb::contact

@@ -15,6 +15,7 @@ struct PointJacobian {
   static constexpr int max_columns = 48;
   Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, max_columns> columns;  ///< 3 x n
   const std::vector<int>* dofs = nullptr;                               ///< n: column -> unknown
+  int chain = -1;  ///< the same for all points that hang on the same links, so of the same dofs
 };
 
 using FacingGradient = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, PointJacobian::max_columns>;
@@ -57,7 +58,7 @@ class SkinKinematics {
     std::vector<int> column;           ///< axis -> column
     std::vector<int> dofs;             ///< column -> unknown
   };
-  void jacobian_of(const Chain& chain, const std::array<double, 4>& weights, const std::array<Vec3, 4>& world,
+  void jacobian_of(int chain, const std::array<double, 4>& weights, const std::array<Vec3, 4>& world,
                    PointJacobian& out) const;
   int chain_of(const std::array<int, 4>& links);
 

@@ -10,6 +10,7 @@
 #include <span>
 #include <vector>
 
+#include "aplomb/contact/chain_sums.h"
 #include "aplomb/contact/equilibrium.h"
 #include "aplomb/contact/friction.h"
 #include "aplomb/contact/pair_side.h"
@@ -94,7 +95,7 @@ class System {
     int sample = -1;               ///< none yet
     Vec3 x_cached = Vec3::Zero();  ///< where gap_cached was measured
     double gap_cached = -1e9;
-    Vec3 normal_cached = Vec3::Zero();
+    Vec3 normal_cached = Vec3::Zero();  ///< nought: far
   };
   /// Where an item stood clear of its surface. It comes nearer by at most `slope` per mm of its own way from there and
   /// by what the surface gives: it touches nothing while slope |x - at| < until_mm - given so far.
@@ -194,6 +195,7 @@ class System {
   const Problem& problem_;
   SkinKinematics skin_;
   std::vector<SurfaceItem> surface_items_;
+  std::vector<ChainSums> sums_;                   ///< of each surface, while assembling
   std::vector<Clearance> clearances_;             ///< of each of surface_items_
   std::vector<geometry::SurfaceSample> samples_;  ///< of those that came near
   std::vector<WallView> views_;                   ///< the first touching_count_ are all that touches at touching_at_

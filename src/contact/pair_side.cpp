@@ -3,19 +3,18 @@
 #include "aplomb/contact/pair_side.h"
 
 #include <algorithm>
-#include <bit>
 #include <cmath>
 #include <limits>
+
+#include "pair_look.h"
 
 namespace aplomb::contact {
 
 namespace {
 
-constexpr Eigen::Index block = 8;
-using Block = Eigen::Array<float, block, 1>;
+constexpr Eigen::Index block = look_lanes;
 constexpr float rounding_mm = 1e-3F;  // of what is told in float
 constexpr float nowhere_mm = 1e6F;
-constexpr float arm = static_cast<float>(turning_arm_mm);
 constexpr float most_asked_mm = 0.5F;  // how far others are is told no further than this
 
 Eigen::Index whole_blocks(std::size_t count) { return static_cast<Eigen::Index>((count + block - 1) / block * block); }
@@ -44,56 +43,13 @@ void sort_to_blocks(const std::vector<SkinPoint>& skin, std::vector<int>::iterat
   sort_to_blocks(skin, middle, last);
 }
 
-/// A block of partners (or of middles of blocks) as a point at p sees them that faces along n.
-struct Seen {
-  Block along, square, turned_mm;
-
-  template <typename Columns>
-  Seen(const Columns& of, Eigen::Index k, const Eigen::Vector3f& p, const Eigen::Vector3f& n) {
-    const Block dx = of.x.template segment<block>(k) - p.x(), dy = of.y.template segment<block>(k) - p.y(),
-                dz = of.z.template segment<block>(k) - p.z();
-    along = dx * n.x() + dy * n.y() + dz * n.z();
-    square = dx * dx + dy * dy + dz * dz;
-    turned_mm = arm * (of.nx.template segment<block>(k) * n.x() + of.ny.template segment<block>(k) * n.y() +
-                       of.nz.template segment<block>(k) * n.z());
-  }
-};
-
-struct Reach {
-  float across, depth, between;
-};
-
-/// No more than 0 where one has weight, give or take `spread`.
-template <typename Spread>
-Block out_of_reach(const Seen& seen, const Reach& reach, const Spread& spread) {
-  const auto across = spread + reach.across;
-  return ((seen.along - reach.between).abs() - (spread + reach.depth))
-      .max(seen.square - seen.along * seen.along - across * across)
-      .max(seen.turned_mm - spread);
-}
-
-/// Bit i: what stands there is not above 0. Without branches, as which they are cannot be foretold.
-unsigned not_positive(const Block& values) {
-  unsigned bits = 0;
-  for (Eigen::Index i = 0; i < block; ++i) bits |= static_cast<unsigned>(values[i] <= 0) << i;
-  return bits;
-}
-
-/// How far the two sides may move before one that has no weight may have some. It is short of that by the most of: how
-/// far it is too far along n, or across, or would have to turn (times arm). Of these, motion by t makes up at most t,
-/// and turning by t / arm at most t distance / arm more.
-template <typename Spread>
-Block clear_mm(const Seen& seen, const Reach& reach, const Spread& spread) {
-  const Block across = (seen.square - seen.along * seen.along).max(0.0F).sqrt();
-  const Block lacks = ((seen.along - reach.between).abs() - reach.depth).max(across - reach.across).max(seen.turned_mm);
-  return (lacks - spread) / (1 + (seen.square.sqrt() + spread) / arm);
-}
-
 }  // namespace
 
 void PairSide::Columns::resize(Eigen::Index count) {
   for (Eigen::ArrayXf* list : {&x, &y, &z, &nx, &ny, &nz}) list->setConstant(count, nowhere_mm);
 }
+
+LookColumns PairSide::Columns::lanes() const { return {x.data(), y.data(), z.data(), nx.data(), ny.data(), nz.data()}; }
 
 void PairSide::Columns::set(Eigen::Index k, const Vec3& at, const Vec3& normal) {
   x[k] = static_cast<float>(at.x()), y[k] = static_cast<float>(at.y()), z[k] = static_cast<float>(at.z());
@@ -146,30 +102,22 @@ double PairSide::follow(const SkinKinematics& skin, const Isometry& T_frame_worl
 
 double PairSide::look(const Vec3& p, const Vec3& n, const PartnerReach& reach,
                       std::vector<std::pair<int, double>>& partners) const {
+  static const Look best = best_look();
+  const auto as_float = [](double value) { return static_cast<float>(value); };
+  const LookTables tables{of_points_.lanes(), of_blocks_.lanes(),
+                          spread_.data(),     static_cast<int>(spread_.size() / block),
+                          rounding_mm,        static_cast<float>(turning_arm_mm),
+                          most_asked_mm};
+  const LookFrom from{as_float(p.x()),           as_float(p.y()),          as_float(p.z()),
+                      as_float(n.x()),           as_float(n.y()),          as_float(n.z()),
+                      as_float(reach.across_mm), as_float(reach.along_mm), as_float(reach.between_mm)};
+  near_.resize(static_cast<std::size_t>(of_points_.x.size()));
+  float clear_mm = 0;
+  const int count = best(tables, from, near_.data(), clear_mm);
   partners.clear();
-  const Eigen::Vector3f from = p.cast<float>(), facing = n.cast<float>();
-  const Block just = Block::Constant(rounding_mm);
-  const Reach within{static_cast<float>(reach.across_mm), static_cast<float>(reach.along_mm),
-                     static_cast<float>(reach.between_mm)};
-  for (Eigen::Index k = 0; k < spread_.size(); k += block) {
-    unsigned blocks = not_positive(out_of_reach(Seen(of_blocks_, k, from, facing), within, spread_.segment<block>(k)));
-    for (; blocks != 0; blocks &= blocks - 1) {
-      const Eigen::Index first = (k + std::countr_zero(blocks)) * block;
-      unsigned near = not_positive(out_of_reach(Seen(of_points_, first, from, facing), within, just));
-      for (; near != 0; near &= near - 1)
-        partners.emplace_back(points_[static_cast<std::size_t>(first + std::countr_zero(near))], 0.0);
-    }
-  }
-  if (!partners.empty()) return 0;
-  float least = most_asked_mm;
-  for (Eigen::Index k = 0; k < spread_.size(); k += block) {
-    const Block clear = clear_mm(Seen(of_blocks_, k, from, facing), within, spread_.segment<block>(k));
-    for (unsigned blocks = not_positive(clear - most_asked_mm); blocks != 0; blocks &= blocks - 1) {
-      const Eigen::Index first = (k + std::countr_zero(blocks)) * block;
-      least = std::min(least, clear_mm(Seen(of_points_, first, from, facing), within, just).minCoeff());
-    }
-  }
-  return std::max(0.0F, least);
+  for (int k = 0; k < count; ++k)
+    partners.emplace_back(points_[static_cast<std::size_t>(near_[static_cast<std::size_t>(k)])], 0.0);
+  return clear_mm;
 }
 
 }  // namespace aplomb::contact

@@ -20,6 +20,8 @@ struct PartnerReach {
 /// A normal that turns by an angle counts as much as skin this far out moving.
 inline constexpr double turning_arm_mm = 8;
 
+struct LookColumns;
+
 /// All in one frame of the caller's choice, the same for both sides.
 class PairSide {
  public:
@@ -53,7 +55,9 @@ class PairSide {
     Eigen::ArrayXf x, y, z, nx, ny, nz;
     void resize(Eigen::Index count);
     void set(Eigen::Index k, const Vec3& at, const Vec3& normal);
+    LookColumns lanes() const;
   };
+  mutable std::vector<int> near_;  ///< room for a look: one at a time
   Columns of_points_;
   Columns of_blocks_;      ///< the middles of blocks of points
   Eigen::ArrayXf spread_;  ///< how far each lies from its middle, or turns from it (times turning_arm_mm), at most

@@ -15,7 +15,7 @@ namespace aplomb::contact {
 namespace {
 
 /// Whole columns of four, which vectorise where three do not.
-Eigen::Vector4d turned(const Eigen::Matrix4d& T, const Vec3& v) {
+EIGEN_ALWAYS_INLINE Eigen::Vector4d turned(const Eigen::Matrix4d& T, const Vec3& v) {
   return T.col(0) * v.x() + T.col(1) * v.y() + T.col(2) * v.z();
 }
 

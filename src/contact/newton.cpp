@@ -217,7 +217,8 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     double residual, size;
   };
   std::optional<Leap> leap;
-  double best = std::numeric_limits<double>::infinity(), before = best;
+  double best = std::numeric_limits<double>::infinity();
+  double before = 0;  // residual of the step before; the first foretells nothing
   int best_at = 0;
   Eigen::VectorXd R, R_try;
   Eigen::MatrixXd K;

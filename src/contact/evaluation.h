@@ -16,11 +16,14 @@ struct System::Evaluation {
 /// `pull` (3 x dofs) for each of them.
 template <class Columns, class Pull>
 void add_products(const std::vector<int>& dofs, const Columns& columns, const Pull& pull, Eigen::MatrixXd& K) {
+  constexpr int most = Columns::MaxColsAtCompileTime;
+  const Eigen::Matrix<double, Eigen::Dynamic, 3, 0, most, 3> in_a_row = columns.transpose();
+  Eigen::Matrix<double, Eigen::Dynamic, 1, 0, most, 1> products;
   const auto n = static_cast<Eigen::Index>(dofs.size());
   for (Eigen::Index b = 0; b < n; ++b) {
-    const Vec3 v = pull.col(b);
+    products = in_a_row.lazyProduct(pull.col(b));
     double* column = K.col(dofs[static_cast<std::size_t>(b)]).data();
-    for (Eigen::Index a = 0; a < n; ++a) column[dofs[static_cast<std::size_t>(a)]] += columns.col(a).dot(v);
+    for (Eigen::Index a = 0; a < n; ++a) column[dofs[static_cast<std::size_t>(a)]] += products[a];
   }
 }
 

@@ -203,7 +203,6 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
                     FrictionMode mode, const Closing& closing, int max_iterations, const SolveOptions& options,
                     const io::Progress& progress, Aims aims_mode) {
   constexpr double near_balance = 0.1;  // a short step from farther off says nothing
-  constexpr double surely = 0.1;        // of what is asked for; steps close by ever more, or by as much
   const Eigen::VectorXd scale = unknown_scales(problem);
   SteeredBalance balance(system, problem, load_factor, mode, aims_mode);
   const AreasFollow follow(system);
@@ -218,7 +217,6 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
   };
   std::optional<Leap> leap;
   double best = std::numeric_limits<double>::infinity();
-  double before = 0;  // residual of the step before; the first foretells nothing
   int best_at = 0;
   Eigen::VectorXd R, R_try;
   Eigen::MatrixXd K;
@@ -270,15 +268,6 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     }
     if (aims_mode == Aims::found && ends()) return report;  // which aims are unknowns shows by the step alone
     if (!step.allFinite()) return report;
-    const double foretold = report.residual * report.residual / before;
-    before = report.residual;
-    if (closing.foretold && report.residual < near_balance && foretold < surely * closing.tolerance) {
-      q = balance.moved(q, balance.aims(), step);
-      report.converged = true;
-      report.rises = rises_every_way(problem, K, scale);
-      ++report.iterations;
-      return report;
-    }
     const double step_mm = way_mm(problem, q, q + step);
     if (report.iterations == 0 && step_mm > closing.first_step_mm) return report;
     if (report.residual < near_balance && step_mm < closing.trusted_step_mm) {

@@ -34,7 +34,6 @@ double residual_size(const Problem& problem, int i, double load_N, const System:
 struct Closing {
   double tolerance = 0;        ///< of the scaled residual
   double trusted_step_mm = 0;  ///< a step shorter than this is the last, and nobody looks where it ends
-  bool foretold = false;       ///< a step is the last, too, when by how the one before it closed it will be enough
   double first_step_mm = std::numeric_limits<double>::infinity();  ///< where the first one is longer, none is taken
 };
 

@@ -128,7 +128,7 @@ Step stride(System& system, const Problem& problem, Equilibrium& state, double l
   const double tolerance =
       last ? options.residual_tolerance : std::max(options.tolerance_on_the_way, options.residual_tolerance);
   Step step;
-  const Closing closing{tolerance, last ? 0 : options.trusted_step_mm, !last};
+  const Closing closing{tolerance, last ? 0 : options.trusted_step_mm};
   const bool near =
       guess && balance_near(system, problem, q, *guess, load_factor, mode, closing, options, progress, find, step);
   if (!near && !step.cancelled) {

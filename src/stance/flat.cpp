@@ -177,12 +177,12 @@ Eigen::VectorXd flat_start(const Problem& problem, const foot::Foot& foot, const
   geometry::SurfaceSample sample;
   const auto pressed = [&](const Eigen::VectorXd& q) {
     skin.pose(q);
-    skin.pose_normals();
     for (int i : problem.surfaces[0].points) {
-      if (!shoe.box.sample(skin.position(i), 1.0, sample) || sample.cover <= 0) continue;
-      if (skin.normal(i).dot(sample.normal) >= 0) continue;
       const contact::SkinPoint& point = problem.points[static_cast<std::size_t>(i)];
-      if (contact::thickness_mm(point.over) - sample.gap_mm > point.layer.thickness_mm / 2) return true;
+      const double least_mm = contact::thickness_mm(point.over) - point.layer.thickness_mm / 2;
+      if (shoe.box.gap_at_least(skin.position(i)) >= least_mm) continue;
+      if (!shoe.box.sample(skin.position(i), 1.0, sample) || sample.cover <= 0) continue;
+      if (sample.gap_mm < least_mm && skin.normal_now(i).dot(sample.normal) < 0) return true;
     }
     return false;
   };

@@ -81,13 +81,12 @@ Eigen::VectorXd pointe_start(const Problem& problem, const foot::Foot& foot, con
   geometry::SurfaceSample sample;
   auto pressed = [&] {
     skin.pose(q);
-    skin.pose_normals();
     for (int i : problem.surfaces[0].points) {
+      const contact::SkinPoint& point = problem.points[static_cast<std::size_t>(i)];
+      const double least_mm = contact::thickness_mm(point.over) - point.layer.thickness_mm / 3;
+      if (shoe.box.gap_at_least(skin.position(i)) >= least_mm) continue;
       if (!shoe.box.sample(skin.position(i), 1.0, sample) || sample.cover <= 0) continue;
-      if (skin.normal(i).dot(sample.normal) >= 0) continue;
-      if (contact::thickness_mm(problem.points[static_cast<std::size_t>(i)].over) - sample.gap_mm >
-          problem.points[static_cast<std::size_t>(i)].layer.thickness_mm / 3)
-        return true;
+      if (sample.gap_mm < least_mm && skin.normal_now(i).dot(sample.normal) < 0) return true;
     }
     return false;
   };

@@ -205,12 +205,21 @@ void SkinKinematics::add_held_force(int link, double weight, const Vec3& moment_
 
 void SkinKinematics::add_geometric_stiffness(Eigen::MatrixXd& K) const {
   using Kind = LinkageAxis::Kind;
-  for (std::size_t l = 0; l < link_force_.size(); ++l) {
-    const Vec3& F = link_force_[l];
-    const Mat3& G = link_moment_[l];
+  // An axis moves all that hangs below it: summed from the tips up, each pair of axes is asked for once.
+  const auto& links = problem_.linkage.links;
+  std::vector<Vec3> force = link_force_;
+  std::vector<Mat3> moment = link_moment_;
+  for (std::size_t l = links.size(); l-- > 0;) {
+    if (links[l].parent < 0) continue;
+    force[static_cast<std::size_t>(links[l].parent)] += force[l];
+    moment[static_cast<std::size_t>(links[l].parent)] += moment[l];
+  }
+  for (std::size_t l = 0; l < links.size(); ++l) {
+    const Vec3& F = force[l];
+    const Mat3& G = moment[l];
     if (F.isZero(0) && G.isZero(0)) continue;
     const auto& chain = posed_.chain[l];
-    for (std::size_t b = 0; b < chain.size(); ++b) {
+    for (std::size_t b = chain.size() - links[l].axes.size(); b < chain.size(); ++b) {
       for (std::size_t a = 0; a <= b; ++a) {
         const PosedAxis& outer = chain[a];
         const PosedAxis& inner = chain[b];

@@ -72,9 +72,7 @@ Problem thinned(const Problem& problem) {
     point.area_mm2 = 0;
     tree.within(places[k], reach * std::sqrt(own.area_mm2), near);
     // Summed in an order that a foot and its mirror image share.
-    std::sort(near.begin(), near.end(), [](const geometry::Neighbour& a, const geometry::Neighbour& b) {
-      return a.squared_distance < b.squared_distance || (a.squared_distance == b.squared_distance && a.index < b.index);
-    });
+    std::sort(near.begin(), near.end(), geometry::nearer);
     for (const geometry::Neighbour& other : near) {
       const auto j = static_cast<std::size_t>(index[static_cast<std::size_t>(other.index)]);
       const SkinPoint& p = problem.points[j];

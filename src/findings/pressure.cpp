@@ -57,9 +57,7 @@ class Disc {
     std::size_t edge = 0;
     for (; edge < rings && gathered + area[edge] <= peak_area_mm2; ++edge) gathered += area[edge], sum += carried[edge];
     std::erase_if(near_, [&](const geometry::Neighbour& neighbour) { return ring_of(neighbour) != edge; });
-    std::sort(near_.begin(), near_.end(), [](const geometry::Neighbour& a, const geometry::Neighbour& b) {
-      return a.squared_distance < b.squared_distance || (a.squared_distance == b.squared_distance && a.index < b.index);
-    });
+    std::sort(near_.begin(), near_.end(), geometry::nearer);
     for (const geometry::Neighbour& neighbour : near_) {
       if (gathered >= peak_area_mm2) break;
       const auto j = static_cast<std::size_t>(neighbour.index);

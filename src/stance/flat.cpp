@@ -174,23 +174,12 @@ io::Result<Problem> flat_problem(const foot::Foot& foot, const shoe::Shoe& shoe,
 Eigen::VectorXd flat_start(const Problem& problem, const foot::Foot& foot, const shoe::Shoe& shoe, const Ground& ground,
                            double lean_deg) {
   contact::SkinKinematics skin(problem);
-  geometry::SurfaceSample sample;
-  const auto pressed = [&](const Eigen::VectorXd& q) {
-    skin.pose(q);
-    for (int i : problem.surfaces[0].points) {
-      const contact::SkinPoint& point = problem.points[static_cast<std::size_t>(i)];
-      const double least_mm = contact::thickness_mm(point.over) - point.layer.thickness_mm / 2;
-      if (shoe.box.gap_at_least(skin.position(i)) >= least_mm) continue;
-      if (!shoe.box.sample(skin.position(i), 1.0, sample) || sample.cover <= 0) continue;
-      if (sample.gap_mm < least_mm && skin.normal_now(i).dot(sample.normal) < 0) return true;
-    }
-    return false;
-  };
   Eigen::VectorXd q = flat_posture(problem.linkage, foot, lean_deg * rad_per_deg, problem.dof_count);
   for (int j = 0; j < problem.rod->element_count(); ++j) q[problem.rod->first_dof + j] = problem.rod->start_angle;
   for (double behind = 0; behind <= 60; behind += 2) {
     place(problem, foot, shoe, ground, behind, skin, q);
-    if (!pressed(q)) break;
+    skin.pose(q);
+    if (!pressed_past(1.0 / 2, problem, shoe, skin)) break;
   }
   return q;
 }

@@ -78,26 +78,14 @@ Eigen::VectorXd pointe_start(const Problem& problem, const foot::Foot& foot, con
 
   // Raise the foot until no skin is pressed past a third of its thickness.
   const double down = q[U::slide_z];
-  geometry::SurfaceSample sample;
-  auto pressed = [&] {
-    skin.pose(q);
-    for (int i : problem.surfaces[0].points) {
-      const contact::SkinPoint& point = problem.points[static_cast<std::size_t>(i)];
-      const double least_mm = contact::thickness_mm(point.over) - point.layer.thickness_mm / 3;
-      if (shoe.box.gap_at_least(skin.position(i)) >= least_mm) continue;
-      if (!shoe.box.sample(skin.position(i), 1.0, sample) || sample.cover <= 0) continue;
-      if (sample.gap_mm < least_mm && skin.normal_now(i).dot(sample.normal) < 0) return true;
-    }
-    return false;
-  };
   for (double lift = 0; lift <= 150; lift += 2) {
     q[U::slide_z] = down + lift;
-    if (!pressed()) break;
+    skin.pose(q);
+    if (!pressed_past(1.0 / 3, problem, shoe, skin)) break;
   }
 
   // Bend the shank away until it clears the sole everywhere.
   const contact::Rod& rod = *problem.rod;
-  skin.pose(q);
   for (double bend = 0; bend <= 2.4; bend += 0.1) {
     const int n = rod.element_count();
     for (int j = 0; j < n; ++j) q[rod.first_dof + j] = rod.start_angle - bend * std::min(1.0, 3.0 * (j + 1) / n);

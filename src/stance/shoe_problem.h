@@ -3,6 +3,7 @@
 #pragma once
 
 #include "aplomb/contact/problem.h"
+#include "aplomb/contact/skin.h"
 #include "aplomb/foot/foot.h"
 #include "aplomb/io/error.h"
 #include "aplomb/shoe/shoe.h"
@@ -21,6 +22,10 @@ std::vector<contact::Band> upper_bands(const foot::Foot& foot, const shoe::Shoe&
 /// Lets the shoe lie on the sole side of its box: the sole may lie on the floor too, and carries toes and ball where
 /// the box ends.
 void lie_on_floor(contact::Problem& problem, const foot::Foot& foot, const Constants& constants, const Ground& ground);
+
+/// Whether the box presses skin, posed where it stands, by more than this share of its thickness.
+bool pressed_past(double share, const contact::Problem& problem, const shoe::Shoe& shoe,
+                  const contact::SkinKinematics& skin);
 
 /// The joints' springs replaced; those of what gives stay, after them.
 void set_joint_springs(contact::Problem& problem, std::vector<contact::JointSpring> joints);

@@ -14,7 +14,8 @@ class InputSeen {
   io::Json look();
 
  private:
-  int presses_ = 0, down_ = 0, x_ = 0, y_ = 0, wheel_ = 0, frames_ = 0;
+  int presses_ = 0, wheel_ = 0, frames_ = 0;
+  io::Json before_;  ///< all but the frames
 };
 
 }  // namespace aplomb::viewer

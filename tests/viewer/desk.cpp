@@ -216,8 +216,8 @@ bool Desk::seen(const std::function<bool(const json&)>& enough) const {
   return false;
 }
 
-bool Desk::settle() const {
-  return seen([](const json& s) { return heard(s, "frames") >= 4; });
+void Desk::settle() const {
+  (void)seen([](const json& s) { return heard(s, "frames") >= 4; });
 }
 
 void Desk::move_to(int x, int y) {
@@ -239,10 +239,10 @@ void Desk::lift(const char* how, const std::string& what) {
 
 void Desk::click_at(int x, int y) {
   move_to(x, y);
-  (void)settle();
+  settle();
   press("mousedown", "1");
   lift("mouseup", "1");
-  (void)settle();
+  settle();
   nap(150);  // or the next click is a double one
 }
 
@@ -256,23 +256,23 @@ void Desk::press_and_move(const std::string& id, double share_x, double share_y,
   int x = 0, y = 0;
   place_of(id, share_x, share_y, x, y);
   move_to(x, y);
-  (void)settle();
+  settle();
   press("mousedown", std::to_string(button));
   constexpr int steps = 5;
   for (int k = 1; k <= steps; ++k) move_to(x + dx * k / steps, y + dy * k / steps);
 }
 
 void Desk::let_go(int button) {
-  (void)settle();
+  settle();
   lift("mouseup", std::to_string(button));
-  (void)settle();
+  settle();
 }
 
 void Desk::point_at(const std::string& id, double share_x, double share_y) {
   int x = 0, y = 0;
   place_of(id, share_x, share_y, x, y);
   move_to(x, y);
-  (void)settle();
+  settle();
 }
 
 void Desk::turn_wheel(int clicks) {
@@ -281,7 +281,7 @@ void Desk::turn_wheel(int clicks) {
     hand({"click", clicks > 0 ? "4" : "5"});
     (void)seen([&](const json& s) { return heard(s, "wheel") > before; });
   }
-  (void)settle();
+  settle();
 }
 
 void Desk::wheel(const std::string& id, double share_x, double share_y, int clicks) {
@@ -319,12 +319,12 @@ void Desk::drag(const std::string& id, double share_x, double share_y, int dx, i
 void Desk::key(const std::string& keys) {
   // Let go as soon as it was seen: one that is held repeats, which for going from widget to widget is after .18 s.
   const std::size_t plus = keys.rfind('+');
-  if (plus != std::string::npos) press("keydown", keys.substr(0, plus));
-  const std::string last = plus == std::string::npos ? keys : keys.substr(plus + 1);
+  const std::string held = plus == std::string::npos ? "" : keys.substr(0, plus), last = keys.substr(plus + 1);
+  if (!held.empty()) hold(held);
   press("keydown", last);
   lift("keyup", last);
-  if (plus != std::string::npos) lift("keyup", keys.substr(0, plus));
-  (void)settle();
+  if (!held.empty()) release(held);
+  settle();
 }
 
 void Desk::type(const std::string& text) { hand({"type", "--delay", "60", text}); }

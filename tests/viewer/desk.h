@@ -50,8 +50,6 @@ class Desk {
 
   /// What is on the screen now; an empty object before the first frame.
   nlohmann::json state() const;
-  /// Waits until the window has drawn some frames after the last of keys and pointer.
-  bool settle() const;
   /// Waits until the state says so; false after `seconds`.
   bool wait(const std::function<bool(const nlohmann::json&)>& enough, double seconds = 60) const;
   /// The widget of this id; null when it is not on the screen.
@@ -89,6 +87,7 @@ class Desk {
   void press(const char* how, const std::string& what);
   void lift(const char* how, const std::string& what);
   void turn_wheel(int clicks);
+  void settle() const;  ///< waits until the window has drawn some frames after the last of keys and pointer
   bool seen(const std::function<bool(const nlohmann::json&)>& enough) const;
   void place_of(const std::string& id, double share_x, double share_y, int& x, int& y) const;
 

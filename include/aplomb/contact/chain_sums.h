@@ -17,7 +17,7 @@ class ChainSums {
 
   /// What hangs by the columns of J is pulled by `pull` for each of its own unknowns.
   void add(const PointJacobian& J, const Pull& pull);
-  /// And for each of the unknowns from `first_dof` on.
+  /// And for each of the unknowns from `first_dof` on. Pre: the same ones until spread().
   void add(const PointJacobian& J, const PullByShapes& pull, int first_dof);
   /// Adds all of it to K and forgets it.
   void spread(Eigen::MatrixXd& K);

@@ -17,6 +17,11 @@ struct Neighbour {
   double squared_distance = std::numeric_limits<double>::max();
 };
 
+/// The nearest first, and of those as far the one with the lower index: an order that a mirror image shares.
+inline bool nearer(const Neighbour& a, const Neighbour& b) {
+  return a.squared_distance < b.squared_distance || (a.squared_distance == b.squared_distance && a.index < b.index);
+}
+
 /// A k-d tree over points. Thread-safe once built; the same points give the same answers, ties by lower place in the
 /// tree.
 class NearestPoints {

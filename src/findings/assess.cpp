@@ -84,7 +84,8 @@ Findings assess(const stance::Stance& stance) {
   out.reason = state.reason;
   out.force_balance_error = state.force_residual;
   if (!state.converged) {
-    out.goes_in = !hopelessly_long(stance);
+    if (hopelessly_long(stance)) out.goes_in = false, out.reason = "the foot is far longer than the shoe";
+    if (!stance.toes_outside.empty()) out.goes_in = false;
     return out;
   }
 

@@ -109,8 +109,10 @@ void find_pressure(const PosedFoot& rest, Findings& out) {
       if (static_cast<std::size_t>(stance.foot->contact_points[i].region) == r)
         carried += force[i], region.area_mm2 += area[i];
     total_area += region.area_mm2;
-    // A touch smaller than what peaks are taken over counts as that much, so that no mean stands above its peak.
-    if (region.area_mm2 > 0) region.mean_kPa = carried / std::max(region.area_mm2, peak_area_mm2) * kPa_per_MPa;
+    // A touch smaller than what peaks are taken over counts as that much. Several small spots, each in a disc of its
+    // own with skin that carries nothing, are no higher than the highest of them.
+    if (region.area_mm2 > 0)
+      region.mean_kPa = std::min(peak[r], carried / std::max(region.area_mm2, peak_area_mm2) * kPa_per_MPa);
     if (r < static_cast<std::size_t>(foot::toe_count)) out.toes[r].peak_kPa = peak[r];
     out.regions.push_back(region);
   }

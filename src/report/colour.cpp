@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <numbers>
 #include <vector>
 
@@ -80,6 +81,17 @@ Colour two_sided_colour(double fraction) {
   const double chroma =
       0.015 + 0.125 * std::sin(0.5 * std::numbers::pi * std::min(1.0, 1.4 * size)) - 0.03 * size * size;
   return srgb({lightness, chroma * std::cos(hue), chroma * std::sin(hue)});
+}
+
+double telling_peak_kPa(const std::vector<double>& pressure_kPa) {
+  constexpr double few = 0.02, far_above = 4, loaded_kPa = 1;
+  std::vector<double> loaded;
+  std::copy_if(pressure_kPa.begin(), pressure_kPa.end(), std::back_inserter(loaded),
+               [](double p) { return p > loaded_kPa; });
+  if (loaded.empty()) return 0;
+  std::sort(loaded.begin(), loaded.end());
+  const double usual = loaded[static_cast<std::size_t>((1 - few) * static_cast<double>(loaded.size() - 1))];
+  return std::min(loaded.back(), far_above * usual);
 }
 
 double pressure_scale_end_kPa(double peak_kPa) {

@@ -80,7 +80,7 @@ std::string table(const findings::Findings& findings) {
   std::string out = underline(heading(findings)) + basis_text(basis(findings));
   if (!findings.converged)
     out += findings.goes_in ? "\nNo findings: the solver found no place of rest that balances.\n"
-                            : "\nDoes not go in: the foot is far longer than the shoe. No other findings.\n";
+                            : fmt::format("\nDoes not go in: {}. No other findings.\n", findings.reason);
   for (const Section& part : parts)
     out += fmt::format("\n{}{}", underline(part.title), rows_text(part.rows, names, values, doubts, bands));
   out += grid_text(way_down_grid(findings));

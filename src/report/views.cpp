@@ -18,11 +18,6 @@ View view_in(Aspect aspect, foot::Side side, const Rect& rect) {
   return view;
 }
 
-double highest_kPa(const findings::Scene& scene) {
-  const auto highest = std::max_element(scene.pressure_kPa.begin(), scene.pressure_kPa.end());
-  return highest == scene.pressure_kPa.end() ? 0 : *highest;
-}
-
 DrawOptions draw_options(double highest, const PictureOptions& options) {
   DrawOptions draw;
   draw.lines_kPa = options.lines_kPa;
@@ -65,7 +60,7 @@ io::Result<void> render(std::vector<View>& views, const findings::Scene& scene,
 io::Result<OneView> render_one(const findings::Scene& scene, const PictureOptions& options, const Rect& rect,
                                const std::optional<Camera>& camera) {
   constexpr double margin = 30;
-  OneView one{view_in(Aspect::inner_side, scene.side, rect), draw_options(highest_kPa(scene), options)};
+  OneView one{view_in(Aspect::inner_side, scene.side, rect), draw_options(telling_peak_kPa(scene.pressure_kPa), options)};
   if (camera) {
     one.view.aspect.reset();
     one.view.camera.forward_S = camera->forward_S;
@@ -82,7 +77,7 @@ io::Result<OneView> render_one(const findings::Scene& scene, const PictureOption
 io::Result<Stance> render_stance(const findings::Scene& scene, const PictureOptions& options) {
   constexpr double margin = 48;
   Stance stance;
-  stance.draw = draw_options(highest_kPa(scene), options);
+  stance.draw = draw_options(telling_peak_kPa(scene.pressure_kPa), options);
   const Extent extent = extent_of(scene);
   stance.views = {view_in(Aspect::front, scene.side, {0, 0, 560, stance_height}),
                   view_in(Aspect::inner_side, scene.side, {580, 0, 690, stance_height}),
@@ -108,7 +103,7 @@ io::Result<Stance> render_steps(const std::vector<Step>& steps, const PictureOpt
   Stance stance;
   stance.steps = steps;
   double highest = 0, scale = 0;
-  for (const Step& step : steps) highest = std::max(highest, highest_kPa(step.scene));
+  for (const Step& step : steps) highest = std::max(highest, telling_peak_kPa(step.scene.pressure_kPa));
   stance.draw = draw_options(highest, options);
   for (std::size_t i = 0; i < steps.size(); ++i) {
     Rect rect = step_rect(i, steps.size());

@@ -41,7 +41,8 @@ std::vector<std::string> failures(const Answers& answers) {
   std::vector<std::string> lines;
   for (const auto& [position, solved] : answers) {
     if (!solved.goes_in)
-      lines.push_back(fmt::format("unsuitable - does not go in ({})", where(position)));
+      lines.push_back(fmt::format("unsuitable - does not go in ({}){}{}", where(position),
+                                  solved.reason.empty() ? "" : ": ", solved.reason));
     else if (!solved.converged)
       lines.push_back(fmt::format("not solved, {}: {}", where(position), solved.reason));
   }

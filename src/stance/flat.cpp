@@ -179,7 +179,7 @@ Eigen::VectorXd flat_start(const Problem& problem, const foot::Foot& foot, const
   for (double behind = 0; behind <= 60; behind += 2) {
     place(problem, foot, shoe, ground, behind, skin, q);
     skin.pose(q);
-    if (!pressed_past(1.0 / 2, problem, shoe, skin)) break;
+    if (!pressed_past(1.0 / 2, problem, skin)) break;
   }
   return q;
 }

@@ -81,7 +81,7 @@ Eigen::VectorXd pointe_start(const Problem& problem, const foot::Foot& foot, con
   for (double lift = 0; lift <= 150; lift += 2) {
     q[U::slide_z] = down + lift;
     skin.pose(q);
-    if (!pressed_past(1.0 / 3, problem, shoe, skin)) break;
+    if (!pressed_past(1.0 / 3, problem, skin)) break;
   }
 
   // Bend the shank away until it clears the sole everywhere.

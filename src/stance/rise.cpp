@@ -93,7 +93,6 @@ io::Result<Rise> rise(const foot::Foot& foot, const shoe::Shoe& shoe, const Stan
     const contact::SkinPoint& point = problem.points[static_cast<std::size_t>(i)];
     return point.normal_rest.z() > 0 && point.position_rest.x() < instep_x;
   });
-  Eigen::VectorXd start = flat_start(problem, foot, shoe, ground, options.tibia_forward_deg);
 
   const Pointing range = pointing_range(foot, constants);
   Aim aim = lined_up(foot, problem.linkage, constants, 0.6 * range.ankle);
@@ -105,7 +104,7 @@ io::Result<Rise> rise(const foot::Foot& foot, const shoe::Shoe& shoe, const Stan
   for (int k = 1; k <= steps_up; ++k) problem.further_aims.push_back({static_cast<double>(k) / steps_up, {aim.ankle}});
   for (int k = 1; k <= steps_down; ++k)
     problem.further_aims.push_back({1 - static_cast<double>(k) / steps_down, {aim.ankle}});
-  return Rise{std::move(problem), std::move(start), aim};
+  return Rise{std::move(problem), aim};
 }
 
 }  // namespace aplomb::stance

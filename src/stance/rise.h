@@ -18,7 +18,6 @@ namespace aplomb::stance {
 /// Flat at first; the problem's further aims lead up onto the ball in `steps_up`, and down again in `steps_down`.
 struct Rise {
   contact::Problem problem;
-  Eigen::VectorXd start;
   Aim aim;  ///< at the top
 };
 io::Result<Rise> rise(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options, double load_N,

@@ -49,7 +49,7 @@ io::Result<Stance> roll_down(const FootPtr& foot, const ShoePtr& shoe, const Sta
   const auto stand_on = [&](double pitch, OnFloor on_floor) -> io::Result<void> {
     auto setup = height_on_pointe(*foot, *shoe, options, load_N, pitch);
     if (!setup) return tl::unexpected(setup.error());
-    auto stance = solve_setup(foot, shoe, std::move(*setup), options, load_N, progress);
+    auto stance = solve_setup(foot, shoe, *setup, options, load_N, progress);
     if (!stance) return tl::unexpected(stance.error());
     stance->on_floor = on_floor;
     way.push_back(std::move(*stance));
@@ -68,7 +68,7 @@ io::Result<Stance> roll_down(const FootPtr& foot, const ShoePtr& shoe, const Sta
 
   auto setup = rise_setup(*foot, *shoe, options, load_N, heights_on_the_sole - 1);
   if (!setup) return tl::unexpected(setup.error());
-  auto first = solve_setup(foot, shoe, std::move(*setup), options, load_N, progress);
+  auto first = solve_setup(foot, shoe, *setup, options, load_N, progress);
   if (!first || !first->rest().converged) return first;
   const auto& states = first->path.further;
   for (std::size_t k = steps_up - 1; k < states.size(); ++k) way.push_back(at_height(*first, states[k]));

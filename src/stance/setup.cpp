@@ -15,7 +15,7 @@ io::Result<Setup> pointe_setup(const foot::Foot& foot, const shoe::Shoe& shoe, c
                                double load_N, const Ground& ground, double at_mm) {
   auto built = shoe_problem(foot, shoe, options, load_N, ground);
   if (!built) return tl::unexpected(built.error());
-  Setup setup{std::move(*built), {}, ground, {}};
+  Setup setup{std::move(*built), ground, {}, {}};
   const contact::Linkage& linkage = setup.problem.linkage;
   const double steer =
       options.position == Position::full_pointe_one ? options.constants.subtalar_command_deg * rad_per_deg : 0;
@@ -29,13 +29,26 @@ io::Result<Setup> pointe_setup(const foot::Foot& foot, const shoe::Shoe& shoe, c
   const auto& beside = options.solve.beside;
   const bool told = beside && options.solve.seats_as_beside && beside->seat.converged &&
                     beside->seat.q.size() == setup.problem.dof_count;
-  setup.start = told ? beside->seat.q : pointe_start(setup.problem, foot, shoe, options.constants, setup.aim);
+  setup.start_in = [&foot, &shoe, constants = options.constants, aim = setup.aim](const contact::Problem& problem) {
+    return pointe_start(problem, foot, shoe, constants, aim);
+  };
+  setup.start = told ? beside->seat.q : setup.start_in(setup.problem);
   aim_foot(setup.problem, foot, options.constants, setup.aim,
            {weighted && !given, steer > 0, steer, ground.forward_S(), at_mm});
   return setup;
 }
 
 namespace {
+
+/// Before a box that lies on its sole side.
+Setup flat_on(contact::Problem problem, const foot::Foot& foot, const shoe::Shoe& shoe, const Ground& ground,
+              const Aim& aim, double lean_deg) {
+  Setup setup{std::move(problem), ground, aim, [&foot, &shoe, ground, lean_deg](const contact::Problem& in) {
+                return flat_start(in, foot, shoe, ground, lean_deg);
+              }};
+  setup.start = setup.start_in(setup.problem);
+  return setup;
+}
 
 io::Result<Setup> flat_setup(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options,
                              double load_N) {
@@ -44,9 +57,7 @@ io::Result<Setup> flat_setup(const foot::Foot& foot, const shoe::Shoe& shoe, con
   const Ground ground = on_the_sole(shoe);
   auto built = flat_problem(foot, shoe, leant, load_N, ground);
   if (!built) return tl::unexpected(built.error());
-  Setup setup{std::move(*built), {}, ground, {}};
-  setup.start = flat_start(setup.problem, foot, shoe, ground, leant.tibia_forward_deg);
-  return setup;
+  return flat_on(std::move(*built), foot, shoe, ground, {}, leant.tibia_forward_deg);
 }
 
 }  // namespace
@@ -56,7 +67,7 @@ io::Result<Setup> rise_setup(const foot::Foot& foot, const shoe::Shoe& shoe, con
   const Ground ground = on_the_sole(shoe);
   auto built = rise(foot, shoe, options, load_N, ground, steps_up, steps_down);
   if (!built) return tl::unexpected(built.error());
-  return Setup{std::move(built->problem), std::move(built->start), ground, built->aim};
+  return flat_on(std::move(built->problem), foot, shoe, ground, built->aim, options.tibia_forward_deg);
 }
 
 io::Result<Setup> setup_of(const foot::Foot& foot, const shoe::Shoe& shoe, const StandOptions& options, double load_N) {

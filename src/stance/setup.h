@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <functional>
+
 #include "aplomb/contact/problem.h"
 #include "aplomb/stance/stand.h"
 #include "foot_linkage.h"
@@ -10,9 +12,11 @@ namespace aplomb::stance {
 
 struct Setup {
   contact::Problem problem;
-  Eigen::VectorXd start;
   Ground ground;
   Aim aim;
+  /// Where the foot starts before a box that is the problem's, or a wider one; of the foot and shoe it was made for.
+  std::function<Eigen::VectorXd(const contact::Problem&)> start_in;
+  Eigen::VectorXd start{};
 };
 
 /// On the platform, or with the shoe turned on its edge; the line of force shall pass `at_mm` along the way she faces.
@@ -47,8 +51,8 @@ using ShoePtr = std::shared_ptr<const shoe::Shoe>;
 Stance stance_of(const FootPtr& foot, const ShoePtr& shoe, Setup setup, contact::LoadPath path,
                  const StandOptions& options, double load_N);
 
-/// Solves a setup. Error: cancelled.
-io::Result<Stance> solve_setup(const FootPtr& foot, const ShoePtr& shoe, Setup setup, const StandOptions& options,
+/// Solves a setup, led in where a toe would stay outside: then its start is where that led. Error: cancelled.
+io::Result<Stance> solve_setup(const FootPtr& foot, const ShoePtr& shoe, Setup& setup, const StandOptions& options,
                                double load_N, const io::Progress& progress);
 
 /// The way down from full pointe: the stance of its last height, with all of them. Errors: those of its setups.

@@ -146,13 +146,14 @@ io::Result<Problem> shoe_problem(const foot::Foot& foot, const shoe::Shoe& shoe,
   return problem;
 }
 
-bool pressed_past(double share, const Problem& problem, const shoe::Shoe& shoe, const contact::SkinKinematics& skin) {
+bool pressed_past(double share, const Problem& problem, const contact::SkinKinematics& skin) {
+  const geometry::Surface& box = *problem.surfaces[0].surface;
   geometry::SurfaceSample sample;
   for (const int i : problem.surfaces[0].points) {
     const contact::SkinPoint& point = problem.points[static_cast<std::size_t>(i)];
     const double least_mm = contact::thickness_mm(point.over) - share * point.layer.thickness_mm;
-    if (shoe.box.gap_at_least(skin.position(i)) >= least_mm) continue;
-    if (!shoe.box.sample(skin.position(i), 1.0, sample) || sample.cover <= 0) continue;
+    if (box.gap_at_least(skin.position(i)) >= least_mm) continue;
+    if (!box.sample(skin.position(i), 1.0, sample) || sample.cover <= 0) continue;
     if (sample.gap_mm < least_mm && skin.normal_now(i).dot(sample.normal) < 0) return true;
   }
   return false;

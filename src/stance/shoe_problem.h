@@ -24,8 +24,7 @@ std::vector<contact::Band> upper_bands(const foot::Foot& foot, const shoe::Shoe&
 void lie_on_floor(contact::Problem& problem, const foot::Foot& foot, const Constants& constants, const Ground& ground);
 
 /// Whether the box presses skin, posed where it stands, by more than this share of its thickness.
-bool pressed_past(double share, const contact::Problem& problem, const shoe::Shoe& shoe,
-                  const contact::SkinKinematics& skin);
+bool pressed_past(double share, const contact::Problem& problem, const contact::SkinKinematics& skin);
 
 /// The joints' springs replaced; those of what gives stay, after them.
 void set_joint_springs(contact::Problem& problem, std::vector<contact::JointSpring> joints);

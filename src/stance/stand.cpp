@@ -10,6 +10,7 @@
 
 #include "foot_linkage.h"
 #include "setup.h"
+#include "toes_in.h"
 
 namespace aplomb::stance {
 
@@ -110,13 +111,25 @@ Vec2 centre_of_pressure(const contact::Problem& problem, const contact::Equilibr
   return centre_of_pressure(problem, state, Ground{}, Vec3::Zero()).head<2>();
 }
 
-io::Result<Stance> solve_setup(const FootPtr& foot, const ShoePtr& shoe, Setup setup, const StandOptions& options,
+io::Result<Stance> solve_setup(const FootPtr& foot, const ShoePtr& shoe, Setup& setup, const StandOptions& options,
                                double load_N, const io::Progress& progress) {
   contact::LoadPath path = contact::solve(setup.problem, setup.start, options.solve, progress);
+  std::vector<int> outside = no_rest_outside(*foot, *shoe, setup.problem, path);
+  if (!outside.empty())
+    if (auto start = led_in(setup, options.solve, progress)) {
+      setup.start = std::move(*start);
+      contact::SolveOptions solve = options.solve;
+      solve.beside = nullptr;  // its balances are of a foot that did not go in this way
+      path = contact::solve(setup.problem, setup.start, solve, progress);
+      outside = no_rest_outside(*foot, *shoe, setup.problem, path);
+    }
   if (progress.cancelled())
     return io::fail(
         {.kind = io::ErrorKind::cancelled, .message = "stopped", .remedy = "run it again to get an answer"});
-  return stance_of(foot, shoe, std::move(setup), std::move(path), options, load_N);
+  const bool went_in = path.loaded.converged;  // and slipped out later
+  Stance stance = stance_of(foot, shoe, setup, std::move(path), options, load_N);
+  if (!went_in) stance.toes_outside = std::move(outside);
+  return stance;
 }
 
 Stance stance_of(const FootPtr& foot, const ShoePtr& shoe, Setup setup, contact::LoadPath path,
@@ -180,13 +193,12 @@ io::Result<Stance> stand(std::shared_ptr<const foot::Foot> foot, std::shared_ptr
   } else {
     auto setup = setup_of(*foot, *shoe, options, *load);
     if (!setup) return tl::unexpected(setup.error());
-    const Eigen::VectorXd start = setup->start;
-    stance = solve_setup(foot, shoe, std::move(*setup), options, *load, progress);
+    stance = solve_setup(foot, shoe, *setup, options, *load, progress);
     if (stance && options.position == Position::demi_pointe && stance->rest().converged)
       stance = at_height(*stance, stance->path.further.back());
     const bool pointe = applies(options.position).plumb;
     if (stance && pointe && stance->rest().converged && stance->hold.at_limit)
-      if (auto over = get_over(*stance, start, options, progress)) {
+      if (auto over = get_over(*stance, setup->start, options, progress)) {
         stance->needed = over->needed;
         auto solved = std::make_shared<contact::LoadPath>(*stance->solved);
         solved->beyond = std::make_shared<const contact::LoadPath>(std::move(over->path));

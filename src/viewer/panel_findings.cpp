@@ -23,7 +23,10 @@ std::vector<Fact> facts(const findings::Findings& f) {
   std::vector<Fact> all;
   if (!f.goes_in)
     all.push_back(
-        {"fact.goes_in", "Does not go in: toes or walls carry the foot, the heel is outside its seat.", false});
+        {"fact.goes_in",
+         fmt::format("Does not go in: {}.",
+                     f.converged ? "toes or walls carry the foot, the heel is outside its seat" : f.reason),
+         false});
   if (f.converged && f.plumb.applies && f.plumb.margin_mm)
     all.push_back({"fact.gets_over",
                    f.plumb.gets_over ? "Stands over the platform." : "Does not get over the platform.",

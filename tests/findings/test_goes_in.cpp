@@ -84,4 +84,17 @@ TEST_CASE("A foot far longer than the shoe does not go in, whether or not a bala
   CHECK_FALSE(f.goes_in);
   CHECK_FALSE(f.converged);
   CHECK_FALSE(f.sink_mm);
+  CHECK(f.reason == "the foot is far longer than the shoe");
+}
+
+TEST_CASE("A foot with a toe that stays outside the box does not go in", "[findings][goes_in]") {
+  Held held(240, 70, 60, 150);
+  held.stance.path.seat = held.seat;
+  held.stance.path.loaded = held.rest;
+  held.stance.path.loaded.reason = "the little toe stays outside the box";
+  CHECK(assess(held.stance).goes_in);  // no balance, for another reason
+  held.stance.toes_outside = {4};
+  const Findings f = assess(held.stance);
+  CHECK_FALSE(f.goes_in);
+  CHECK(f.reason == "the little toe stays outside the box");
 }

@@ -79,6 +79,18 @@ TEST_CASE("A spot smaller than half a square centimetre is spread over it", "[fi
   CHECK(region(f, foot::Region::ball_medial).area_mm2 == Approx(cells));
 }
 
+TEST_CASE("Several small spots far from each other have no mean above the highest peak", "[findings][pressure]") {
+  // Four spots of 4 mm^2 at 2 MPa: each 160 kPa over 50 mm^2, 640 kPa over the skin that carries, were that a mean.
+  const Findings f = Patch().under([](const Vec3& x) {
+    const bool spot = std::abs(std::abs(x.x() - 10) - 8) < 1 && std::abs(std::abs(x.y()) - 17) < 1;
+    return spot ? 2.0 : 0.0;
+  });
+  const RegionPressure& ball = region(f, foot::Region::ball_medial);
+  CHECK(ball.area_mm2 == Approx(16));
+  CHECK(ball.peak_kPa == Approx(160).epsilon(1e-12));
+  CHECK(ball.mean_kPa == Approx(160).epsilon(1e-12));
+}
+
 TEST_CASE("The peak of a cone of pressure is its mean over a disc of half a square centimetre",
           "[findings][pressure]") {
   // p = p0 (1 - r / R) over a disc of radius a: mean p0 (1 - 2 a / (3 R)), a = sqrt(50 / pi).

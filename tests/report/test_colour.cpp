@@ -77,6 +77,18 @@ TEST_CASE("The map is interpolated and clamped", "[report][colour]") {
   CHECK(pressure_colour(0.5).g == Approx((map[127].g + map[128].g) / 2));
 }
 
+TEST_CASE("A few points far above the rest do not stretch the scale", "[report][colour]") {
+  CHECK(telling_peak_kPa({}) == 0);
+  CHECK(telling_peak_kPa({0, 0, 0}) == 0);
+  std::vector<double> pressures(1000, 0.0);
+  for (int i = 0; i < 500; ++i) pressures[static_cast<std::size_t>(i)] = 2.0 + i;  // 2 .. 501
+  CHECK(telling_peak_kPa(pressures) == 501);
+  pressures[999] = 1500;
+  CHECK(telling_peak_kPa(pressures) == 1500);
+  pressures[999] = 2e6;  // at the bone
+  CHECK(telling_peak_kPa(pressures) == Approx(4 * 492).epsilon(0.01));
+}
+
 TEST_CASE("Scales end at round numbers", "[report][colour]") {
   CHECK(pressure_scale_end_kPa(0) == 50);
   CHECK(pressure_scale_end_kPa(300) == Approx(300));

@@ -25,6 +25,7 @@ constexpr int stands_per_foot = 10;
 struct Outcome {
   Position position = Position::parallel;
   bool stood = false, converged = false, sound = true;
+  bool toes_in = true;  ///< else a toe stays outside this box or slips out of it, and the answer says so
   std::string reason;
   double seconds = 0, depth_mm = 0;
 };
@@ -45,6 +46,8 @@ Outcome outcome_of(const std::shared_ptr<const foot::Foot>& foot, const std::sha
   out.stood = true;
   out.converged = stance->rest().converged;
   out.reason = stance->rest().reason;
+  out.toes_in = out.reason.find("outside the box") == std::string::npos &&
+                out.reason.find("out of the box") == std::string::npos;
   const findings::Findings found = findings::assess(*stance);
   if (out.converged) {
     out.sound = stance->rest().q.allFinite() && stance->rest().force_residual <= 1e-4 &&
@@ -106,7 +109,7 @@ TEST_CASE("10 000 random feet, shoes and positions", "[.][long][random]") {
   const std::vector<Outcome> outcomes = stand_randomly(from, feet, 0);
   std::map<Position, int> all, good;
   std::map<Position, std::size_t> slowest;
-  int balanced = 0, unsound = 0, refused = 0;
+  int balanced = 0, unsound = 0, refused = 0, outside = 0;
   const auto named = [&](std::size_t k) {
     return fmt::format("foot {} stand {}", from + static_cast<int>(k) / stands_per_foot, k % stands_per_foot);
   };
@@ -118,16 +121,20 @@ TEST_CASE("10 000 random feet, shoes and positions", "[.][long][random]") {
     if (one.seconds > outcomes[slow].seconds) slow = k;
     balanced += one.converged ? 1 : 0;
     unsound += one.sound ? 0 : 1;
+    outside += one.toes_in ? 0 : 1;
     refused += one.stood ? 0 : 1;
     if (!one.converged) fmt::print("{}, {}: {}\n", named(k), stance::name(one.position), one.reason);
   }
-  fmt::print("result: feet {} to {}: {} of {} stands balance, {:.2f} %; the others say why; {} refused, {} unsound\n",
-             from, from + feet - 1, balanced, outcomes.size(), 100.0 * balanced / static_cast<double>(outcomes.size()),
-             refused, unsound);
+  fmt::print(
+      "result: feet {} to {}: {} of {} stands balance, {:.2f} %, {} have a toe outside the box; the others say why; {} "
+      "refused, {} unsound\n",
+      from, from + feet - 1, balanced, outcomes.size(), 100.0 * balanced / static_cast<double>(outcomes.size()),
+      outside, refused, unsound);
   for (const auto& [position, count] : all)
     fmt::print("result: {}: {} of {} balance; slowest {:.0f} s ({})\n", stance::name(position), good[position], count,
                outcomes[slowest[position]].seconds, named(slowest[position]));
   CHECK(unsound == 0);
   CHECK(refused == 0);
-  CHECK(balanced >= 0.995 * static_cast<double>(outcomes.size()));
+  CHECK(balanced + outside >= 0.995 * static_cast<double>(outcomes.size()));
+  CHECK(outside <= 0.03 * static_cast<double>(outcomes.size()));
 }

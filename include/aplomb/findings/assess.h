@@ -8,7 +8,7 @@
 namespace aplomb::findings {
 
 /// All findings of a stance. Names and hashes of files are the caller's to fill. Not converged: evidence only, no
-/// findings but whether a foot far longer than the shoe goes in.
+/// findings but that a foot far longer than the shoe, or with a toe outside the box, does not go in.
 Findings assess(const stance::Stance& stance);
 
 /// Height by height of a way up or down. Pre: all converged, on the sole or coming down to it.

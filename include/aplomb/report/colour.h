@@ -4,6 +4,7 @@
 #pragma once
 
 #include <array>
+#include <vector>
 
 namespace aplomb::report {
 
@@ -32,6 +33,9 @@ inline constexpr Colour bare_skin{0.890, 0.850, 0.818};
 /// Tints of the shoe: stiff box, shank and sole, fabric of the upper.
 inline constexpr Colour box_tint{0.42, 0.50, 0.58}, sole_tint{0.66, 0.55, 0.45}, upper_tint{0.80, 0.62, 0.56};
 
+/// What the colours of a picture have to reach to: the largest pressure; where a few points with a bone near stand far
+/// above all the rest, less than that, so that the rest is not left pale.
+double telling_peak_kPa(const std::vector<double>& pressure_kPa);
 /// End of the scale: the smallest of 1, 2, 2.5, 3, 4, 5, 6, 8 times a power of ten that is at least `peak_kPa`, and at
 /// least 50 kPa.
 double pressure_scale_end_kPa(double peak_kPa);

@@ -100,6 +100,10 @@ struct Stance {
   };
   std::optional<Needed> needed;
 
+  /// Toes, 0 hallux to 4 little, that do not go into the box under the load but stay outside, however they are led;
+  /// then this is no rest.
+  std::vector<int> toes_outside;
+
   /// Roll-down: every heel height from full pointe to flat, this stance being the last; each with its own ground.
   std::vector<Stance> way_down;
   OnFloor on_floor = OnFloor::platform;

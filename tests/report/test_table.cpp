@@ -163,6 +163,16 @@ TEST_CASE("The numbers that move a finding most stand first, by what a maker wou
   CHECK(gradient_grid(sample_findings()).rows.empty());
 }
 
+TEST_CASE("Of a foot that does not go in, without a balance, the table says why", "[report][table]") {
+  findings::Findings f = sample_findings();
+  f.converged = f.goes_in = false;
+  f.reason = "the little toe stays outside the box";
+  CHECK(has(table(f), "Does not go in: the little toe stays outside the box. No other findings."));
+  f.goes_in = true;
+  CHECK_FALSE(has(table(f), "Does not go in"));
+  CHECK(has(table(f), "found no place of rest"));
+}
+
 TEST_CASE("A foot that does not go in has no break and no balance, but the room that it lacks", "[report][table]") {
   findings::Findings f = sample_findings();
   f.goes_in = false;

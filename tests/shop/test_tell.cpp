@@ -117,6 +117,10 @@ TEST_CASE("Where even the best pair is unsuitable, every headline says that noth
   made.comparison.pairs.ranking[0].answers[1]["on-box"].goes_in = false;
   CHECK_THAT(comparison_text(made.telling),
              Catch::StartsWith(nothing) && Contains("does not go in (on the box, without weight)"));
+  made.comparison.pairs.ranking[0].answers[1]["on-box"].converged = false;
+  made.comparison.pairs.ranking[0].answers[1]["on-box"].reason = "the little toe stays outside the box";
+  CHECK_THAT(comparison_text(made.telling),
+             Contains("does not go in (on the box, without weight): the little toe stays outside the box"));
 }
 
 TEST_CASE("A tie names the other pair and a split pair its two shoes, on the workshop page too", "[tell]") {

@@ -160,8 +160,8 @@ struct Findings {
   std::string reason;
   double force_balance_error = 0;
   /// false: toes or walls still carry it with the heel outside the seat. The one finding that is also made without
-  /// convergence, of a foot far longer than the shoe, and of one with a toe that does not go into the box; `reason` says
-  /// which.
+  /// convergence, of a foot far longer than the shoe, and of one with a toe that does not go into the box; `reason`
+  /// says which.
   bool goes_in = true;
   double solve_ms = 0;
   // findings

@@ -78,8 +78,38 @@ int SkinKinematics::chain_of(const std::array<int, 4>& links) {
       chain.movers[it - chain.axes.begin()] |= static_cast<std::uint8_t>(1u << j);
     }
   }
+  find_carrier(chain);
   chains_.push_back(std::move(chain));
   return static_cast<int>(chains_.size()) - 1;
+}
+
+void SkinKinematics::find_carrier(Chain& chain) const {
+  const auto& links = problem_.linkage.links;
+  const auto hangs_on = [&](int link, int carrier) {
+    while (link >= 0 && link != carrier) link = links[static_cast<std::size_t>(link)].parent;
+    return link == carrier;
+  };
+  std::uint8_t all = 0;
+  int first = -1;
+  for (int j = 0; j < 4; ++j)
+    if (chain.links[j] >= 0) {
+      all |= static_cast<std::uint8_t>(1u << j);
+      if (first < 0) first = chain.links[j];
+    }
+  int carrier = first;
+  while (carrier >= 0 && !std::all_of(chain.links.begin(), chain.links.end(),
+                                      [&](int link) { return link < 0 || hangs_on(link, carrier); }))
+    carrier = links[static_cast<std::size_t>(carrier)].parent;
+  chain.carried = carrier >= 0;
+  chain.carrier = chain.carried ? carrier : std::max(first, 0);
+  for (std::size_t k = 0; k < chain.axes.size(); ++k) {
+    if (chain.carried && chain.movers[k] == all) continue;
+    const int dof = chain.dofs[static_cast<std::size_t>(chain.column[k])];
+    auto known = std::find(chain.beyond_dofs.begin(), chain.beyond_dofs.end(), dof);
+    if (known == chain.beyond_dofs.end()) known = chain.beyond_dofs.insert(chain.beyond_dofs.end(), dof);
+    chain.beyond.push_back(k);
+    chain.beyond_column.push_back(static_cast<int>(known - chain.beyond_dofs.begin()));
+  }
 }
 
 void SkinKinematics::pose(const Eigen::VectorXd& q) {
@@ -137,6 +167,41 @@ void SkinKinematics::jacobian(int i, PointJacobian& out) const {
   jacobian_of(point_chain_[i], point.weights, world, out);
 }
 
+void SkinKinematics::hanging(int i, Hanging& out) const {
+  const SkinPoint& point = problem_.points[i];
+  const Chain& chain = chains_[static_cast<std::size_t>(point_chain_[i])];
+  out.chain = point_chain_[i];
+  out.link = chain.carrier;
+  out.dofs = &chain.beyond_dofs;
+  std::array<Vec3, 4> part;  // times its weight
+  out.arm.setZero();
+  out.weight = 0;
+  for (int j = 0; j < 4; ++j) {
+    const double w = point.weights[j];
+    if (!(w > 0)) continue;
+    part[j] = w * (posed_.T_world_link[point.links[j]] * point.position_rest);
+    out.arm += part[j];
+    out.weight += w;
+  }
+  if (!chain.carried) out.arm.setZero(), out.weight = 0;
+  out.beyond.setZero(3, static_cast<Eigen::Index>(chain.beyond_dofs.size()));
+  for (std::size_t b = 0; b < chain.beyond.size(); ++b) {
+    const std::size_t k = chain.beyond[b];
+    const PosedAxis& posed = posed_.chain[axis_link_[chain.axes[k]]][axis_index_[chain.axes[k]]];
+    Vec3 y = Vec3::Zero();
+    double w = 0;
+    for (int j = 0; j < 4; ++j)
+      if ((chain.movers[k] >> j) & 1u) {
+        y += part[j];
+        w += point.weights[j];
+      }
+    if (posed.kind == LinkageAxis::Kind::turn)
+      out.beyond.col(chain.beyond_column[b]) += posed.ratio * posed.axis_world.cross(y - w * posed.centre_world);
+    else
+      out.beyond.col(chain.beyond_column[b]) += posed.ratio * w * posed.axis_world;
+  }
+}
+
 Vec3 SkinKinematics::normal_now(int i) const {
   const SkinPoint& point = problem_.points[i];
   Eigen::Vector4d n = Eigen::Vector4d::Zero();
@@ -169,6 +234,31 @@ void SkinKinematics::facing_gradient(int i, const Vec3& direction, FacingGradien
     for (int j = 0; j < 4; ++j)
       if ((chain.movers[k] >> j) & 1u) moved += part[j];
     out[chain.column[k]] += posed.ratio * across.dot(posed.axis_world.cross(moved));
+  }
+}
+
+void SkinKinematics::facing_row(int i, const Vec3& direction, Eigen::Ref<Eigen::VectorXd> out) const {
+  const SkinPoint& point = problem_.points[i];
+  const Chain& chain = chains_[static_cast<std::size_t>(point_chain_[i])];
+  std::array<Vec3, 4> part;
+  Vec3 N = Vec3::Zero();
+  for (int j = 0; j < 4; ++j) {
+    if (!(point.weights[j] > 0)) continue;
+    part[j] = point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest);
+    N += part[j];
+  }
+  const double length = N.norm();
+  const Vec3 across = (direction - N * (N.dot(direction) / (length * length))) / length;
+  out.setZero();
+  if (chain.carried) out.segment<3>(3) = N.cross(across);
+  for (std::size_t b = 0; b < chain.beyond.size(); ++b) {
+    const std::size_t k = chain.beyond[b];
+    const PosedAxis& posed = posed_.chain[axis_link_[chain.axes[k]]][axis_index_[chain.axes[k]]];
+    if (posed.kind != LinkageAxis::Kind::turn) continue;
+    Vec3 moved = Vec3::Zero();
+    for (int j = 0; j < 4; ++j)
+      if ((chain.movers[k] >> j) & 1u) moved += part[j];
+    out[6 + chain.beyond_column[b]] += posed.ratio * across.dot(posed.axis_world.cross(moved));
   }
 }
 

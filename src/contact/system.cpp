@@ -104,18 +104,17 @@ void System::add_point_force(int point, const PointJacobian& J, const Vec3& forc
   if (out.K != nullptr) skin_.add_force(point, force);
 }
 
-FacingGradient System::area_gradient(int point, const PointJacobian& J, const WallView& view) const {
-  FacingGradient dA;
-  skin_.facing_gradient(point, view.normal, dA);
-  dA.noalias() += J.columns.transpose() * (view.turn.transpose() * view.skin_normal);
-  dA *= -problem_.points[point].area_mm2;
-  return dA;
+void System::area_gradient(const Hanging& at, int point, const WallView& view, LinkSums::Row& out) const {
+  row_of(at, view.turn.transpose() * view.skin_normal, out);
+  LinkSums::Row turning(out.size());
+  skin_.facing_row(point, view.normal, turning);
+  out = -problem_.points[point].area_mm2 * (out + turning);
 }
 
 void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
-  PointJacobian J;
-  FacingGradient area_by_q;
-  ChainSums::Pull pull;  ///< change of - force
+  Hanging at;
+  LinkSums::Row area_by_q;
+  LinkSums::Columns pull;  // change of - force
   for (const WallView& view : touching()) {
     const SurfaceItem& item = *view.item;
     if (item.faces_away) continue;
@@ -157,14 +156,19 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
     const double rub_cover = exact ? s.cover : item.cover;
     const Vec3 per_area = s.cover * p * view.gradient + rub_cover * t.traction_MPa - w.value * s.cover_gradient;
     const Vec3 force = A * per_area;
-    skin_.jacobian(item.point, J);
-    add_point_force(item.point, J, force, out);
+    LinkSums& sums = sums_[static_cast<std::size_t>(item.surface)];
+    skin_.hanging(item.point, at);
+    sums.add_force(at, force);
+    if (out.K != nullptr) skin_.add_force(item.point, force);
     const bool follows = out.K != nullptr && areas_follow_;
-    if (follows) area_by_q = area_gradient(item.point, J, view);
+    if (follows)
+      area_gradient(at, item.point, view, area_by_q);
+    else
+      area_by_q.resize(0);
     if (view.give != nullptr) {
       Press pressed{A, p, k, per_area};
       if (rubs && exact) pressed.by_normal = rub_cover * t.by_normal, pressed.by_pressure = rub_cover * t.by_pressure;
-      add_give(item.point, J, view, pressed, follows ? &area_by_q : nullptr, out);
+      add_give(item.point, at, view, pressed, area_by_q, out);
     }
     if (out.K == nullptr) continue;
     // D = - d force / d x
@@ -174,12 +178,12 @@ void System::pass_surfaces(FrictionMode mode, Evaluation& out) {
            w.value * s.cover_hessian;
     if (rubs) D += rub_cover * t.stiffness;
     if (rubs && exact) D -= t.traction_MPa * s.cover_gradient.transpose();
-    pull = (A * D).lazyProduct(J.columns);
+    pull_of(A * D, at, pull);
     if (follows) pull -= per_area.lazyProduct(area_by_q.transpose());
-    sums_[static_cast<std::size_t>(item.surface)].add(J, pull);
+    sums.add(at, pull);
   }
-  if (out.K != nullptr)
-    for (ChainSums& sums : sums_) sums.spread(*out.K);
+  if (out.R != nullptr)
+    for (LinkSums& sums : sums_) sums.spread(skin_, *out.R, out.K);
 }
 
 void System::pass_springs(const Eigen::VectorXd& q, double load_factor, Evaluation& out) const {

@@ -37,44 +37,41 @@ void System::pass_give(Evaluation& out) {
   }
 }
 
-void System::add_give(int point, const PointJacobian& J, const WallView& view, const Press& press,
-                      const FacingGradient* area_by_q, Evaluation& out) {
-  constexpr int most = geometry::GiveSample::max_count;
-  using PerShape = ChainSums::PullByShapes;
-  const auto& phi = view.shapes.value;
+void System::add_give(int point, const Hanging& at, const WallView& view, const Press& press,
+                      const LinkSums::Row& area_by_q, Evaluation& out) {
+  using OfShapes = LinkSums::OfShapes;
+  const LinkSums::Shapes& phi = view.shapes.value;
   const int first = view.give->first_dof, count = view.give->count();
   const double cover = view.at_rest.cover, push = cover * press.pressure;  // force on a shape = A push phi
   out.R->segment(first, count) -= press.area * push * phi;
   if (out.K == nullptr) return;
-  Eigen::MatrixXd& K = *out.K;
 
   // - d force / d amounts: the normal part is symmetric with what the shapes feel of x, friction is not.
+  const OfShapes gradient = view.shapes.gradient.transpose();
+  const auto turned = [&](const Mat3& M, OfShapes& of) {  // M times each gradient
+    for (Eigen::Index k = 0; k < 3; ++k)
+      of.col(k) = M(k, 0) * gradient.col(0) + M(k, 1) * gradient.col(1) + M(k, 2) * gradient.col(2);
+  };
   const Vec3 by_phi = cover * press.stiffness * view.gradient - press.pressure * view.at_rest.cover_gradient;
-  PerShape of_shapes = by_phi.lazyProduct(phi.transpose()) - push * view.shapes.gradient;
   const Mat3 across = (Mat3::Identity() - view.normal * view.normal.transpose()) / view.gradient_length;
-  const PerShape dm = across.lazyProduct(view.shapes.gradient);  // d normal / d amounts
-  PerShape of_skin =
-      of_shapes + press.by_normal.lazyProduct(dm) - (press.stiffness * press.by_pressure).lazyProduct(phi.transpose());
-  of_shapes *= press.area;
-  of_skin *= press.area;
-  auto among = K.block(first, first, count, count);
-  if (area_by_q == nullptr) {
-    among += (press.area * cover * press.stiffness * phi).lazyProduct(phi.transpose());
-  } else {
-    const auto by_amounts =
-        (-problem_.points[point].area_mm2 * dm.transpose() * view.skin_normal).eval();  // of the area
-    of_skin -= press.force_per_area.lazyProduct(by_amounts.transpose());
-    among += phi.lazyProduct((press.area * cover * press.stiffness * phi - push * by_amounts).transpose());
+  OfShapes of_shapes(count, 3), of_skin(count, 3);
+  for (Eigen::Index k = 0; k < 3; ++k)
+    of_shapes.col(k) = press.area * by_phi[k] * phi - (press.area * push) * gradient.col(k);
+  // The normal turns by across . gradient for each amount.
+  Mat3 by_gradient = press.area * (press.by_normal * across);
+  Vec3 of_phi = press.area * (by_phi - press.stiffness * press.by_pressure);
+  LinkSums::Shapes psi = (press.area * cover * press.stiffness) * phi;
+  if (area_by_q.size() > 0) {
+    const Vec3 area_by_gradient = -problem_.points[point].area_mm2 * (across.transpose() * view.skin_normal);
+    by_gradient -= press.force_per_area * area_by_gradient.transpose();
+    psi -= push * (gradient * area_by_gradient);
   }
-  const auto& dofs = *J.dofs;
-  const auto n = static_cast<Eigen::Index>(dofs.size());
-  sums_[static_cast<std::size_t>(view.item->surface)].add(J, of_skin, first);
-  const Eigen::Matrix<double, Eigen::Dynamic, 3, 0, most, 3> shapes = of_shapes.transpose();
-  for (Eigen::Index a = 0; a < n; ++a) {
-    auto column = K.col(dofs[static_cast<std::size_t>(a)]).segment(first, count);
-    column += J.columns(0, a) * shapes.col(0) + J.columns(1, a) * shapes.col(1) + J.columns(2, a) * shapes.col(2);
-    if (area_by_q != nullptr) column -= (push * (*area_by_q)[a]) * phi;
-  }
+  by_gradient -= press.area * push * Mat3::Identity();
+  turned(by_gradient, of_skin);
+  for (Eigen::Index k = 0; k < 3; ++k) of_skin.col(k) += of_phi[k] * phi;
+  LinkSums& sums = sums_[static_cast<std::size_t>(view.item->surface)];
+  sums.add_among(first, phi, psi);
+  sums.add(at, first, of_skin, of_shapes, phi, push * area_by_q);
 }
 
 }  // namespace aplomb::contact

@@ -18,6 +18,18 @@ struct PointJacobian {
   int chain = -1;  ///< the same for all points that hang on the same links, so of the same dofs
 };
 
+/// The same told by the link that carries all links of the point: with v and w its twist about the world's origin,
+///   dx = weight v + w x arm + beyond . (d q of dofs).
+struct Hanging {
+  static constexpr int max_columns = 6 + PointJacobian::max_columns;
+  int chain = -1;  ///< as in PointJacobian
+  int link = 0;    ///< that carries it
+  double weight = 1;
+  Vec3 arm = Vec3::Zero();                                                            ///< mm; times the weight
+  Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, PointJacobian::max_columns> beyond;  ///< axes that move a part of it
+  const std::vector<int>* dofs = nullptr;                                             ///< of `beyond`
+};
+
 using FacingGradient = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, PointJacobian::max_columns>;
 
 /// Built once for a problem; pose() then answers for one q at a time.
@@ -34,9 +46,13 @@ class SkinKinematics {
   const Vec3& normal(int point) const { return normals_[point]; }  ///< outward, unit
   const std::vector<Vec3>& normals() const { return normals_; }
   void jacobian(int point, PointJacobian& out) const;
+  void hanging(int point, Hanging& out) const;
   Vec3 normal_now(int point) const;  ///< the same normal from pose() alone, for single points
   /// d (normal . direction) / d q at a fixed unit direction, in the columns of jacobian(point).
   void facing_gradient(int point, const Vec3& direction, FacingGradient& out) const;
+  /// The same in the six columns of the twist and those beyond, as hanging(point) has them.
+  void facing_row(int point, const Vec3& direction, Eigen::Ref<Eigen::VectorXd> out) const;
+  int parent(int link) const { return problem_.linkage.links[static_cast<std::size_t>(link)].parent; }
 
   /// Position and Jacobian of a point fixed to one link.
   Vec3 link_position(int link, const Vec3& rest) const { return posed_.T_world_link[link] * rest; }
@@ -57,7 +73,14 @@ class SkinKinematics {
     std::vector<std::uint8_t> movers;  ///< bit j: axis moves links[j]
     std::vector<int> column;           ///< axis -> column
     std::vector<int> dofs;             ///< column -> unknown
+    // Told by the link that carries all the others:
+    int carrier = 0;
+    bool carried = true;              ///< false: the links have none in common, all axes are beyond
+    std::vector<std::size_t> beyond;  ///< places in `axes` of those that move only some of the links
+    std::vector<int> beyond_column;   ///< of each of these
+    std::vector<int> beyond_dofs;     ///< column -> unknown
   };
+  void find_carrier(Chain& chain) const;
   void jacobian_of(int chain, const std::array<double, 4>& weights, const std::array<Vec3, 4>& world,
                    PointJacobian& out) const;
   int chain_of(const std::array<int, 4>& links);

@@ -10,9 +10,9 @@
 #include <span>
 #include <vector>
 
-#include "aplomb/contact/chain_sums.h"
 #include "aplomb/contact/equilibrium.h"
 #include "aplomb/contact/friction.h"
+#include "aplomb/contact/link_sums.h"
 #include "aplomb/contact/pair_side.h"
 #include "aplomb/contact/problem.h"
 #include "aplomb/contact/skin.h"
@@ -184,18 +184,18 @@ class System {
     Mat3 by_normal = Mat3::Zero();       ///< of friction, times its cover
     Vec3 by_pressure = Vec3::Zero();
   };
-  /// `area_by_q`: d area / d the unknowns of J where areas follow, else null.
-  void add_give(int point, const PointJacobian& J, const WallView& view, const Press& press,
-                const FacingGradient* area_by_q, Evaluation& out);
+  /// `area_by_q`: d area / d the point's own columns where areas follow, else empty.
+  void add_give(int point, const Hanging& at, const WallView& view, const Press& press, const LinkSums::Row& area_by_q,
+                Evaluation& out);
   /// R and geometric stiffness.
   void add_point_force(int point, const PointJacobian& J, const Vec3& force, Evaluation& out);
-  /// d A / d q of the projected area A = - area skin normal . wall normal.
-  FacingGradient area_gradient(int point, const PointJacobian& J, const WallView& view) const;
+  /// d A / d the point's own columns of the projected area A = - area skin normal . wall normal.
+  void area_gradient(const Hanging& at, int point, const WallView& view, LinkSums::Row& out) const;
 
   const Problem& problem_;
   SkinKinematics skin_;
   std::vector<SurfaceItem> surface_items_;
-  std::vector<ChainSums> sums_;                   ///< of each surface, while assembling
+  std::vector<LinkSums> sums_;                    ///< of each surface, while assembling
   std::vector<Clearance> clearances_;             ///< of each of surface_items_
   std::vector<geometry::SurfaceSample> samples_;  ///< of those that came near
   std::vector<WallView> views_;                   ///< the first touching_count_ are all that touches at touching_at_

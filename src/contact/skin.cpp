@@ -8,6 +8,7 @@
 #include "aplomb/contact/skin.h"
 
 #include <algorithm>
+#include <limits>
 #include <map>
 
 namespace aplomb::contact {
@@ -30,6 +31,7 @@ SkinKinematics::SkinKinematics(const Problem& problem) : problem_(problem) {
     for (std::size_t k = 0; k < links[l].axes.size(); ++k) {
       axis_link_.push_back(static_cast<int>(l));
       axis_index_.push_back(static_cast<int>(axes.size()));
+      axis_dof_.push_back(links[l].axes[k].dof);
       axes.push_back(axis_total++);
     }
     link_axes_.push_back(std::move(axes));
@@ -42,12 +44,19 @@ SkinKinematics::SkinKinematics(const Problem& problem) : problem_(problem) {
     return it->second;
   };
   for (const SkinPoint& point : problem.points) {
+    // The same set for all that hang on the same links, whichever carries most.
+    std::array<std::uint8_t, 4> order{0, 1, 2, 3};
+    const auto link_of = [&](std::uint8_t j) {
+      return point.weights[j] > 0 ? point.links[j] : std::numeric_limits<int>::max();
+    };
+    std::sort(order.begin(), order.end(), [&](std::uint8_t a, std::uint8_t b) { return link_of(a) < link_of(b); });
     std::array<int, 4> set{-1, -1, -1, -1};
-    for (int j = 0; j < 4; ++j)
-      if (point.weights[j] > 0) set[j] = point.links[j];
+    for (std::size_t k = 0; k < 4; ++k)
+      if (point.weights[order[k]] > 0) set[k] = point.links[order[k]];
     // Neighbours mostly hang on the same links.
     const bool same = !point_chain_.empty() && set == chains_[static_cast<std::size_t>(point_chain_.back())].links;
     point_chain_.push_back(same ? point_chain_.back() : chain_for(set));
+    point_order_.push_back(order);
   }
   for (std::size_t l = 0; l < links.size(); ++l) link_chain_.push_back(chain_for({static_cast<int>(l), -1, -1, -1}));
   positions_.resize(problem.points.size());
@@ -56,26 +65,39 @@ SkinKinematics::SkinKinematics(const Problem& problem) : problem_(problem) {
   link_moment_.resize(links.size());
 }
 
+namespace {
+
+/// Place of an unknown among `dofs`, put there where it is not yet.
+int column_of(int dof, std::vector<int>& dofs) {
+  const auto known = std::find(dofs.begin(), dofs.end(), dof);
+  const int column = static_cast<int>(known - dofs.begin());
+  if (known == dofs.end()) dofs.push_back(dof);
+  return column;
+}
+
+}  // namespace
+
 int SkinKinematics::chain_of(const std::array<int, 4>& links) {
   Chain chain;
   chain.links = links;
-  const auto& flat = problem_.linkage.links;
+  std::size_t longest = 0;
+  for (const int link : links)
+    if (link >= 0) longest = std::max(longest, link_axes_[static_cast<std::size_t>(link)].size());
+  for (auto* list : {&chain.axes, &chain.column, &chain.dofs}) list->reserve(longest + 4);
+  chain.movers.reserve(longest + 4);
   for (int j = 0; j < 4; ++j) {
     if (links[j] < 0) continue;
-    for (int axis : link_axes_[links[j]]) {
-      auto it = std::find(chain.axes.begin(), chain.axes.end(), axis);
-      if (it == chain.axes.end()) {
+    // Links of one tree share their first axes, which stand in the same places then.
+    std::size_t place = 0;
+    for (const int axis : link_axes_[static_cast<std::size_t>(links[j])]) {
+      if (place >= chain.axes.size() || chain.axes[place] != axis)
+        place = static_cast<std::size_t>(std::find(chain.axes.begin(), chain.axes.end(), axis) - chain.axes.begin());
+      if (place == chain.axes.size()) {
         chain.axes.push_back(axis);
         chain.movers.push_back(0);
-        const Link& owner = flat[axis_link_[axis]];
-        const int own = axis_index_[axis] - static_cast<int>(link_axes_[axis_link_[axis]].size() - owner.axes.size());
-        const int dof = owner.axes[own].dof;
-        auto known = std::find(chain.dofs.begin(), chain.dofs.end(), dof);
-        if (known == chain.dofs.end()) known = chain.dofs.insert(chain.dofs.end(), dof);
-        chain.column.push_back(static_cast<int>(known - chain.dofs.begin()));
-        it = chain.axes.end() - 1;
+        chain.column.push_back(column_of(axis_dof_[static_cast<std::size_t>(axis)], chain.dofs));
       }
-      chain.movers[it - chain.axes.begin()] |= static_cast<std::uint8_t>(1u << j);
+      chain.movers[place++] |= static_cast<std::uint8_t>(1u << j);
     }
   }
   find_carrier(chain);
@@ -105,10 +127,8 @@ void SkinKinematics::find_carrier(Chain& chain) const {
   for (std::size_t k = 0; k < chain.axes.size(); ++k) {
     if (chain.carried && chain.movers[k] == all) continue;
     const int dof = chain.dofs[static_cast<std::size_t>(chain.column[k])];
-    auto known = std::find(chain.beyond_dofs.begin(), chain.beyond_dofs.end(), dof);
-    if (known == chain.beyond_dofs.end()) known = chain.beyond_dofs.insert(chain.beyond_dofs.end(), dof);
     chain.beyond.push_back(k);
-    chain.beyond_column.push_back(static_cast<int>(known - chain.beyond_dofs.begin()));
+    chain.beyond_column.push_back(column_of(dof, chain.beyond_dofs));
   }
 }
 
@@ -161,10 +181,15 @@ void SkinKinematics::jacobian_of(int of, const std::array<double, 4>& weights, c
 
 void SkinKinematics::jacobian(int i, PointJacobian& out) const {
   const SkinPoint& point = problem_.points[i];
+  std::array<double, 4> weights{};
   std::array<Vec3, 4> world;
-  for (int j = 0; j < 4; ++j)
-    world[j] = point.weights[j] > 0 ? Vec3(posed_.T_world_link[point.links[j]] * point.position_rest) : Vec3::Zero();
-  jacobian_of(point_chain_[i], point.weights, world, out);
+  for (std::size_t k = 0; k < 4; ++k) {
+    const std::size_t j = point_order_[static_cast<std::size_t>(i)][k];
+    if (!(point.weights[j] > 0)) break;
+    weights[k] = point.weights[j];
+    world[k] = posed_.T_world_link[point.links[j]] * point.position_rest;
+  }
+  jacobian_of(point_chain_[i], weights, world, out);
 }
 
 void SkinKinematics::hanging(int i, Hanging& out) const {
@@ -174,14 +199,16 @@ void SkinKinematics::hanging(int i, Hanging& out) const {
   out.link = chain.carrier;
   out.dofs = &chain.beyond_dofs;
   std::array<Vec3, 4> part;  // times its weight
+  std::array<double, 4> weights{};
   out.arm.setZero();
   out.weight = 0;
-  for (int j = 0; j < 4; ++j) {
-    const double w = point.weights[j];
-    if (!(w > 0)) continue;
-    part[j] = w * (posed_.T_world_link[point.links[j]] * point.position_rest);
-    out.arm += part[j];
-    out.weight += w;
+  for (std::size_t k = 0; k < 4; ++k) {
+    const std::size_t j = point_order_[static_cast<std::size_t>(i)][k];
+    weights[k] = point.weights[j];
+    if (!(weights[k] > 0)) break;
+    part[k] = weights[k] * (posed_.T_world_link[point.links[j]] * point.position_rest);
+    out.arm += part[k];
+    out.weight += weights[k];
   }
   if (!chain.carried) out.arm.setZero(), out.weight = 0;
   out.beyond.setZero(3, static_cast<Eigen::Index>(chain.beyond_dofs.size()));
@@ -193,7 +220,7 @@ void SkinKinematics::hanging(int i, Hanging& out) const {
     for (int j = 0; j < 4; ++j)
       if ((chain.movers[k] >> j) & 1u) {
         y += part[j];
-        w += point.weights[j];
+        w += weights[j];
       }
     if (posed.kind == LinkageAxis::Kind::turn)
       out.beyond.col(chain.beyond_column[b]) += posed.ratio * posed.axis_world.cross(y - w * posed.centre_world);
@@ -212,18 +239,23 @@ Vec3 SkinKinematics::normal_now(int i) const {
   return n.head<3>().normalized();
 }
 
+Vec3 SkinKinematics::normal_parts(int i, std::array<Vec3, 4>& part) const {
+  const SkinPoint& point = problem_.points[i];
+  Vec3 sum = Vec3::Zero();
+  for (std::size_t k = 0; k < 4; ++k) {
+    const std::size_t j = point_order_[static_cast<std::size_t>(i)][k];
+    if (!(point.weights[j] > 0)) break;
+    part[k] = point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest);
+    sum += part[k];
+  }
+  return sum;
+}
+
 // n = N / |N|, N = sum_j w_j R_j n_rest; an axis turns the part of N that hangs on its links.
 void SkinKinematics::facing_gradient(int i, const Vec3& direction, FacingGradient& out) const {
-  const SkinPoint& point = problem_.points[i];
   const Chain& chain = chains_[point_chain_[i]];
   std::array<Vec3, 4> part;
-  Vec3 N = Vec3::Zero();
-  for (int j = 0; j < 4; ++j) {
-    part[j] = point.weights[j] > 0
-                  ? Vec3(point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest))
-                  : Vec3::Zero();
-    N += part[j];
-  }
+  const Vec3 N = normal_parts(i, part);
   const double length = N.norm();
   const Vec3 across = (direction - N * (N.dot(direction) / (length * length))) / length;
   out.setZero(static_cast<int>(chain.dofs.size()));
@@ -238,15 +270,9 @@ void SkinKinematics::facing_gradient(int i, const Vec3& direction, FacingGradien
 }
 
 void SkinKinematics::facing_row(int i, const Vec3& direction, Eigen::Ref<Eigen::VectorXd> out) const {
-  const SkinPoint& point = problem_.points[i];
   const Chain& chain = chains_[static_cast<std::size_t>(point_chain_[i])];
   std::array<Vec3, 4> part;
-  Vec3 N = Vec3::Zero();
-  for (int j = 0; j < 4; ++j) {
-    if (!(point.weights[j] > 0)) continue;
-    part[j] = point.weights[j] * (posed_.T_world_link[point.links[j]].linear() * point.normal_rest);
-    N += part[j];
-  }
+  const Vec3 N = normal_parts(i, part);
   const double length = N.norm();
   const Vec3 across = (direction - N * (N.dot(direction) / (length * length))) / length;
   out.setZero();

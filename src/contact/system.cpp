@@ -15,12 +15,14 @@ namespace aplomb::contact {
 
 System::System(const Problem& problem)
     : problem_(problem), skin_(problem), place_of_link_(problem.linkage.links.size(), 0) {
+  std::size_t count = 0;
+  for (const SurfaceContact& surface : problem.surfaces) count += surface.points.size();
+  surface_items_.reserve(count);
   for (std::size_t s = 0; s < problem.surfaces.size(); ++s)
     for (int point : problem.surfaces[s].points) {
-      SurfaceItem item;
+      SurfaceItem& item = surface_items_.emplace_back();
       item.point = point;
       item.surface = static_cast<int>(s);
-      surface_items_.push_back(item);
     }
   clearances_.resize(surface_items_.size());
   sums_.resize(problem.surfaces.size());

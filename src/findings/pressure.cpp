@@ -20,7 +20,7 @@ class Disc {
       : points_(points), force_(force) {}
 
   double carried_about(std::size_t centre, const geometry::NearestPoints& tree) {
-    constexpr double far_mm = 12, usual_mm = 5, wider = 1.55;
+    constexpr double far_mm = 12, usual_mm = 4.3, wider = 1.55;
     const Vec3& at = points_[centre].position_rest;
     double radius = usual_mm;
     for (;; radius = std::min(far_mm, radius * wider)) {

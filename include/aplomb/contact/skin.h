@@ -84,13 +84,17 @@ class SkinKinematics {
   void jacobian_of(int chain, const std::array<double, 4>& weights, const std::array<Vec3, 4>& world,
                    PointJacobian& out) const;
   int chain_of(const std::array<int, 4>& links);
+  /// What of the normal, not made a unit vector, hangs on each link of the point's chain; returns their sum.
+  Vec3 normal_parts(int point, std::array<Vec3, 4>& part) const;
 
   const Problem& problem_;
   std::vector<std::vector<int>> link_axes_;  ///< per link: flat indices of all axes that move it, outermost first
   std::vector<int> axis_link_, axis_index_;  ///< flat axis -> the last link and place in its chain, to read its pose
+  std::vector<int> axis_dof_;
   std::vector<Chain> chains_;
   std::vector<int> point_chain_, link_chain_;
-  Eigen::VectorXd q_;  ///< posed at
+  std::vector<std::array<std::uint8_t, 4>> point_order_;  ///< its place among the point's links for each of its chain's
+  Eigen::VectorXd q_;                                     ///< posed at
   PosedLinkage posed_;
   std::vector<Vec3> positions_, normals_;
   std::vector<Vec3> link_force_;

@@ -38,6 +38,13 @@ System::System(const Problem& problem)
     for (const PairSide* side : {&view.a, &view.b})
       paired_.insert(paired_.end(), side->points().begin(), side->points().end());
     view.link = first.links[static_cast<std::size_t>(heaviest)];
+    std::vector<int> links;
+    for (const auto* side : {&pair.a, &pair.b})
+      for (const int point : *side)
+        for (std::size_t j = 0; j < 4; ++j)
+          if (problem.points[static_cast<std::size_t>(point)].weights[j] > 0)
+            links.push_back(problem.points[static_cast<std::size_t>(point)].links[j]);
+    view.columns = LinkColumns(problem.linkage, links);
   }
   std::sort(paired_.begin(), paired_.end());
   paired_.erase(std::unique(paired_.begin(), paired_.end()), paired_.end());

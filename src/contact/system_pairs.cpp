@@ -16,6 +16,23 @@
 
 namespace aplomb::contact {
 
+namespace {
+
+/// Sum over the points of motion^T pull, each 3 x count and one after the other.
+Eigen::MatrixXd products(const std::vector<double>& motions, const std::vector<double>& pulls, Eigen::Index count) {
+  const Eigen::Index points = static_cast<Eigen::Index>(motions.size()) / (3 * count);
+  // Rows of all points below each other, so that one product does for all.
+  Eigen::MatrixXd motion(3 * points, count), pull(3 * points, count);
+  for (Eigen::Index i = 0; i < points; ++i) {
+    const Eigen::Index at = i * 3 * count;
+    motion.middleRows<3>(3 * i) = Eigen::Map<const LinkColumns::Columns>(motions.data() + at, 3, count);
+    pull.middleRows<3>(3 * i) = Eigen::Map<const LinkColumns::Columns>(pulls.data() + at, 3, count);
+  }
+  return motion.transpose() * pull;
+}
+
+}  // namespace
+
 double System::pair_gap(const PairItem& item) const {
   double gap = item.bulge_mm - item.between_mm;
   for (const LinkHold& hold : item.hold) {
@@ -34,11 +51,13 @@ SeriesJet System::press_pair(const PairItem& item, double d) const {
 }
 
 void System::pass_pairs(Evaluation& out) {
-  constexpr int most = 2 * PointJacobian::max_columns;  // unknowns that two patches can hang on
-  using Columns = Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, most>;
-  Columns moved, turned, pull;  // of each unknown in `used`
-  std::vector<int> used, place(static_cast<std::size_t>(problem_.dof_count), -1);
-  for (const PairView& view : pair_views_)
+  LinkColumns::Columns moved, turned;
+  std::vector<double> motions, pulls;  // of one point after the other, 3 for each unknown
+  for (PairView& view : pair_views_) {
+    const std::vector<int>& dofs = view.columns.dofs();
+    const auto count = static_cast<Eigen::Index>(dofs.size());
+    Eigen::VectorXd R = Eigen::VectorXd::Zero(count);
+    motions.clear(), pulls.clear();
     for (const PairItem& item : view.items) {
       if (!item.in_reach) continue;
       const double gap = pair_gap(item);
@@ -50,53 +69,34 @@ void System::pass_pairs(Evaluation& out) {
       if (out.R == nullptr) continue;
       const double p = item.area * w.first * r.first;
       const double k = item.area * (w.second * r.first * r.first + w.first * r.second);
-      // Each axis turns or slides what hangs on the links below it.
-      used.clear();
-      moved.resize(3, 0);
-      const auto place_of = [&](int dof) {
-        int& at = place[static_cast<std::size_t>(dof)];
-        if (at < 0) {
-          at = static_cast<int>(used.size());
-          used.push_back(dof);
-          moved.conservativeResize(3, at + 1);
-          moved.col(at).setZero();
-        }
-        return at;
-      };
-      for (const LinkHold& hold : item.hold) {
-        const Isometry& T = skin_.linkage().T_world_link[hold.link];
-        const Vec3 y = T.linear() * hold.moment_rest + hold.weight * T.translation();
-        for (const PosedAxis& axis : skin_.linkage().chain[hold.link]) {
-          const int at = place_of(axis.dof);
-          if (axis.kind == LinkageAxis::Kind::turn)
-            moved.col(at) += axis.ratio * axis.axis_world.cross(y - hold.weight * axis.centre_world);
-          else
-            moved.col(at) += (axis.ratio * hold.weight) * axis.axis_world;
-        }
-        if (out.K) skin_.add_held_force(hold.link, hold.weight, hold.moment_rest, p * item.normal);
+      view.columns.moved(skin_.linkage(), item.hold, moved);
+      const Eigen::RowVectorXd row = item.normal.transpose() * moved;  // the gap's gradient
+      R -= p * row.transpose();
+      if (out.K == nullptr) continue;
+      for (const LinkHold& hold : item.hold)
+        skin_.add_held_force(hold.link, hold.weight, hold.moment_rest, p * item.normal);
+      motions.insert(motions.end(), moved.data(), moved.data() + moved.size());
+      // The gap is linear in the links' motions: K += k dg dg^T, the rest is geometric stiffness.
+      const std::size_t at = pulls.size();
+      pulls.resize(at + static_cast<std::size_t>(3 * count));
+      Eigen::Map<LinkColumns::Columns> pull(pulls.data() + at, 3, count);
+      pull = (k * item.normal).lazyProduct(row);
+      if (areas_follow_) {
+        // What the refreshed normal will do to the force: - p d(x - mean) . dn.
+        view.columns.turned(skin_.linkage(), item.normal_hold, turned);
+        turned += item.bend.lazyProduct(moved);
+        const Mat3 across = (Mat3::Identity() - item.normal * item.normal.transpose()) * (p / item.raw_length);
+        pull -= across.lazyProduct(turned);
       }
-      const auto count = static_cast<Eigen::Index>(used.size());
-      const auto row = (item.normal.transpose() * moved).eval();  // the gap's gradient
-      for (Eigen::Index a = 0; a < count; ++a) (*out.R)[used[static_cast<std::size_t>(a)]] -= p * row[a];
-      if (out.K != nullptr) {
-        // The gap is linear in the links' motions: K += k dg dg^T, the rest is geometric stiffness.
-        pull = (k * item.normal).lazyProduct(row);
-        if (areas_follow_) {
-          // What the refreshed normal will do to the force: - p d(x - mean) . dn.
-          turned.setZero(3, count);
-          for (const LinkHold& hold : item.normal_hold) {
-            const Vec3 y = skin_.linkage().T_world_link[hold.link].linear() * hold.moment_rest;
-            for (const PosedAxis& axis : skin_.linkage().chain[hold.link])
-              if (axis.kind == LinkageAxis::Kind::turn)
-                turned.col(place_of(axis.dof)) += axis.ratio * axis.axis_world.cross(y);
-          }
-          const Mat3 across = (Mat3::Identity() - item.normal * item.normal.transpose()) * (p / item.raw_length);
-          pull -= across.lazyProduct(turned + item.bend.lazyProduct(moved));
-        }
-        add_products(used, moved, pull, *out.K);
-      }
-      for (int dof : used) place[static_cast<std::size_t>(dof)] = -1;
     }
+    if (out.R == nullptr) continue;
+    for (Eigen::Index a = 0; a < count; ++a) (*out.R)[dofs[static_cast<std::size_t>(a)]] += R[a];
+    if (motions.empty()) continue;
+    const Eigen::MatrixXd K = products(motions, pulls, count);
+    for (Eigen::Index b = 0; b < count; ++b)
+      for (Eigen::Index a = 0; a < count; ++a)
+        (*out.K)(dofs[static_cast<std::size_t>(a)], dofs[static_cast<std::size_t>(b)]) += K(a, b);
+  }
 }
 
 }  // namespace aplomb::contact

@@ -12,6 +12,7 @@
 
 #include "aplomb/contact/equilibrium.h"
 #include "aplomb/contact/friction.h"
+#include "aplomb/contact/link_columns.h"
 #include "aplomb/contact/link_sums.h"
 #include "aplomb/contact/pair_side.h"
 #include "aplomb/contact/problem.h"
@@ -110,11 +111,6 @@ class System {
     double gap_mm = 0;      ///< when frozen
     Vec3 x = Vec3::Zero();  ///< there
   };
-  struct LinkHold {  ///< R Y + W t of one link
-    int link = 0;
-    double weight = 0;                ///< W
-    Vec3 moment_rest = Vec3::Zero();  ///< Y, rest frame
-  };
   struct PairItem {         ///< a point against the partner patch, seen as a plane
     bool in_reach = false;  ///< what follows is set
     int point = 0;
@@ -212,6 +208,7 @@ class System {
     const SkinPair* pair = nullptr;
     int link = 0;  ///< whose frame
     PairSide a, b;
+    LinkColumns columns;   ///< of all links that either side hangs on
     double travel_mm = 0;  ///< the most that skin of a and of b has moved between freezes, added up
     std::vector<PairItem> items;
   };

@@ -34,6 +34,7 @@ void System::pass_rod(const PosedRod& rod, Evaluation& out) {
   Eigen::VectorXd largest = Eigen::VectorXd::Zero(n);
   RodMatrix H(2 + n, 2 + n);
   PointJacobian J;
+  Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, PointJacobian::max_columns> pull;
   const double moved_mm = moved_at_most(spec, rod_frozen_, rod);
   for (const RodItem& item : rod_items_) {
     if (item.area == 0 && !areas_follow_) continue;
@@ -69,7 +70,11 @@ void System::pass_rod(const PosedRod& rod, Evaluation& out) {
     H.topLeftCorner(s->active, s->active) -= p * s->hessian.topLeftCorner(s->active, s->active);
     Mat3 D = Mat3::Zero();
     D(0, 0) = H(0, 0), D(0, 2) = H(0, 1), D(2, 0) = H(1, 0), D(2, 2) = H(1, 1);
-    add_products(*J.dofs, J.columns, D.lazyProduct(J.columns).eval(), *out.K);
+    pull = D.lazyProduct(J.columns);
+    for (std::size_t b = 0; b < J.dofs->size(); ++b)
+      for (std::size_t a = 0; a < J.dofs->size(); ++a)
+        (*out.K)((*J.dofs)[a], (*J.dofs)[b]) +=
+            J.columns.col(static_cast<Eigen::Index>(a)).dot(pull.col(static_cast<Eigen::Index>(b)));
     for (std::size_t a = 0; a < J.dofs->size(); ++a)
       for (int j = 0; j < moving; ++j) {
         const double value = J.columns(0, a) * H(0, 2 + j) + J.columns(2, a) * H(1, 2 + j);

@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include "aplomb/contact/link_sums.h"
+#include "branching.h"
 
 using namespace aplomb::contact;
 
@@ -11,25 +12,10 @@ namespace {
 
 constexpr int unknowns = 22, shapes = 5, first_dof = 16;
 
-/// A trunk with two branches and a root of its own; unknowns that drive several axes, on one branch and across links.
-Problem branching() {
-  using Kind = LinkageAxis::Kind;
-  const auto turn = [](int dof, double ratio = 1) {
-    return LinkageAxis{Kind::turn, dof, ratio, Vec3::Random().normalized(), 30 * Vec3::Random(), 0};
-  };
-  const auto slide = [](int dof) {
-    return LinkageAxis{Kind::slide, dof, 1, Vec3::Random().normalized(), Vec3::Zero(), 0};
-  };
+/// Points on one link, on several of one branch, on both branches, on the root that is apart.
+Problem branching_skin() {
   Problem problem;
-  problem.linkage.links = {{"root", -1, {slide(0), slide(1), slide(2), turn(3)}},
-                           {"trunk", 0, {turn(4), turn(5)}},
-                           {"left", 1, {turn(6), turn(4, 0.3)}},
-                           {"left bend", 2, {turn(7, 0.5)}},
-                           {"left tip", 3, {turn(7, 0.5), turn(8)}},
-                           {"right", 1, {turn(9), turn(10)}},
-                           {"fixed to right", 5, {}},
-                           {"apart", -1, {turn(11), slide(12)}}};
-  problem.linkage.dof_count = 16;
+  problem.linkage = test::branching();
   problem.dof_count = unknowns;
   const std::vector<std::pair<std::array<int, 4>, std::array<double, 4>>> hangs{
       {{4, 0, 0, 0}, {1, 0, 0, 0}},     {{3, 4, 0, 0}, {0.3, 0.7, 0, 0}},     {{2, 3, 4, 0}, {0.2, 0.5, 0.3, 0}},
@@ -50,7 +36,7 @@ Problem branching() {
 
 TEST_CASE("link sums: what is spread is what each point's own Jacobian says, and nothing of it is left") {
   std::srand(5);
-  const Problem problem = branching();
+  const Problem problem = branching_skin();
   SkinKinematics skin(problem);
   LinkSums sums;
   for (int round = 0; round < 4; ++round) {

@@ -15,14 +15,13 @@ struct PointJacobian {
   static constexpr int max_columns = 48;
   Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, max_columns> columns;  ///< 3 x n
   const std::vector<int>* dofs = nullptr;                               ///< n: column -> unknown
-  int chain = -1;  ///< the same for all points that hang on the same links, so of the same dofs
 };
 
 /// The same told by the link that carries all links of the point: with v and w its twist about the world's origin,
 ///   dx = weight v + w x arm + beyond . (d q of dofs).
 struct Hanging {
   static constexpr int max_columns = 6 + PointJacobian::max_columns;
-  int chain = -1;  ///< as in PointJacobian
+  int chain = -1;  ///< the same for all points that hang on the same links, so of the same link and dofs
   int link = 0;    ///< that carries it
   double weight = 1;
   Vec3 arm = Vec3::Zero();                                                            ///< mm; times the weight

@@ -60,7 +60,8 @@ io::Result<void> render(std::vector<View>& views, const findings::Scene& scene,
 io::Result<OneView> render_one(const findings::Scene& scene, const PictureOptions& options, const Rect& rect,
                                const std::optional<Camera>& camera) {
   constexpr double margin = 30;
-  OneView one{view_in(Aspect::inner_side, scene.side, rect), draw_options(telling_peak_kPa(scene.pressure_kPa), options)};
+  OneView one{view_in(Aspect::inner_side, scene.side, rect),
+              draw_options(telling_peak_kPa(scene.pressure_kPa), options)};
   if (camera) {
     one.view.aspect.reset();
     one.view.camera.forward_S = camera->forward_S;

@@ -22,11 +22,10 @@ struct Fact {
 std::vector<Fact> facts(const findings::Findings& f) {
   std::vector<Fact> all;
   if (!f.goes_in)
-    all.push_back(
-        {"fact.goes_in",
-         fmt::format("Does not go in: {}.",
-                     f.converged ? "toes or walls carry the foot, the heel is outside its seat" : f.reason),
-         false});
+    all.push_back({"fact.goes_in",
+                   fmt::format("Does not go in: {}.",
+                               f.converged ? "toes or walls carry the foot, the heel is outside its seat" : f.reason),
+                   false});
   if (f.converged && f.plumb.applies && f.plumb.margin_mm)
     all.push_back({"fact.gets_over",
                    f.plumb.gets_over ? "Stands over the platform." : "Does not get over the platform.",

@@ -46,8 +46,8 @@ Outcome outcome_of(const std::shared_ptr<const foot::Foot>& foot, const std::sha
   out.stood = true;
   out.converged = stance->rest().converged;
   out.reason = stance->rest().reason;
-  out.toes_in = out.reason.find("outside the box") == std::string::npos &&
-                out.reason.find("out of the box") == std::string::npos;
+  out.toes_in =
+      out.reason.find("outside the box") == std::string::npos && out.reason.find("out of the box") == std::string::npos;
   const findings::Findings found = findings::assess(*stance);
   if (out.converged) {
     out.sound = stance->rest().q.allFinite() && stance->rest().force_residual <= 1e-4 &&

@@ -267,6 +267,7 @@ SolveOptions loose_options() {
 SolveOptions quick_options(std::shared_ptr<const LoadPath> beside) {
   SolveOptions options = loose_options();
   options.load_steps = 5;
+  options.most_pushes = 1;
   options.trusted_step_mm = 0.1;
   options.beside = std::move(beside);
   options.seats_as_beside = false;

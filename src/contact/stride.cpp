@@ -60,7 +60,7 @@ Step balance(System& system, const Problem& problem, Eigen::VectorXd& q, double 
   Step step = balance_nearest(system, problem, q, load_factor, mode, hand_over, max_iterations, options, progress,
                               tolerance, find);
   double target = hand_over;
-  for (int push = 0; push < 3 && step.converged && !step.rises; ++push) {
+  for (int push = 0; push < options.most_pushes && step.converged && !step.rises; ++push) {
     const auto fall = falling_direction(system, problem, q, load_factor, descent);
     if (!fall) break;
     const double side = fall->dot(before - q) < 0 ? -1 : 1;

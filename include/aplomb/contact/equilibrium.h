@@ -26,6 +26,9 @@ struct SolveOptions {
   /// Where one step of Newton from a good guess is shorter than this, its end is taken for a balance on the way,
   /// without looking again: what it leaves is of the order of its square. 0: always look.
   double trusted_step_mm = 0;
+  /// How often a balance that can fall is pushed off, each time to go down farther, before it is taken for one that
+  /// nothing leads away from.
+  int most_pushes = 3;
   /// Where the path beside has a step of the load, only every so many-th is balanced; at the others the state keeps as
   /// far from that path as at the last balance, and friction goes along. The full load, and what follows, is balanced.
   int balanced_every = 1;
@@ -40,8 +43,8 @@ struct SolveOptions {
   bool seats_as_beside = true;
 };
 
-/// Of runs by the hundred beside one: looser balance, half the load steps, short steps trusted; each with a seat of its
-/// own. May be null, which takes longer.
+/// Of runs by the hundred beside one: looser balance, half the load steps, short steps trusted, what can fall pushed
+/// off once; each with a seat of its own. May be null, which takes longer.
 SolveOptions quick_options(std::shared_ptr<const LoadPath> beside);
 
 /// Of answers shown while a number is dragged, `beside` the path of the one before: looser balance, short steps

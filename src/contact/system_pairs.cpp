@@ -16,23 +16,6 @@
 
 namespace aplomb::contact {
 
-namespace {
-
-/// Sum over the points of motion^T pull, each 3 x count and one after the other.
-Eigen::MatrixXd products(const std::vector<double>& motions, const std::vector<double>& pulls, Eigen::Index count) {
-  const Eigen::Index points = static_cast<Eigen::Index>(motions.size()) / (3 * count);
-  // Rows of all points below each other, so that one product does for all.
-  Eigen::MatrixXd motion(3 * points, count), pull(3 * points, count);
-  for (Eigen::Index i = 0; i < points; ++i) {
-    const Eigen::Index at = i * 3 * count;
-    motion.middleRows<3>(3 * i) = Eigen::Map<const LinkColumns::Columns>(motions.data() + at, 3, count);
-    pull.middleRows<3>(3 * i) = Eigen::Map<const LinkColumns::Columns>(pulls.data() + at, 3, count);
-  }
-  return motion.transpose() * pull;
-}
-
-}  // namespace
-
 double System::pair_gap(const PairItem& item) const {
   double gap = item.bulge_mm - item.between_mm;
   for (const LinkHold& hold : item.hold) {
@@ -51,8 +34,8 @@ SeriesJet System::press_pair(const PairItem& item, double d) const {
 }
 
 void System::pass_pairs(Evaluation& out) {
-  LinkColumns::Columns moved, turned;
-  std::vector<double> motions, pulls;  // of one point after the other, 3 for each unknown
+  LinkColumns::Columns moved, turned, pull;
+  std::vector<double> motions, pulls;  // of one point after the other: x of all unknowns, then y, then z
   for (PairView& view : pair_views_) {
     const std::vector<int>& dofs = view.columns.dofs();
     const auto count = static_cast<Eigen::Index>(dofs.size());
@@ -75,11 +58,7 @@ void System::pass_pairs(Evaluation& out) {
       if (out.K == nullptr) continue;
       for (const LinkHold& hold : item.hold)
         skin_.add_held_force(hold.link, hold.weight, hold.moment_rest, p * item.normal);
-      motions.insert(motions.end(), moved.data(), moved.data() + moved.size());
       // The gap is linear in the links' motions: K += k dg dg^T, the rest is geometric stiffness.
-      const std::size_t at = pulls.size();
-      pulls.resize(at + static_cast<std::size_t>(3 * count));
-      Eigen::Map<LinkColumns::Columns> pull(pulls.data() + at, 3, count);
       pull = (k * item.normal).lazyProduct(row);
       if (areas_follow_) {
         // What the refreshed normal will do to the force: - p d(x - mean) . dn.
@@ -88,11 +67,17 @@ void System::pass_pairs(Evaluation& out) {
         const Mat3 across = (Mat3::Identity() - item.normal * item.normal.transpose()) * (p / item.raw_length);
         pull -= across.lazyProduct(turned);
       }
+      for (auto& [all, one] : {std::pair(&motions, &moved), std::pair(&pulls, &pull)})
+        for (Eigen::Index axis = 0; axis < 3; ++axis)
+          all->insert(all->end(), one->row(axis).begin(), one->row(axis).end());
     }
     if (out.R == nullptr) continue;
     for (Eigen::Index a = 0; a < count; ++a) (*out.R)[dofs[static_cast<std::size_t>(a)]] += R[a];
     if (motions.empty()) continue;
-    const Eigen::MatrixXd K = products(motions, pulls, count);
+    const Eigen::Index columns = static_cast<Eigen::Index>(motions.size()) / count;
+    const Eigen::Map<const Eigen::MatrixXd> motion(motions.data(), count, columns),
+        pulled(pulls.data(), count, columns);
+    const Eigen::MatrixXd K = motion * pulled.transpose();
     for (Eigen::Index b = 0; b < count; ++b)
       for (Eigen::Index a = 0; a < count; ++a)
         (*out.K)(dofs[static_cast<std::size_t>(a)], dofs[static_cast<std::size_t>(b)]) += K(a, b);

@@ -129,13 +129,6 @@ void scale_splay_range(Foot& foot, double share) {
   }
 }
 
-/// The points at `shape` without load: the heel pad has sprung back.
-Body unloaded_body(const ShapeModel& model, const Shape& shape) {
-  Body body = body_at(model, shape);
-  body.skin += std::exp(shape[0]) * unloaded_relief(model);
-  return body;
-}
-
 /// The foot at `shape` with straight toes: skin and its tissue, joints, landmarks.
 Foot grown(const ShapeModel& model, const Shape& shape, const std::vector<double>& offset_mm, Load load) {
   Foot foot = model.mean;
@@ -184,7 +177,8 @@ Eigen::Matrix3Xd unloaded_relief(const ShapeModel& model) {
 
 Shape shape_under(const ShapeModel& model, const Build& build, Load load) {
   if (load == Load::standing) return build.shape;
-  const Sizes standing = sizes_of(model, body_at(model, build.shape), build.shape, false);
+  const Body standing_body = body_at(model, build.shape);
+  const Sizes standing = sizes_of(model, standing_body, build.shape, false);
   Numbers numbers;
   for (int i = 0; i < dimension_count; ++i) numbers[i] = standing.value[i];
   Numbers wanted = from_standing(numbers, load);
@@ -206,9 +200,17 @@ Shape shape_under(const ShapeModel& model, const Build& build, Load load) {
   double least = std::numeric_limits<double>::max();
   Eigen::Matrix<double, shape_count, 1> ease = Shape::Constant(1e-4);
   ease[0] = 25;  // .02 mm of a number weighs like .004 of the scale
+  // Without load the heel pad has sprung back.
+  Eigen::Matrix3Xd relief;
+  if (load == Load::none) relief = unloaded_relief(model);
+  const auto sizes_at = [&](const Shape& at) {
+    Body body = at == build.shape ? standing_body : body_at(model, at);
+    if (load == Load::none) body.skin += std::exp(at[0]) * relief;
+    return sizes_of(model, body, at, true);
+  };
+  Sizes of_best;
   for (int step = 0; step < 12; ++step) {
-    const Body body = load == Load::none ? unloaded_body(model, shape) : body_at(model, shape);
-    const Sizes sizes = sizes_of(model, body, shape, true);
+    const Sizes sizes = sizes_at(shape);
     const Eigen::Matrix<double, dimension_count, 1> miss = goal - sizes.value;
     const double worst = miss.cwiseAbs().maxCoeff();
     if (!(worst < least)) {
@@ -219,21 +221,22 @@ Shape shape_under(const ShapeModel& model, const Build& build, Load load) {
     }
     least = worst;
     best = shape;
+    of_best = sizes;
     if (worst < 0.02) break;
     Eigen::Matrix<double, shape_count, shape_count> normal = sizes.slope.transpose() * sizes.slope;
     normal.diagonal() += ease;
     shape += normal.ldlt().solve(sizes.slope.transpose() * miss);
   }
+  if (!std::isfinite(least)) return best;
   // Newton may go to and fro over a kink of length or breadth; each alone falls steadily with its own parameter.
   const double scale = std::exp(best[0]);
   for (int step = 0; step < 8; ++step) {
-    const Body body = load == Load::none ? unloaded_body(model, best) : body_at(model, best);
-    const Sizes sizes = sizes_of(model, body, best, false);
-    const double length = goal[foot_length] - sizes.value[foot_length],
-                 breadth = goal[foot_breadth] - sizes.value[foot_breadth];
+    const double length = goal[foot_length] - of_best.value[foot_length],
+                 breadth = goal[foot_breadth] - of_best.value[foot_breadth];
     if (!(std::max(std::abs(length), std::abs(breadth)) > 0.05)) break;
     best[ball_length] += length / scale;
     best[foot_breadth] += breadth / scale;
+    of_best = sizes_at(best);
   }
   return best;
 }

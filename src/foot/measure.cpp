@@ -46,10 +46,14 @@ constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<SectionPoint> cut(const Sites& sites, const std::vector<int>& faces, const Body& body, const Plane& plane) {
   std::vector<SectionPoint> points;
+  // Of all vertices at once: each is a corner of six faces, and the loop vectorises.
+  const Eigen::ArrayXd height = plane.normal.x() * (body.skin.row(0).array() - plane.origin.x()) +
+                                (plane.normal.y() * (body.skin.row(1).array() - plane.origin.y()) +
+                                 plane.normal.z() * (body.skin.row(2).array() - plane.origin.z()));
   for (const int f : faces) {
     const auto& face = sites.faces[f];
-    double h[3];
-    for (int k = 0; k < 3; ++k) h[k] = plane.normal.dot(body.skin.col(face[k]) - plane.origin);
+    const double h[3] = {height[face[0]], height[face[1]], height[face[2]]};
+    if ((h[0] < 0) == (h[1] < 0) && (h[1] < 0) == (h[2] < 0)) continue;  // nearly all
     for (int k = 0; k < 3; ++k) {
       const int m = (k + 1) % 3;
       // Each inner edge is met by two faces: the one that runs upward along it keeps the point.
@@ -62,19 +66,36 @@ std::vector<SectionPoint> cut(const Sites& sites, const std::vector<int>& faces,
   return points;
 }
 
-/// Adds to `gradient` the terms of weight . dp for a section point.
-void add_point(const SectionPoint& s, const Vec3& weight, const Plane& plane, const Body& body,
-               std::vector<MeasureTerm>& gradient) {
-  const Vec3 edge = body.skin.col(s.b) - body.skin.col(s.a);
-  const double slide = weight.dot(edge) / plane.normal.dot(edge);  // d value / d (n . p) through t
-  const Vec3 w = weight - slide * plane.normal;
-  gradient.push_back({Of::skin, s.a, (1 - s.t) * w});
-  gradient.push_back({Of::skin, s.b, s.t * w});
-  for (const MeasureTerm& term : plane.offset) gradient.push_back({term.of, term.index, slide * term.weight});
-  const Vec3 arm = s.p - plane.origin;
-  for (const Turning& turning : plane.turning)
-    gradient.push_back({turning.of, turning.index, -slide * (turning.turns.transpose() * arm)});
-}
+/// The terms of sums of weight . dp over section points of one plane.
+class SectionTerms {
+ public:
+  SectionTerms(const Plane& plane, const Body& body) : plane_(plane), body_(body) {}
+
+  void add(const SectionPoint& s, const Vec3& weight) {
+    const Vec3 edge = body_.skin.col(s.b) - body_.skin.col(s.a);
+    const double slide = weight.dot(edge) / plane_.normal.dot(edge);  // d value / d (n . p) through t
+    const Vec3 w = weight - slide * plane_.normal;
+    gradient_.push_back({Of::skin, s.a, (1 - s.t) * w});
+    gradient_.push_back({Of::skin, s.b, s.t * w});
+    slide_ += slide;
+    arm_ += slide * (s.p - plane_.origin);
+  }
+
+  /// With what the plane rests on, once for all points.
+  std::vector<MeasureTerm> take() {
+    for (const MeasureTerm& term : plane_.offset) gradient_.push_back({term.of, term.index, slide_ * term.weight});
+    for (const Turning& turning : plane_.turning)
+      gradient_.push_back({turning.of, turning.index, -(turning.turns.transpose() * arm_)});
+    return std::move(gradient_);
+  }
+
+ private:
+  const Plane& plane_;
+  const Body& body_;
+  std::vector<MeasureTerm> gradient_;
+  double slide_ = 0;
+  Vec3 arm_ = Vec3::Zero();
+};
 
 /// A taut tape round the section: perimeter of the hull of its points.
 MeasuredValue tape(const Sites& sites, const std::vector<int>& faces, const Body& body, const Plane& plane,
@@ -106,16 +127,17 @@ MeasuredValue tape(const Sites& sites, const std::vector<int>& faces, const Body
     std::reverse(order.begin(), order.end());
   }
   MeasuredValue out;
+  SectionTerms terms(plane, body);
   for (std::size_t i = 0; i < hull.size(); ++i) {
     const SectionPoint &here = points[hull[i]], &next = points[hull[(i + 1) % hull.size()]];
     const Vec3 step = next.p - here.p;
     const double length = step.norm();
     out.value += length;
     if (length <= 0) continue;
-    add_point(next, step / length, plane, body, out.gradient);
-    const Vec3 back = -step / length;
-    add_point(here, back, plane, body, out.gradient);
+    terms.add(next, step / length);
+    terms.add(here, -step / length);
   }
+  out.gradient = terms.take();
   return out;
 }
 
@@ -128,9 +150,10 @@ MeasuredValue extent(const std::vector<SectionPoint>& points, const Vec3& direct
       points.begin(), points.end(),
       [&](const SectionPoint& a, const SectionPoint& b) { return direction.dot(a.p) < direction.dot(b.p); });
   out.value = direction.dot(high->p - low->p);
-  add_point(*high, direction, plane, body, out.gradient);
-  const Vec3 back = -direction;
-  add_point(*low, back, plane, body, out.gradient);
+  SectionTerms terms(plane, body);
+  terms.add(*high, direction);
+  terms.add(*low, -direction);
+  out.gradient = terms.take();
   return out;
 }
 
@@ -307,7 +330,9 @@ std::array<MeasuredValue, dimension_count> measure(const Sites& sites, const Bod
     out[instep_height].value = unknown;
     if (top != points.end()) {
       out[instep_height].value = top->p.z();
-      add_point(*top, Vec3::UnitZ(), plane, body, out[instep_height].gradient);
+      SectionTerms terms(plane, body);
+      terms.add(*top, Vec3::UnitZ());
+      out[instep_height].gradient = terms.take();
     }
   }
   {

@@ -7,7 +7,7 @@
 #include <cstdint>
 #include <map>
 
-#include "aplomb/geometry/nearest.h"
+#include "aplomb/geometry/cells.h"
 
 namespace aplomb::contact {
 
@@ -52,12 +52,13 @@ std::size_t touching_points(const Problem& problem) {
 Problem thinned(const Problem& problem) {
   constexpr double reach = 1.7;         // of a point, in sides of a square of its area
   constexpr double same_way_cos = 0.7;  // normals
+  constexpr double cell_mm = 4;         // about as wide as the reach of most
   const std::vector<int> member = memberships(problem);
   std::vector<Vec3> places;
   std::vector<int> index;
   for (std::size_t i = 0; i < member.size(); ++i)
     if (member[i] != 0) places.push_back(problem.points[i].position_rest), index.push_back(static_cast<int>(i));
-  const geometry::NearestPoints tree(places);
+  const geometry::PointCells cells(places, cell_mm);
 
   Problem out = problem;
   out.points.clear();
@@ -70,7 +71,7 @@ Problem thinned(const Problem& problem) {
     const SkinPoint& own = problem.points[i];
     SkinPoint point = own;
     point.area_mm2 = 0;
-    tree.within(places[k], reach * std::sqrt(own.area_mm2), near);
+    cells.within(places[k], reach * std::sqrt(own.area_mm2), near);
     // Summed in an order that a foot and its mirror image share.
     std::sort(near.begin(), near.end(), geometry::nearer);
     for (const geometry::Neighbour& other : near) {

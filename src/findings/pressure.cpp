@@ -5,7 +5,7 @@
 #include <cmath>
 #include <vector>
 
-#include "aplomb/geometry/nearest.h"
+#include "aplomb/geometry/cells.h"
 #include "parts.h"
 
 namespace aplomb::findings {
@@ -19,12 +19,14 @@ class Disc {
   Disc(const std::vector<contact::SkinPoint>& points, const std::vector<double>& force)
       : points_(points), force_(force) {}
 
-  double carried_about(std::size_t centre, const geometry::NearestPoints& tree) {
-    constexpr double far_mm = 12, usual_mm = 4.3, wider = 1.55;
+  static constexpr double usual_mm = 4.3;  ///< radius of most
+
+  double carried_about(std::size_t centre, const geometry::PointCells& cells) {
+    constexpr double far_mm = 12, wider = 1.55;
     const Vec3& at = points_[centre].position_rest;
     double radius = usual_mm;
     for (;; radius = std::min(far_mm, radius * wider)) {
-      tree.within(at, radius, near_);
+      cells.within(at, radius, near_);
       double gathered = 0;
       std::size_t kept = 0;
       for (const geometry::Neighbour& neighbour : near_) {
@@ -89,30 +91,31 @@ void find_pressure(const PosedFoot& rest, Findings& out) {
   std::vector<geometry::Vec3> places;
   places.reserve(n);
   for (const contact::SkinPoint& point : points) places.push_back(point.position_rest);
-  const geometry::NearestPoints tree(places);
+  const geometry::PointCells cells(places, Disc::usual_mm);
   Disc disc(points, force);
   std::array<double, static_cast<std::size_t>(foot::Region::count)> peak{};
   for (std::size_t i = 0; i < n; ++i) {
     if (force[i] <= 0) continue;
-    const double carried = disc.carried_about(i, tree);
+    const double carried = disc.carried_about(i, cells);
     const std::size_t region = static_cast<std::size_t>(stance.foot->contact_points[i].region);
     const double mean_kPa = carried / peak_area_mm2 * kPa_per_MPa;
     peak[region] = std::max(peak[region], mean_kPa);
     if (at_vamp_edge(rest, static_cast<int>(i))) out.vamp_edge_kPa = std::max(out.vamp_edge_kPa.value_or(0), mean_kPa);
   }
   if (!out.vamp_edge_kPa) out.vamp_edge_kPa = 0;
+  std::array<double, peak.size()> carried{}, touching{};
+  for (std::size_t i = 0; i < n; ++i) {
+    const auto r = static_cast<std::size_t>(stance.foot->contact_points[i].region);
+    carried[r] += force[i], touching[r] += area[i];
+  }
   double total_area = 0;
   for (std::size_t r = 0; r < peak.size(); ++r) {
-    RegionPressure region{foot::region_names[r], peak[r], 0, 0};
-    double carried = 0;
-    for (std::size_t i = 0; i < n; ++i)
-      if (static_cast<std::size_t>(stance.foot->contact_points[i].region) == r)
-        carried += force[i], region.area_mm2 += area[i];
+    RegionPressure region{foot::region_names[r], peak[r], 0, touching[r]};
     total_area += region.area_mm2;
     // A touch smaller than what peaks are taken over counts as that much. Several small spots, each in a disc of its
     // own with skin that carries nothing, are no higher than the highest of them.
     if (region.area_mm2 > 0)
-      region.mean_kPa = std::min(peak[r], carried / std::max(region.area_mm2, peak_area_mm2) * kPa_per_MPa);
+      region.mean_kPa = std::min(peak[r], carried[r] / std::max(region.area_mm2, peak_area_mm2) * kPa_per_MPa);
     if (r < static_cast<std::size_t>(foot::toe_count)) out.toes[r].peak_kPa = peak[r];
     out.regions.push_back(region);
   }

@@ -115,14 +115,4 @@ void NearestPoints::nearest(const Vec3& to, int count, std::vector<Neighbour>& o
   for (Neighbour& neighbour : out) neighbour.index = index_[neighbour.index];
 }
 
-void NearestPoints::within(const Vec3& to, double radius, std::vector<Neighbour>& out) const {
-  out.clear();
-  const double squared_radius = radius * radius;
-  visit(
-      to, [squared_radius] { return squared_radius; },
-      [&](int place, double squared) {
-        out.push_back({index_[static_cast<std::size_t>(place)], squared});
-      });
-}
-
 }  // namespace aplomb::geometry

@@ -39,9 +39,6 @@ class NearestPoints {
   /// The `count` nearest points, nearest first; fewer when there are fewer.
   void nearest(const Vec3& to, int count, std::vector<Neighbour>& out) const;
 
-  /// All points closer than `radius`, in no order.
-  void within(const Vec3& to, double radius, std::vector<Neighbour>& out) const;
-
  private:
   struct Node {
     double split = 0;

@@ -19,8 +19,8 @@ namespace {
 
 constexpr double reach_past_cut_mm = 40;
 
-/// How far from the table's guess an old place may lie that is started from: some 8 mm round, as much along.
-constexpr double near_turn = 4, near_profile = 0.5;
+/// How far x may have gone from where a place was found that is started from.
+constexpr double near_mm = 2;
 
 double turns_apart(double a, double b) {
   const double apart = std::fmod(std::abs(a - b), patch_period);
@@ -36,16 +36,18 @@ Zone zone_of(const Vec3& normal, double z, double cap_z) {
   return z > cap_z ? Zone::vamp : Zone::wall_dorsal;
 }
 
-// d normal / d x from first and second fundamental forms: -J G^-1 L (G - gap L)^-1 J^T.
-Mat3 curvature_at(const WallPatch::Jet2& j, const Vec3& normal, double gap) {
+// From first and second fundamental forms: d place / d x = (G - gap L)^-1 J^T, d normal / d x = -J G^-1 L d place / d
+// x.
+void bend_at(const WallPatch::Jet2& j, SurfaceSample& s) {
   Eigen::Matrix2d G, L;
   G << j.u.squaredNorm(), j.u.dot(j.v), j.u.dot(j.v), j.v.squaredNorm();
-  L << j.uu.dot(normal), j.uv.dot(normal), j.uv.dot(normal), j.vv.dot(normal);
+  L << j.uu.dot(s.normal), j.uv.dot(s.normal), j.uv.dot(s.normal), j.vv.dot(s.normal);
   Eigen::Matrix<double, 3, 2> J;
   J << j.u, j.v;
-  const Eigen::Matrix2d inner = -(G.inverse() * L * (G - gap * L).inverse());
-  const Mat3 k = J * inner * J.transpose();
-  return 0.5 * (k + k.transpose());
+  s.place_gradient = (G - s.gap_mm * L).inverse() * J.transpose();
+  const Eigen::Matrix2d along = -(G.inverse() * L);
+  const Mat3 k = J * (along * s.place_gradient);
+  s.curvature = 0.5 * (k + k.transpose());
 }
 
 }  // namespace
@@ -65,17 +67,22 @@ struct BoxSurface::Shape {
     return s;
   }
 
+  /// Near the wall, where the closest point is unique, the last one leads there sooner than the table, unless x has
+  /// gone far since.
+  std::optional<SeedGrid::Start> start_from(const SurfaceSample& last, const Vec3& x) const {
+    const Vec3 way = x - last.at;
+    const double way_mm = way.norm();
+    if (!(way_mm < near_mm) || last.gap_mm + way_mm > unique_mm / 2) return std::nullopt;
+    const Vec2 place = last.place + last.place_gradient * way;
+    return SeedGrid::Start{place.x(), std::clamp(place.y(), 0.0, patch.profile().end_v()), 0, last.gap_mm - way_mm};
+  }
+
   // Distance part of a sample.
-  SurfaceSample nearest(const Vec3& x, SeedGrid::Start seed, const Vec2* last = nullptr) const {
+  SurfaceSample nearest(const Vec3& x, const SeedGrid::Start& seed) const {
     const double over_platform = x.z() - patch.base_z();
     // Over the flat's core the platform is nearest if the patch cannot be nearer than it.
     const double to_edge = core.to_edge_mm(x.head<2>());
     if (to_edge >= 0 && over_platform < std::max(seed.patch_distance, to_edge)) return platform(x);
-    // Near the wall, where the closest point is unique, the last one leads there sooner than the table, unless x has
-    // gone far since.
-    if (last != nullptr && seed.gap < unique_mm / 2 && turns_apart(seed.u, last->x()) < near_turn &&
-        std::abs(seed.v - last->y()) < near_profile)
-      seed.u = last->x(), seed.v = last->y();
     WallPatch::Foot foot = patch.project(x, seed.u, seed.v);
     SurfaceSample s;
     s.normal = inward_normal(foot.jet);
@@ -93,8 +100,9 @@ struct BoxSurface::Shape {
     if (foot.on_flat) return platform(x);
     // The inside is convex: whichever of the platform's plane and the patch is nearer is met first.
     if (s.gap_mm > over_platform && over_platform >= 0) return platform(x);
-    s.curvature = curvature_at(foot.jet, s.normal, s.gap_mm);
+    bend_at(foot.jet, s);
     s.zone = static_cast<int>(zone_of(s.normal, foot.jet.p.z(), cap_z));
+    s.at = x;
     s.place = {foot.u, foot.v};
     s.near = true;
     return s;
@@ -121,10 +129,9 @@ io::Result<BoxSurface> BoxSurface::make(const ShoeParameters& p) {
 }
 
 bool BoxSurface::sample(const Vec3& x, double band_mm, SurfaceSample& out) const {
-  using geometry::Vec2;
   const Shape& shape = *shape_;
   constexpr double far_mm = 1e5;
-  const bool known = out.near;
+  const auto start = out.near ? shape.start_from(out, x) : std::nullopt;
   out.gap_mm = geometry::unknown_gap_mm;
   const double above = x.z() - (shape.cut.highest_z() + fade_mm);
   if (above >= 0) {
@@ -132,16 +139,15 @@ bool BoxSurface::sample(const Vec3& x, double band_mm, SurfaceSample& out) const
     return false;
   }
   if (std::isnan(above) || !(x.squaredNorm() < far_mm * far_mm)) return false;  // also NaN
-  const SeedGrid::Start seed = shape.seeds.near(x);
-  const double at_least = seed.gap > band_mm ? seed.gap : shape.seeds.gap_at_least(x);
+  const SeedGrid::Start seed = start ? *start : shape.seeds.near(x);
+  const double at_least = start || seed.gap > band_mm ? seed.gap : shape.seeds.gap_at_least(x);
   if (at_least > band_mm) {
     out.gap_mm = at_least;
     return false;
   }
   const CutLine::Cover cover = shape.cut.cover(x, fade_mm);
   if (cover.value <= 0) return false;
-  const Vec2 last = out.place;
-  out = shape.nearest(x, seed, known ? &last : nullptr);
+  out = shape.nearest(x, seed);
   if (out.gap_mm > band_mm) return false;
   out.cover = cover.value;
   out.cover_gradient = cover.gradient;

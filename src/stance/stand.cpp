@@ -117,11 +117,14 @@ io::Result<Stance> solve_setup(const FootPtr& foot, const ShoePtr& shoe, Setup& 
   std::vector<int> outside = no_rest_outside(*foot, *shoe, setup.problem, path);
   if (!outside.empty())
     if (auto start = led_in(setup, options.solve, progress)) {
-      setup.start = std::move(*start);
       contact::SolveOptions solve = options.solve;
       solve.beside = nullptr;  // its balances are of a foot that did not go in this way
-      path = contact::solve(setup.problem, setup.start, solve, progress);
-      outside = no_rest_outside(*foot, *shoe, setup.problem, path);
+      contact::LoadPath led = contact::solve(setup.problem, *start, solve, progress);
+      if (led.seat.converged) {
+        setup.start = std::move(*start);
+        path = std::move(led);
+        outside = no_rest_outside(*foot, *shoe, setup.problem, path);
+      }
     }
   if (progress.cancelled())
     return io::fail(

@@ -19,7 +19,7 @@ std::vector<int> no_rest_outside(const foot::Foot& foot, const shoe::Shoe& shoe,
                                  contact::LoadPath& path);
 
 /// Where the foot lies after going into a wider box that was closed about it, toes and all: a start for the seat in the
-/// box as it is. Nothing when no such way was found, or stopped.
+/// box as it is. Nothing when stopped.
 std::optional<Eigen::VectorXd> led_in(const Setup& setup, const contact::SolveOptions& options,
                                       const io::Progress& progress);
 

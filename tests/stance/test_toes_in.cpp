@@ -52,6 +52,20 @@ TEST_CASE("toes that would go over the edge of a box far too small are led in") 
   for (const auto& state : {stance.rest(), stance.path.seat}) CHECK(state.force_residual <= 1e-4);
 }
 
+TEST_CASE("toes are led in where a box on the way holds no seat") {
+  StandOptions options;
+  options.position = Position::full_pointe_two;
+  const ShoePtr shoe = make_shoe("deep_box");
+  const Setup setup = need(setup_of(*large_foot(), *shoe, options, 250));
+  options.solve.max_iterations = 1;
+  REQUIRE_FALSE(contact::seat(setup.problem, setup.start, 10, options.solve).converged);
+  const auto led = led_in(setup, options.solve, {});
+  REQUIRE(led);
+  const auto seat = contact::seat(setup.problem, *led, 10, contact::SolveOptions{});
+  CHECK(seat.converged);
+  CHECK(toes_outside(*large_foot(), *shoe, setup.problem, seat.q).empty());
+}
+
 TEST_CASE("a toe beyond the wall is outside the box") {
   const Stance stance = stand_in(sample_foot(), "parallel", Position::full_pointe_two);
   REQUIRE(outside(stance).empty());

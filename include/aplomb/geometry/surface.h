@@ -15,10 +15,12 @@ struct SurfaceSample {
   Vec3 cover_gradient = Vec3::Zero();
   Mat3 cover_hessian = Mat3::Zero();
   int zone = 0;  ///< the surface's own label of the closest point; reporting only
-  /// Where the closest point lies in the surface's own coordinates. Given back in `out` with `near` set by a caller
-  /// whose point has moved by no more than a few millimetres since, it shortens the next search; the answer is the
-  /// same.
+  /// Where the closest point to `at` lies in the surface's own coordinates, and how it goes along with `at`. Given back
+  /// in `out` with `near` set by a caller whose point has moved by no more than a few millimetres since, it shortens
+  /// the next search; the answer is the same.
+  Vec3 at = Vec3::Zero();
   Vec2 place = Vec2::Zero();
+  Eigen::Matrix<double, 2, 3> place_gradient = Eigen::Matrix<double, 2, 3>::Zero();
   bool near = false;
 };
 

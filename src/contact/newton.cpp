@@ -270,9 +270,10 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     if (!step.allFinite()) return report;
     const double step_mm = way_mm(problem, q, q + step);
     if (report.iterations == 0 && step_mm > closing.first_step_mm) return report;
-    if (report.residual < near_balance && step_mm < closing.trusted_step_mm) {
+    if (report.residual < near_balance && step_mm < closing.trusted_step_mm && rises_every_way(problem, K, scale)) {
       q = balance.moved(q, balance.aims(), step);
-      report.converged = report.trusted = true;
+      report.converged = report.rises = true;
+      report.rises = rises_every_way(problem, K, scale);
       ++report.iterations;
       return report;
     }

@@ -32,15 +32,16 @@ double residual_size(const Problem& problem, int i, double load_N, const System:
 
 /// When a balance is found.
 struct Closing {
-  double tolerance = 0;        ///< of the scaled residual
-  double trusted_step_mm = 0;  ///< a step shorter than this is the last, and nobody looks where it ends
+  double tolerance = 0;  ///< of the scaled residual
+  /// A step shorter than this, from where the tangent's symmetric part is positive definite, is the last, and nobody
+  /// looks where it ends.
+  double trusted_step_mm = 0;
   double first_step_mm = std::numeric_limits<double>::infinity();  ///< where the first one is longer, none is taken
 };
 
 struct NewtonReport {
   bool converged = false;
-  bool trusted = false;  ///< by a step that was short
-  bool rises = false;    ///< the last tangent's symmetric part is positive definite
+  bool rises = false;  ///< the last tangent's symmetric part is positive definite
   bool cancelled = false;
   double residual = 0;
   int iterations = 0;

@@ -100,9 +100,8 @@ bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, co
   step.cancelled = close.cancelled;
   // What was stable at the guess goes on so; and nothing falls where the tangent that Newton ended with rises every
   // way.
-  const bool as_expected = (close.trusted && close.iterations == 1) || close.rises;
   if (!close.converged || way_mm(problem, guess.q, near) > farthest_mm ||
-      (!as_expected && !is_stable(system, problem, near, load_factor, descent))) {
+      (!close.rises && !is_stable(system, problem, near, load_factor, descent))) {
     set_aims(system, aims);
     return false;
   }

@@ -131,6 +131,7 @@ io::Result<std::vector<Gradient>> gradients(std::shared_ptr<const foot::Foot> fo
   Standing from{std::move(foot), std::move(shoe), options};
   from.options.solve.residual_tolerance = tight;
   from.options.solve.tolerance_on_the_way = tight;
+  from.options.solve.trusted_step_mm = 0;
   from.options.solve.settle = false;
   from.options.solve.beside = nullptr;
   const auto middle = stance::stand(from.foot, from.shoe, from.options, progress);

@@ -97,22 +97,8 @@ WallPatch::Jet2 WallPatch::at(double u, double v) const {
 
 Vec3 WallPatch::position(double u, double v) const { return at(u, v).p; }
 
-namespace {
-
-/// Moves a foot by so little that the derivatives where it was tell those where it comes to.
-void step_along(WallPatch::Foot& foot, double du, double dv) {
-  WallPatch::Jet2& j = foot.jet;
-  j.p += du * (j.u + (du / 2) * j.uu + dv * j.uv) + dv * (j.v + (dv / 2) * j.vv);
-  j.u += du * j.uu + dv * j.uv;
-  j.v += du * j.uv + dv * j.vv;
-  foot.u += du, foot.v += dv;
-}
-
-}  // namespace
-
 WallPatch::Foot WallPatch::project(const Vec3& x, double u, double v) const {
-  constexpr double done_mm = 1e-4;    // quadratic convergence: what is left is its square over a radius, below 1e-8
-  constexpr double little_mm = 3e-4;  // on which Taylor's series to second order errs by less than that
+  constexpr double done_mm = 1e-4;  // quadratic convergence: what is left is its square over a radius, below 1e-8
   constexpr double stride_mm = 12;
   const double end_v = profile_.end_v();
   Foot foot{u, v, at(u, v), false};
@@ -128,11 +114,6 @@ WallPatch::Foot WallPatch::project(const Vec3& x, double u, double v) const {
     if (convex) guu = huu, guv = huv, gvv = hvv;
     const double det = guu * gvv - guv * guv;
     double du = -(gvv * fu - guv * fv) / det, dv = -(guu * fv - guv * fu) / det;
-    const double onward_mm = (du * j.u + dv * j.v).norm();
-    if (onward_mm < little_mm && foot.v + dv > 0 && foot.v + dv < end_v) {
-      step_along(foot, du, dv);
-      break;
-    }
     // The flat's edge and the far end are walls for v: slide along them.
     const bool held = (foot.v <= 0 && dv < 0) || (foot.v >= end_v && dv > 0);
     if (held) du = -fu / guu, dv = 0;

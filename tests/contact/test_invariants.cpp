@@ -157,6 +157,7 @@ std::unique_ptr<Rig> forefoot(const Placement& placement, unsigned shuffle_seed 
 SolveOptions exact(double size = 1) {
   SolveOptions options;
   options.residual_tolerance = options.tolerance_on_the_way = 1e-11;
+  options.trusted_step_mm = 0;
   options.step_cap_mm = 2 * size;
   options.seat_load_N = 10 * size * size;
   return options;

@@ -40,6 +40,7 @@ Problem facing(const std::vector<SkinPoint>& lower, const std::vector<SkinPoint>
 Equilibrium press(const Problem& problem) {
   SolveOptions options;
   options.residual_tolerance = options.tolerance_on_the_way = 1e-11;
+  options.trusted_step_mm = 0;
   options.seat_load_N = 0.05 * problem.load_N;
   const LoadPath path = solve(problem, Eigen::Vector2d(0, -0.06), options);
   REQUIRE(path.loaded.converged);

@@ -28,6 +28,7 @@ FootPtr with_dimension(const FootPtr& foot, int dimension, double by) {
 std::map<std::string, double> numbers_of(const FootPtr& foot, const shoe::ShoeParameters& parameters,
                                          stance::StandOptions options) {
   options.solve.residual_tolerance = options.solve.tolerance_on_the_way = 1e-11;
+  options.solve.trusted_step_mm = 0;
   const auto stance =
       need(stance::stand(foot, std::make_shared<const shoe::Shoe>(need(shoe::make_shoe(parameters))), options));
   REQUIRE(stance.rest().converged);

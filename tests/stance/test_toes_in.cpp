@@ -145,7 +145,12 @@ TEST_CASE("a wider box closed about the foot leads where the foot lies by itself
   REQUIRE(by_itself.converged);
   REQUIRE(led_seat.converged);
   CHECK(toes_outside(*foot, *shoe, setup.problem, *led).empty());
-  CHECK(led_seat.q[U::slide_z] == Approx(by_itself.q[U::slide_z]).margin(2));
+  // Under 10 N alone there are two places to rest, 2.1 mm apart; under the load, one.
+  CHECK(led_seat.q[U::slide_z] == Approx(by_itself.q[U::slide_z]).margin(2.5));
+  const auto loaded_from = [&](const Eigen::VectorXd& start) {
+    return contact::solve(setup.problem, start, options.solve).loaded.q[U::slide_z];
+  };
+  CHECK(loaded_from(*led) == Approx(loaded_from(setup.start)).margin(0.1));
   // Stopped: no start.
   const std::atomic<bool> now{true};
   io::Progress stopped;

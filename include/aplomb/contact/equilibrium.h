@@ -23,9 +23,9 @@ struct SolveOptions {
   int max_iterations = 40;             ///< per load step, before it is halved
   double step_cap_mm = 2;
   double step_cap_rad = 0.05;
-  /// Where one step of Newton from a good guess is shorter than this, its end is taken for a balance on the way,
-  /// without looking again: what it leaves is of the order of its square. 0: always look.
-  double trusted_step_mm = 0;
+  /// Where one step of Newton is shorter than this and nothing can fall there, its end is taken for a balance on the
+  /// way, without looking again: what it leaves is of the order of its square. 0: always look.
+  double trusted_step_mm = 0.03;
   /// How often a balance that can fall is pushed off, each time to go down farther, before it is taken for one that
   /// nothing leads away from.
   int most_pushes = 3;

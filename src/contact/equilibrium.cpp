@@ -308,7 +308,13 @@ std::shared_ptr<const LoadPath> thin_path(const Problem& problem, const Eigen::V
   loose.tolerance_on_the_way = std::max(options.tolerance_on_the_way, least.tolerance_on_the_way);
   if (whole) return std::make_shared<const LoadPath>(solve(thin, q_start, loose, quiet));
   LoadPath path;
-  path.seat = seat(thin, q_start, seat_factor * problem.load_N, loose, quiet);
+  const auto from = [&](const Eigen::VectorXd& q) {
+    path.seat = seat(thin, q, seat_factor * problem.load_N, loose, quiet);
+  };
+  // Another foot's seat is too far off to be told by, but nearer than a start over the box.
+  const auto& beside = options.beside;
+  if (beside && beside->seat.converged && beside->seat.q.size() == q_start.size()) from(beside->seat.q);
+  if (!path.seat.converged) from(q_start);
   return std::make_shared<const LoadPath>(std::move(path));
 }
 

@@ -277,6 +277,9 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
       ++report.iterations;
       return report;
     }
+    constexpr int soon = 4;
+    constexpr double at_first = 15;
+    if (report.residual > closing.hopeless * (report.iterations < soon ? at_first : 1)) return report;
     // Steps that lead nowhere are better tried anew from nearer by.
     if (report.residual < 0.5 * best) best = report.residual, best_at = report.iterations;
     if (report.iterations - best_at > patience.steps) return report;

@@ -37,6 +37,8 @@ struct Closing {
   /// looks where it ends.
   double trusted_step_mm = 0;
   double first_step_mm = std::numeric_limits<double>::infinity();  ///< where the first one is longer, none is taken
+  /// Where the residual begins fifteen times above this, or is above it still after four steps, no more is taken.
+  double hopeless = std::numeric_limits<double>::infinity();
 };
 
 struct NewtonReport {

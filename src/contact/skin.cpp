@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <limits>
 #include <map>
+#include <numeric>
 
 namespace aplomb::contact {
 
@@ -55,6 +56,15 @@ SkinKinematics::SkinKinematics(const Problem& problem) : problem_(problem) {
     const bool same = !point_chain_.empty() && set == chains_[static_cast<std::size_t>(point_chain_.back())].links;
     point_chain_.push_back(same ? point_chain_.back() : chain_for(set));
     point_order_.push_back(order);
+    BlendPoint blended{};
+    Eigen::Map<Vec3>(blended.position) = point.position_rest;
+    Eigen::Map<Vec3>(blended.normal) = point.normal_rest;
+    for (std::size_t j = 0; j < 4; ++j) {
+      if (!(point.weights[j] > 0)) continue;
+      blended.weights[blended.count] = point.weights[j];
+      blended.links[blended.count++] = point.links[j];
+    }
+    blend_points_.push_back(blended);
   }
   for (std::size_t l = 0; l < links.size(); ++l) link_chain_.push_back(chain_for({static_cast<int>(l), -1, -1, -1}));
   positions_.resize(problem.points.size());
@@ -130,28 +140,38 @@ void SkinKinematics::find_carrier(Chain& chain) const {
   }
 }
 
+namespace {
+
+const Blend& blend() {
+  static const Blend best = best_blend();
+  return best;
+}
+
+}  // namespace
+
+BlendTables SkinKinematics::blend_tables() const {
+  static_assert(sizeof(Isometry) == 16 * sizeof(double) && sizeof(Vec3) == 3 * sizeof(double));
+  return {blend_points_.data(), posed_.T_world_link.front().matrix().data()};
+}
+
 void SkinKinematics::pose(const Eigen::VectorXd& q) {
   if (q.size() == q_.size() && q == q_) return;
   q_ = q;
   contact::pose(problem_.linkage, q, posed_);
-  for (std::size_t i = 0; i < problem_.points.size(); ++i) {
-    const SkinPoint& point = problem_.points[i];
-    Eigen::Vector4d x = Eigen::Vector4d::Zero();
-    for (std::size_t j = 0; j < 4; ++j)
-      if (point.weights[j] > 0) {
-        const auto& T = posed_.T_world_link[static_cast<std::size_t>(point.links[j])].matrix();
-        x += point.weights[j] * (turned(T, point.position_rest) + T.col(3));
-      }
-    positions_[i] = x.head<3>();
-  }
+  if (!positions_.empty())
+    blend().positions(blend_tables(), 0, static_cast<int>(positions_.size()), positions_.front().data());
 }
 
 void SkinKinematics::pose_normals() {
-  for (std::size_t i = 0; i < problem_.points.size(); ++i) normals_[i] = normal_now(static_cast<int>(i));
+  std::vector<int> all(normals_.size());
+  std::iota(all.begin(), all.end(), 0);
+  pose_normals(all);
 }
 
 void SkinKinematics::pose_normals(const std::vector<int>& points) {
-  for (const int i : points) normals_[static_cast<std::size_t>(i)] = normal_now(i);
+  if (points.empty()) return;
+  blend().normals(blend_tables(), points.data(), static_cast<int>(points.size()), normals_.front().data());
+  for (const int i : points) normals_[static_cast<std::size_t>(i)].normalize();
 }
 
 void SkinKinematics::jacobian_of(int of, const std::array<double, 4>& weights, const std::array<Vec3, 4>& world,

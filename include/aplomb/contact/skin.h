@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "aplomb/contact/problem.h"
+#include "aplomb/contact/skin_blend.h"
 
 namespace aplomb::contact {
 
@@ -86,12 +87,15 @@ class SkinKinematics {
   /// What of the normal, not made a unit vector, hangs on each link of the point's chain; returns their sum.
   Vec3 normal_parts(int point, std::array<Vec3, 4>& part) const;
 
+  BlendTables blend_tables() const;
+
   const Problem& problem_;
   std::vector<std::vector<int>> link_axes_;  ///< per link: flat indices of all axes that move it, outermost first
   std::vector<int> axis_link_, axis_index_;  ///< flat axis -> the last link and place in its chain, to read its pose
   std::vector<int> axis_dof_;
   std::vector<Chain> chains_;
   std::vector<int> point_chain_, link_chain_;
+  std::vector<BlendPoint> blend_points_;
   std::vector<std::array<std::uint8_t, 4>> point_order_;  ///< its place among the point's links for each of its chain's
   Eigen::VectorXd q_;                                     ///< posed at
   PosedLinkage posed_;

@@ -197,7 +197,7 @@ Shape shape_under(const ShapeModel& model, const Build& build, Load load) {
   // Newton's method with a light hand on the parameters: the dimensions are as many as the parameters, but length, ball
   // and toe are nearly one number.
   Shape shape = build.shape, best = shape;
-  double least = std::numeric_limits<double>::max();
+  double least = std::numeric_limits<double>::infinity();
   Eigen::Matrix<double, shape_count, 1> ease = Shape::Constant(1e-4);
   ease[0] = 25;  // .02 mm of a number weighs like .004 of the scale
   // Without load the heel pad has sprung back.
@@ -227,7 +227,7 @@ Shape shape_under(const ShapeModel& model, const Build& build, Load load) {
     normal.diagonal() += ease;
     shape += normal.ldlt().solve(sizes.slope.transpose() * miss);
   }
-  if (!std::isfinite(least)) return best;
+  if (!std::isfinite(least)) return best;  // so misshapen that it cannot be measured
   // Newton may go to and fro over a kink of length or breadth; each alone falls steadily with its own parameter.
   const double scale = std::exp(best[0]);
   for (int step = 0; step < 8; ++step) {

@@ -1,5 +1,7 @@
 // The shape model: what its fields must leave alone, and what they must not do.
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <limits>
+
 #include "aplomb/foot/build.h"
 #include "aplomb/geometry/exact.h"
 #include "aplomb/geometry/mesh.h"
@@ -99,6 +101,16 @@ TEST_CASE("build: a known relaxed breadth is the unloaded breadth", "[shape]") {
   for (const Vec3& x : foot.skin.vertices_F)
     if (x.z() < 60 && x.x() > 120) low = std::min(low, x.y()), high = std::max(high, x.y());
   CHECK(high - low == Approx(85).margin(0.3));
+}
+
+TEST_CASE("build: what cannot be measured keeps its shape without load", "[shape]") {
+  for (const int k : {int{ball_girth}, int{instep_height}}) {
+    Build build;
+    build.shape[k] = std::numeric_limits<double>::quiet_NaN();
+    const Shape unloaded = shape_under(model(), build, Load::none);
+    for (int i = 0; i < shape_count; ++i)
+      if (i != k) CHECK(unloaded[i] == build.shape[i]);
+  }
 }
 
 TEST_CASE("build: contact points keep covering the skin as it grows", "[shape]") {

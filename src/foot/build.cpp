@@ -212,7 +212,7 @@ Shape shape_under(const ShapeModel& model, const Build& build, Load load) {
   for (int step = 0; step < 12; ++step) {
     const Sizes sizes = sizes_at(shape);
     const Eigen::Matrix<double, dimension_count, 1> miss = goal - sizes.value;
-    const double worst = miss.cwiseAbs().maxCoeff();
+    const double worst = miss.allFinite() ? miss.cwiseAbs().maxCoeff() : std::numeric_limits<double>::infinity();
     if (!(worst < least)) {
       // Past a kink, where another point became the outermost: half the way.
       if (step == 0 || !std::isfinite(least)) break;

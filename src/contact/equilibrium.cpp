@@ -226,7 +226,8 @@ Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorX
   progress(0, "seating");
   Step step;
   const auto guess = beside.seat();
-  const Closing closing{options.residual_tolerance, options.trusted_step_mm};
+  // What a seat is seen to be is told to the last digit, unless it is one of many and on the way to a load.
+  const Closing closing{options.residual_tolerance, options.beside && load_factor < 1 ? options.trusted_step_mm : 0};
   const bool near = guess && balance_near(system, problem, state.q, *guess, load_factor, FrictionMode::none, closing,
                                           options, progress, Aims::fixed, step);
   if (!near && !step.cancelled) {

@@ -114,6 +114,18 @@ TEST_CASE("A foot without weight is held by the hand alone") {
   CHECK(stand.findings.depth_mm.value() < 3);  // nothing sinks on the box (common practice, no source)
 }
 
+TEST_CASE("Where the seat is the answer it is closed like one") {
+  for (const char* name : {"parallel", "tapered", "deep_box"})
+    for (const double wider_mm : {0, 1, 2, 3}) {
+      CAPTURE(name, wider_mm);
+      const Stood stand =
+          in_position(make_shoe(name, [&](auto& p) { p.ball_breadth_mm += wider_mm; }), Position::on_box);
+      const contact::Equilibrium& rest = stand.stance.rest();
+      for (const double residual : {rest.force_residual, rest.moment_residual, rest.joint_residual, rest.give_residual})
+        CHECK(residual <= 1e-6);
+    }
+}
+
 TEST_CASE("On the ball she stands with her toe joints bent up inside their range") {
   const Stood stand = in_position(make_shoe("parallel"), Position::demi_pointe);
   const findings::RiseFinding& rise = stand.findings.rise.value();

@@ -9,7 +9,7 @@
 namespace aplomb::contact {
 namespace {
 
-using Column = double __attribute__((vector_size(32), aligned(8)));
+using Column = double __attribute__((vector_size(32), aligned(8), may_alias));
 
 // A macro and not a function: a column that is passed or returned would differ between processors.
 #define APLOMB_TURNED(T, v) ((T)[0] * (v)[0] + (T)[1] * (v)[1] + (T)[2] * (v)[2])

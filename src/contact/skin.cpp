@@ -159,7 +159,7 @@ void SkinKinematics::pose(const Eigen::VectorXd& q) {
   q_ = q;
   contact::pose(problem_.linkage, q, posed_);
   if (!positions_.empty())
-    blend().positions(blend_tables(), 0, static_cast<int>(positions_.size()), positions_.front().data());
+    blend().positions(blend_tables(), static_cast<int>(positions_.size()), positions_.front().data());
 }
 
 void SkinKinematics::pose_normals() {

@@ -18,8 +18,8 @@ inline const Column* transform_of(const BlendTables& tables, const BlendPoint& p
   return reinterpret_cast<const Column*>(tables.transforms + 16 * point.links[k]);
 }
 
-void blend_positions(const BlendTables& tables, int first, int last, double* out) {
-  for (int i = first; i < last; ++i) {
+void blend_positions(const BlendTables& tables, int count, double* out) {
+  for (int i = 0; i < count; ++i) {
     const BlendPoint& point = tables.points[i];
     Column x = {0, 0, 0, 0};
     for (int k = 0; k < point.count; ++k) {

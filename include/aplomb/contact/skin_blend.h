@@ -18,8 +18,8 @@ struct BlendTables {
   const double* transforms;
 };
 
-/// Of the points first .. last - 1: sum over links of weight (R x + t), written to out[3 i] of point i.
-using BlendPositions = void (*)(const BlendTables& tables, int first, int last, double* out);
+/// Of the first `count` points: sum over links of weight (R x + t), written to out[3 i] of point i.
+using BlendPositions = void (*)(const BlendTables& tables, int count, double* out);
 /// Of the points listed: sum over links of weight R n, which is no unit vector, likewise.
 using BlendNormals = void (*)(const BlendTables& tables, const int* listed, int count, double* out);
 

@@ -38,14 +38,4 @@ ExactReport examine(const TriMesh& mesh) {
   return report;
 }
 
-bool crosses_itself(const TriMesh& mesh) {
-  using Point = CGAL::Exact_predicates_inexact_constructions_kernel::Point_3;
-  CGAL::Surface_mesh<Point> surface;
-  surface.reserve(static_cast<unsigned>(mesh.vertices.size()), 0, static_cast<unsigned>(mesh.faces.size()));
-  for (const Vec3& p : mesh.vertices) surface.add_vertex(Point(p.x(), p.y(), p.z()));
-  using Vertex = CGAL::SM_Vertex_index;
-  for (const auto& [a, b, c] : mesh.faces) surface.add_face(Vertex(a), Vertex(b), Vertex(c));
-  return CGAL::Polygon_mesh_processing::does_self_intersect(surface);
-}
-
 }  // namespace aplomb::geometry

@@ -1,6 +1,7 @@
 // Meshes against shapes with known area, volume and topology, and against CGAL.
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <random>
 
 #include "aplomb/geometry/exact.h"
@@ -73,6 +74,7 @@ TEST_CASE("CGAL agrees on a good mesh and finds what is wrong with bad ones", "[
 
   TriMesh open = sphere;
   open.faces.pop_back();
+  CHECK_FALSE(crosses_itself(open));
   CHECK(examine(open).manifold);
   CHECK_FALSE(examine(open).closed);
   CHECK_FALSE(examine(TriMesh{}).manifold);
@@ -90,4 +92,47 @@ TEST_CASE("CGAL distance and side match the exact box", "[core]") {
     CHECK(exact.side(p) == (signed_distance < 0 ? 1 : -1));
   }
   CHECK(exact.side({1, 0, 0}) == 0);
+}
+
+TEST_CASE("a mesh crosses itself where CGAL finds faces that do", "[core]") {
+  std::mt19937 random(21);
+  std::uniform_real_distribution<double> u(-1, 1);
+  int cross = 0, sound = 0;
+  for (int k = 0; k < 120; ++k) {
+    CAPTURE(k);
+    TriMesh mesh = test::sphere(3, 10 + k % 8);
+    // From hardly dented to crumpled; some pulled long, so that boxes differ in size.
+    const double by = 0.02 * std::pow(1.04, k);
+    for (Vec3& p : mesh.vertices) {
+      p += by * Vec3(u(random), u(random), u(random));
+      if (k % 3 == 0) p.x() *= 12;
+    }
+    const bool crosses = examine(mesh).self_intersections > 0;
+    REQUIRE(crosses_itself(mesh) == crosses);
+    ++(crosses ? cross : sound);
+  }
+  CHECK(cross > 30);
+  CHECK(sound > 30);
+}
+
+TEST_CASE("faces that share a corner cross where one goes through the other", "[core]") {
+  TriMesh two{{Vec3(0, 0, 0), Vec3(2, -1, 0), Vec3(2, 1, 0), Vec3(3, 0, -1), Vec3(3, 0, 1)}, {{0, 1, 2}, {0, 3, 4}}};
+  CHECK(crosses_itself(two));
+  std::swap(two.faces[0], two.faces[1]);
+  CHECK(crosses_itself(two));
+  two.vertices[3].z() = 0.01;
+  CHECK_FALSE(crosses_itself(two));
+  two.vertices[3] = Vec3(3, 2, -1), two.vertices[4] = Vec3(3, 2, 1);  // through the plane, beside the face
+  CHECK_FALSE(crosses_itself(two));
+}
+
+TEST_CASE("faces folded flat onto each other over an edge cross", "[core]") {
+  TriMesh two{{Vec3(0, 0, 0), Vec3(2, 0, 0), Vec3(1, 1, 0), Vec3(1, -1, 0)}, {{0, 1, 2}, {1, 0, 3}}};
+  CHECK_FALSE(crosses_itself(two));  // side by side in one plane
+  two.vertices[3] = Vec3(1, 0.5, 0);
+  CHECK(crosses_itself(two));
+  CHECK(examine(two).self_intersections == 1);
+  two.vertices[3] = Vec3(1, 0.5, 1e-9);
+  CHECK_FALSE(crosses_itself(two));
+  CHECK_FALSE(crosses_itself(TriMesh{}));
 }

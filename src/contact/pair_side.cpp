@@ -3,6 +3,7 @@
 #include "aplomb/contact/pair_side.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <limits>
 
@@ -11,6 +12,8 @@
 namespace aplomb::contact {
 
 namespace {
+
+using Vec4 = Eigen::Vector4d;
 
 constexpr Eigen::Index block = look_lanes;
 constexpr float rounding_mm = 1e-3F;  // of what is told in float
@@ -58,10 +61,32 @@ void PairSide::Columns::set(Eigen::Index k, const Vec3& at, const Vec3& normal) 
 }
 
 PairSide::PairSide(const std::vector<SkinPoint>& skin, std::vector<int> points)
-    : quiet_until(points.size(), -1), item(points.size(), -1), points_(std::move(points)) {
+    : quiet(points.size()), item(points.size(), -1), points_(std::move(points)) {
   sort_to_blocks(skin, points_.begin(), points_.end());
   const Eigen::Index filled = whole_blocks(points_.size());
   const Eigen::Index blocks = whole_blocks(static_cast<std::size_t>(filled / block));
+  for (const int number : points_) {
+    const SkinPoint& point = skin[static_cast<std::size_t>(number)];
+    PlanePoint& plane = plane_points_.emplace_back();
+    Eigen::Map<Vec4>(plane.rest) << point.position_rest, 1;
+    Eigen::Map<Vec4>(plane.normal_rest) << point.normal_rest, 0;
+    plane.area_mm2 = point.area_mm2;
+    plane.thickness_mm = point.layer.thickness_mm, plane.modulus_MPa = point.layer.modulus_MPa;
+    plane.count = 0;
+    for (std::size_t j = 0; j < 4; ++j) {
+      if (!(point.weights[j] > 0)) continue;
+      const auto known = std::find(links_.begin(), links_.end(), point.links[j]);
+      plane.weights[plane.count] = point.weights[j];
+      plane.places[plane.count++] = static_cast<int>(known - links_.begin());
+      if (known == links_.end()) links_.push_back(point.links[j]);
+    }
+  }
+  const Eigen::Index chunk_blocks = std::max<Eigen::Index>(1, (filled / block + most_chunks - 1) / most_chunks);
+  chunk_points_ = static_cast<std::size_t>(chunk_blocks * block);
+  const std::size_t chunks = (points_.size() + chunk_points_ - 1) / chunk_points_;
+  chunk_low_.resize(chunks), chunk_high_.resize(chunks);
+  moved_.assign(points_.size(), 0);
+  most_moved_.assign(std::size_t{1} << chunks, 0);
   of_points_.resize(filled);
   of_blocks_.resize(blocks);
   spread_.setZero(blocks);
@@ -71,13 +96,18 @@ double PairSide::follow(const SkinKinematics& skin, const Isometry& T_frame_worl
   const bool seen = !at_.empty();
   at_.resize(points_.size());
   normals_.resize(points_.size());
-  double farthest = 0;
+  std::vector<double> of_chunk(chunk_low_.size(), 0);
   for (std::size_t k = 0; k < points_.size(); ++k) {
     const Vec3 at = T_frame_world * skin.position(points_[k]);
     const Vec3 normal = T_frame_world.linear() * skin.normal(points_[k]);
+    const std::size_t chunk = k / chunk_points_;
     if (seen)
-      farthest = std::max({farthest, (at - at_[k]).squaredNorm(),
-                           (normal - normals_[k]).squaredNorm() * (turning_arm_mm * turning_arm_mm)});
+      moved_[k] = std::sqrt(std::max((at - at_[k]).squaredNorm(),
+                                     (normal - normals_[k]).squaredNorm() * (turning_arm_mm * turning_arm_mm)));
+    of_chunk[chunk] = std::max(of_chunk[chunk], moved_[k]);
+    const bool first = k % chunk_points_ == 0;
+    chunk_low_[chunk] = first ? at : chunk_low_[chunk].cwiseMin(at);
+    chunk_high_[chunk] = first ? at : chunk_high_[chunk].cwiseMax(at);
     at_[k] = at;
     normals_[k] = normal;
     of_points_.set(static_cast<Eigen::Index>(k), at, normal);
@@ -97,11 +127,23 @@ double PairSide::follow(const SkinKinematics& skin, const Isometry& T_frame_worl
     spread_[b] =
         static_cast<float>(std::sqrt(std::max(radius, turned * turning_arm_mm * turning_arm_mm))) + rounding_mm;
   }
-  return std::sqrt(farthest);
+  for (std::size_t set = 1; set < most_moved_.size(); ++set) {
+    const std::size_t others = set & (set - 1);
+    most_moved_[set] = std::max(most_moved_[others], of_chunk[static_cast<std::size_t>(std::countr_zero(set))]);
+  }
+  return most_moved_.back();
 }
 
-double PairSide::look(const Vec3& p, const Vec3& n, const PartnerReach& reach,
-                      std::vector<std::pair<int, double>>& partners) const {
+unsigned PairSide::chunks_near(const Vec3& p, double mm) const {
+  unsigned chunks = 0;
+  for (std::size_t c = 0; c < chunk_low_.size(); ++c) {
+    const Vec3 off = (chunk_low_[c] - p).cwiseMax(p - chunk_high_[c]).cwiseMax(0.0);
+    if (off.squaredNorm() <= mm * mm) chunks |= 1u << c;
+  }
+  return chunks;
+}
+
+PairSide::Seen PairSide::look(const Vec3& p, const Vec3& n, const PartnerReach& reach) const {
   static const Look best = best_look();
   const auto as_float = [](double value) { return static_cast<float>(value); };
   const LookTables tables{of_points_.lanes(), of_blocks_.lanes(),
@@ -114,10 +156,7 @@ double PairSide::look(const Vec3& p, const Vec3& n, const PartnerReach& reach,
   near_.resize(static_cast<std::size_t>(of_points_.x.size()));
   float clear_mm = 0;
   const int count = best(tables, from, near_.data(), clear_mm);
-  partners.clear();
-  for (int k = 0; k < count; ++k)
-    partners.emplace_back(points_[static_cast<std::size_t>(near_[static_cast<std::size_t>(k)])], 0.0);
-  return clear_mm;
+  return {std::span(near_).first(static_cast<std::size_t>(count)), clear_mm};
 }
 
 }  // namespace aplomb::contact

@@ -71,16 +71,21 @@ Closest closest_point(const Rod& rod, const PosedRod& posed, const Vec2& x) {
 
 }  // namespace
 
-std::optional<RodPlace> place(const Rod& rod, const PosedRod& posed, const Vec3& x, double band_mm, double depth_mm) {
+std::optional<RodPlace> place(const Rod& rod, const PosedRod& posed, const Vec3& x, double band_mm, double depth_mm,
+                              double* short_of_mm) {
   const Vec2 p(x.x(), x.z());
   const double y = std::abs(x.y());
   const double reach = std::max(band_mm, depth_mm);
-  if (y >= posed.largest_half_breadth_mm || (p.array() < posed.box_min.array() - reach).any() ||
-      (p.array() > posed.box_max.array() + reach).any()) {
+  const auto none = [&](double short_mm) {
+    if (short_of_mm != nullptr) *short_of_mm = short_mm;
     return std::nullopt;
-  }
+  };
+  const double off_box = std::max((posed.box_min - p).maxCoeff(), (p - posed.box_max).maxCoeff()) - reach;
+  const double out_mm = std::max(y - posed.largest_half_breadth_mm, off_box);
+  if (y >= posed.largest_half_breadth_mm || off_box > 0) return none(out_mm);
   const Closest at = closest_point(rod, posed, p);
-  if (at.element < 0 || at.gap_mm > band_mm || at.gap_mm < -depth_mm) return std::nullopt;
+  if (at.element < 0) return none(0);
+  if (at.gap_mm > band_mm || at.gap_mm < -depth_mm) return none(std::max(at.gap_mm - band_mm, -depth_mm - at.gap_mm));
 
   const int e = at.element;
   const double w = at.along_mm / rod.length_mm[e];
@@ -92,7 +97,7 @@ std::optional<RodPlace> place(const Rod& rod, const PosedRod& posed, const Vec3&
   const double edge_mm = std::hypot(fade_length_mm, std::max(0.0, -at.gap_mm));
   out.cover = fade(posed.arc_mm.back() - out.arc_mm, edge_mm) * fade(half_breadth - y, edge_mm);
   if (rod.fade_in_mm > 0) out.cover *= fade(out.arc_mm, rod.fade_in_mm);
-  if (!(out.cover > 0)) return std::nullopt;
+  if (!(out.cover > 0)) return none(0);
   out.tangent_xz = detail::tangent_at(posed.angle[e] + at.curvature * at.along_mm);
   out.normal_xz = detail::normal_of(out.tangent_xz);
   out.gap_mm = at.gap_mm;

@@ -13,8 +13,7 @@
 
 namespace aplomb::contact {
 
-System::System(const Problem& problem)
-    : problem_(problem), skin_(problem), place_of_link_(problem.linkage.links.size(), 0) {
+System::System(const Problem& problem) : problem_(problem), skin_(problem) {
   std::size_t count = 0;
   for (const SurfaceContact& surface : problem.surfaces) count += surface.points.size();
   surface_items_.reserve(count);
@@ -48,6 +47,8 @@ System::System(const Problem& problem)
   }
   std::sort(paired_.begin(), paired_.end());
   paired_.erase(std::unique(paired_.begin(), paired_.end()), paired_.end());
+  if (problem.rod)
+    for (const int point : problem.rod_contact.points) rod_items_.emplace_back().point = point;
   for (const SkinPoint& point : problem.points) over_mm_.push_back(thickness_mm(point.over));
   give_amounts_.resize(problem.surfaces.size());
   give_bound_.assign(problem.surfaces.size(), 0.0);

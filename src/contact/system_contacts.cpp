@@ -43,7 +43,7 @@ std::vector<ContactState> System::contacts(const Eigen::VectorXd& q, FrictionMod
     for (const RodItem& item : rod_items_) {
       const auto g =
           place(*problem_.rod, rod, skin_.position(item.point), ramp_half_width_mm + over_mm_[item.point], 30.0);
-      if (!g || item.area == 0) continue;
+      if (!g || !item.in_reach || item.area == 0) continue;
       const double rod_gap = g->gap_mm - over_mm_[item.point];
       const Jet r = ramp(-rod_gap);
       const SeriesJet series = press(problem_.points[item.point], r.value);

@@ -5,81 +5,84 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "aplomb/contact/system.h"
+#include "pair_plane.h"
 
 namespace aplomb::contact {
 
 namespace {
+
 constexpr double partner_radius_mm = 4.0;  // partners farther than this across the point's normal have no weight
 constexpr double pair_reach_mm = 2.0;      // pairs this far apart may come to touch within a step
 constexpr double pair_depth_mm = 5.0;      // partners farther than this along the normal are no neighbours
-constexpr double well_seen_mm2 = 0.5;      // weighted area of the partners from which on a point counts in full
-}  // namespace
+constexpr double pair_aside_mm = 3.0;  // skin farther off than its reach by this counts only once it has moved so far
+constexpr double well_seen_mm2 = 0.5;  // weighted area of the partners from which on a point counts in full
 
-void System::aim_weights(std::vector<std::pair<int, double>>& partners, const Vec3& x, const Vec3& normal) const {
-  // Weights w (1 + b . t), t the offset across the normal, with b such that the mean lies straight behind the point:
-  // then the two forces of a pair share one line and turn nothing. At the rim of a patch, where that would need
-  // negative weights, as far as it goes.
-  const Vec3 across = normal.unitOrthogonal(), along = normal.cross(across);
-  Eigen::Matrix2d second = Eigen::Matrix2d::Zero();
-  Vec2 first = Vec2::Zero();
-  for (const auto& [j, w] : partners) {
-    const Vec3 d = skin_.position(j) - x;
-    const Vec2 t(d.dot(across), d.dot(along));
-    second += w * t * t.transpose();
-    first += w * t;
-  }
-  second += 1e-9 * (second.trace() + 1e-30) * Eigen::Matrix2d::Identity();
-  Vec2 b = -second.inverse() * first;
-  // The limit is that of a partner at the rim, there or not: one that enters there without weight changes nothing.
-  const double reach = b.norm() * partner_radius_mm;
-  if (reach > 0.9) b *= 0.9 / reach;
-  for (auto& [j, w] : partners) {
-    const Vec3 d = skin_.position(j) - x;
-    w *= std::max(0.05, 1 + b.dot(Vec2(d.dot(across), d.dot(along))));
-  }
+using Vec4 = Eigen::Vector4d;
+
+const PairPlane& plane() {
+  static const PairPlane best = best_plane();
+  return best;
 }
 
-// Least squares of the normals' change over the patch, in its plane.
-Mat3 System::patch_bend(const std::vector<std::pair<int, double>>& partners, double total, const Vec3& mean,
-                        const Vec3& normal) const {
+PlaneTables tables_of(const PairSide& side) {
+  return {side.places().front().data(), side.normals().front().data(), side.plane_points().data()};
+}
+
+/// How the partners' mean normal turns as the point goes over their patch, `mean` from the point: least squares of the
+/// change of normals, in the patch's plane.
+Mat3 patch_bend(const PairSide& side, std::span<const int> partners, const std::vector<double>& weights, const Vec3& at,
+                const Vec3& mean, const Vec3& normal) {
   Mat3 spread = Mat3::Zero(), change = Mat3::Zero();
   Vec3 mean_normal = Vec3::Zero();
-  for (const auto& [j, w] : partners) mean_normal += w / total * skin_.normal(j);
-  for (const auto& [j, w] : partners) {
-    const Vec3 d = skin_.position(j) - mean;
+  for (std::size_t k = 0; k < partners.size(); ++k)
+    mean_normal += weights[k] * side.normal(static_cast<std::size_t>(partners[k]));
+  for (std::size_t k = 0; k < partners.size(); ++k) {
+    const auto j = static_cast<std::size_t>(partners[k]);
+    const Vec3 d = side.at(j) - at - mean;
     const Vec3 t = d - normal * normal.dot(d);
-    spread += w / total * t * t.transpose();
-    change += w / total * (skin_.normal(j) - mean_normal) * t.transpose();
+    spread += weights[k] * t * t.transpose();
+    change += weights[k] * (side.normal(j) - mean_normal) * t.transpose();
   }
   // Along the normal nothing is known; a patch of a few points in a row keeps its slope across them at nothing.
   spread += normal * normal.transpose() + 0.05 * Mat3::Identity();
   return change * spread.inverse();
 }
 
+}  // namespace
+
 void System::freeze_pairs() {
   for (PairView& view : pair_views_) {
-    const Isometry T_link_world = skin_.linkage().T_world_link[view.link].inverse();
+    const Isometry& T_world_link = skin_.linkage().T_world_link[static_cast<std::size_t>(view.link)];
+    const Isometry T_link_world = T_world_link.inverse();
     view.travel_mm += view.a.follow(skin_, T_link_world) + view.b.follow(skin_, T_link_world);
-    PartnerReach reach{partner_radius_mm, pair_depth_mm, thickness_mm(view.pair->between)};
+    const PartnerReach reach{partner_radius_mm, pair_depth_mm, thickness_mm(view.pair->between)};
+    const double counts_mm = std::hypot(partner_radius_mm, pair_depth_mm + reach.between_mm) + pair_aside_mm;
     const auto one_side = [&](PairSide& from, const PairSide& onto) {
       for (std::size_t k = 0; k < from.points().size(); ++k) {
-        if (view.travel_mm < from.quiet_until[k]) continue;
-        double quiet_mm = onto.look(from.at(k), from.normal(k), reach, partners_);
+        PairSide::Quiet& quiet = from.quiet[k];
+        quiet.left_mm -= from.moved_mm(k) + onto.moved_mm(quiet.chunks);
+        if (quiet.left_mm > 0 && view.travel_mm - quiet.travel_mm < pair_aside_mm) continue;
+        const PairSide::Seen seen = onto.look(from.at(k), from.normal(k), reach);
+        double quiet_mm = seen.clear_mm;
         int& at = from.item[k];
-        if (at < 0 && !partners_.empty()) {
+        if (at < 0 && !seen.partners.empty()) {
           at = static_cast<int>(view.items.size());
-          view.items.emplace_back();
+          PairItem& item = view.items.emplace_back();
+          item.point = from.points()[k];
+          item.pair = view.pair;
+          item.between_mm = reach.between_mm;
         }
-        if (!partners_.empty()) {
+        if (!seen.partners.empty()) {
           // What turns the plane counts once more.
-          quiet_mm = see_plane(from.points()[k], partners_, *view.pair, view.items[static_cast<std::size_t>(at)]) / 2;
+          quiet_mm =
+              see_plane(from, k, onto, seen.partners, T_world_link.linear(), view.items[static_cast<std::size_t>(at)]) /
+              2;
         } else if (at >= 0) {
           view.items[static_cast<std::size_t>(at)].in_reach = false;
         }
-        from.quiet_until[k] = view.travel_mm + quiet_mm;
+        quiet = {quiet_mm, onto.chunks_near(from.at(k), counts_mm), view.travel_mm};
       }
     };
     one_side(view.a, view.b);
@@ -87,108 +90,64 @@ void System::freeze_pairs() {
   }
 }
 
-double System::weigh_partners(int point, double between, Partners& partners, Vec3& mean_normal) const {
-  const Vec3& x = skin_.position(point);
-  const Vec3& n_i = skin_.normal(point);
-  double total = 0;
-  std::size_t kept = 0;
-  mean_normal.setZero();
-  for (const auto& [j, none] : partners) {
-    const Vec3 d = skin_.position(j) - x;
-    // Distance across this point's own normal decides who is opposite; along it the patches may overlap or stand off.
-    const double along = d.dot(n_i);
-    if (std::abs(along - between) > pair_depth_mm) continue;
-    const double u = (d.squaredNorm() - along * along) / (partner_radius_mm * partner_radius_mm);
-    if (u >= 1) continue;
-    const double facing = -skin_.normal(j).dot(n_i);
-    if (facing <= 0) continue;
-    const SkinPoint& partner = problem_.points[j];
-    // Bumps, smooth at their edges, sharp enough across that the nearest few points carry it.
-    const double across = (1 - u) * (1 - u) * (1 - u);
-    const double v = (along - between) / pair_depth_mm;
-    const double w = across * across * (1 - v * v) * (1 - v * v) * facing * partner.area_mm2;
-    partners[kept++] = {j, w};
-    total += w;
-    mean_normal += w * skin_.normal(j);
-  }
-  partners.resize(kept);
-  return total;
-}
-
-void System::hang(std::vector<LinkHold>& holds, int point, double weight, double place, const Vec3& rest) {
-  const SkinPoint& p = problem_.points[point];
-  for (int k = 0; k < 4; ++k) {
-    if (!(p.weights[k] > 0)) continue;
-    const double w = weight * p.weights[k];
-    std::size_t& at = place_of_link_[static_cast<std::size_t>(p.links[k])];
-    if (at >= holds.size() || holds[at].link != p.links[k]) {
-      at = holds.size();
-      holds.push_back({p.links[k], 0, Vec3::Zero()});
-    }
-    holds[at].weight += place * w;
-    holds[at].moment_rest += w * rest;
+void System::hold(const PairSide& side, std::span<const int> which, const double* weights, PairItem& item,
+                  bool normals) {
+  held_.assign(side.links().size(), Vec4::Zero());
+  held_normals_.assign(normals ? side.links().size() : 0, Vec4::Zero());
+  plane().hang(tables_of(side), which.data(), weights, static_cast<int>(which.size()),
+               {held_.front().data(), normals ? held_normals_.front().data() : nullptr});
+  for (std::size_t l = 0; l < held_.size(); ++l) {
+    if (held_[l].w() == 0) continue;
+    item.hold.push_back({side.links()[l], held_[l].w(), held_[l].head<3>()});
+    if (normals) item.normal_hold.push_back({side.links()[l], 0, held_normals_[l].head<3>()});
   }
 }
 
-double System::see_plane(int i, Partners& partners, const SkinPair& pair, PairItem& item) {
-  const Vec3& x = skin_.position(i);
-  const Vec3& n_i = skin_.normal(i);
-  const double between = thickness_mm(pair.between);
-  Vec3 mean_normal;
-  double total = weigh_partners(i, between, partners, mean_normal);
+double System::see_plane(const PairSide& from, std::size_t k, const PairSide& onto, std::span<const int> partners,
+                         const Mat3& R_world_pair, PairItem& item) {
   item.in_reach = false;
-  if (total <= 0) return 0;
-  // A point that only the rim of a partner sees comes in gradually.
-  const double seen = std::min(1.0, total / well_seen_mm2);
-  const double presence = seen * seen * seen * (10 + seen * (6 * seen - 15));
-  const Vec3 n = mean_normal / total - n_i;
-  if (n.norm() < 0.5) return 0;
-  item.normal = n.normalized();
-  // The mean cannot lie nearer than the nearest partner.
-  double nearest = std::numeric_limits<double>::max();
-  for (const auto& [j, w] : partners) nearest = std::min(nearest, item.normal.dot(x - skin_.position(j)));
-  if (nearest - between > pair_reach_mm) return nearest - between - pair_reach_mm;
-  aim_weights(partners, x, item.normal);
-  total = 0;
-  double h = 0, M = 0;
-  Vec3 mean = Vec3::Zero();
-  for (const auto& [j, w] : partners) {
-    total += w;
-    mean += w * skin_.position(j);
-    h += w * problem_.points[j].layer.thickness_mm;
-    M += w * problem_.points[j].layer.modulus_MPa;
+  const Vec3 &x = from.at(k), &n_i = from.normal(k);
+  const auto count = static_cast<int>(partners.size());
+  if (partner_weights_.size() < partners.size()) {
+    partner_weights_.resize(partners.size());
+    plane_room_.resize(static_cast<std::size_t>(plane_room(count)));
   }
-  mean /= total;
-  const double off = item.normal.dot(x - mean) - between;
-  if (off > pair_reach_mm) return off - pair_reach_mm;
-  item.area = 0.5 * presence * problem_.points[i].area_mm2 * std::max(0.0, -n_i.dot(item.normal));
+  const PlaneFrom looks{{x.x(), x.y(), x.z()}, {n_i.x(), n_i.y(), n_i.z()},
+                        partner_radius_mm,     pair_depth_mm,
+                        item.between_mm,       pair_reach_mm};
+  const PlaneSeen seen =
+      plane().see(tables_of(onto), looks, partners.data(), count, partner_weights_.data(), plane_room_.data());
+  if (!(seen.area > 0)) return 0;
+  if (seen.short_mm > 0) return seen.short_mm;
+  // A point that only the rim of a partner sees comes in gradually.
+  const double share = std::min(1.0, seen.area / well_seen_mm2);
+  const double presence = share * share * share * (10 + share * (6 * share - 15));
+  const Vec3 normal = Eigen::Map<const Vec3>(seen.normal), mean = Eigen::Map<const Vec3>(seen.mean);
+  item.area =
+      0.5 * presence * problem_.points[static_cast<std::size_t>(item.point)].area_mm2 * std::max(0.0, -n_i.dot(normal));
   if (item.area == 0) return 0;
   item.in_reach = true;
-  item.point = i;
-  item.pair = &pair;
-  item.between_mm = between;
-  item.partner_layer = {M / total, h / total};
-  item.bulge_mm = 0;
-  Vec3 slope = Vec3::Zero();
-  for (const auto& [j, w] : partners) {
-    const Vec3 tilt = skin_.normal(j) / std::max(0.2, skin_.normal(j).dot(item.normal)) - item.normal;
-    item.bulge_mm += 0.5 * w / total * tilt.dot(x - skin_.position(j));
-    slope += w / total * tilt;
-  }
-  item.bulge_mm += 0.5 * slope.dot(x - mean);
+  item.normal = R_world_pair * normal;
+  item.partner_layer = {seen.modulus_MPa, seen.thickness_mm};
+  item.bulge_mm = seen.bulge_mm;
+  // How the normal will turn counts only where a force acts.
+  const double gap = item.bulge_mm - item.between_mm - normal.dot(mean);
+  const bool presses = gap < ramp_half_width_mm;
   item.hold.clear();
   item.normal_hold.clear();
-  hang(item.hold, i, 1, 1, problem_.points[i].position_rest);
-  for (const auto& [j, w] : partners) hang(item.hold, j, -w / total, 1, problem_.points[j].position_rest);
+  // The vector from the partners' mean to the point, and their mean normal less its own.
+  hold(onto, partners, partner_weights_.data(), item, presses);
+  for (LinkHold& held : item.hold) held.weight = -held.weight, held.moment_rest = -held.moment_rest;
+  const std::size_t of_partners = item.hold.size();
+  const int own = static_cast<int>(k);
+  const double whole = 1;
+  hold(from, {&own, 1}, &whole, item, presses);
+  for (std::size_t h = of_partners; h < item.normal_hold.size(); ++h) item.normal_hold[h].moment_rest *= -1;
   item.raw_length = 1;
   item.bend.setZero();
-  // How the normal will turn counts only where a force acts.
-  const double gap = pair_gap(item);
-  if (gap >= ramp_half_width_mm) return gap - ramp_half_width_mm;
-  hang(item.normal_hold, i, -1, 0, problem_.points[i].normal_rest);
-  for (const auto& [j, w] : partners) hang(item.normal_hold, j, w / total, 0, problem_.points[j].normal_rest);
-  item.raw_length = n.norm();
-  item.bend = patch_bend(partners, total, mean, item.normal);
+  if (!presses) return gap - ramp_half_width_mm;
+  item.raw_length = seen.raw_length;
+  item.bend = R_world_pair * patch_bend(onto, partners, partner_weights_, x, mean, normal) * R_world_pair.transpose();
   return 0;
 }
 

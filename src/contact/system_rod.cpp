@@ -12,19 +12,29 @@ namespace {
 constexpr double rod_reach_mm =
     15.0;  // a capped step turns the rod's far end by this much: skin nearer than that may come to touch
 constexpr double rod_depth_mm = 30.0;  // deeper than any tissue
+constexpr double rod_fresh_mm = 1.5;   // what is nearer to touching than this is looked at in each step
 }  // namespace
 
 void System::freeze_rod(const PosedRod& rod) {
-  rod_items_.clear();
+  if (!rod_frozen_.angle.empty()) rod_travel_mm_ += moved_at_most(*problem_.rod, rod_frozen_, rod);
   rod_frozen_ = rod;
-  for (int point : problem_.rod_contact.points) {
-    const Vec3& x = skin_.position(point);
-    const auto s = place(*problem_.rod, rod, x, rod_reach_mm, rod_depth_mm);
+  for (RodItem& item : rod_items_) {
+    const Vec3& x = skin_.position(item.point);
+    const double left_mm = item.clear_mm - (rod_travel_mm_ - item.travel_mm);
+    if (left_mm > 0 && (x - item.x).squaredNorm() < left_mm * left_mm) continue;
+    item.x = x;
+    item.travel_mm = rod_travel_mm_;
+    const auto s = place(*problem_.rod, rod, x, rod_reach_mm, rod_depth_mm, &item.clear_mm);
+    item.in_reach = false;
     if (!s) continue;
+    item.gap_mm = s->gap_mm;
+    item.clear_mm = s->gap_mm - over_mm_[static_cast<std::size_t>(item.point)] - rod_fresh_mm;
     const Vec3 normal(s->normal_xz.x(), 0, s->normal_xz.y());
-    const double facing = -skin_.normal_now(point).dot(normal);
+    const double facing = -skin_.normal_now(item.point).dot(normal);
     if (facing <= 0) continue;
-    rod_items_.push_back({point, problem_.points[point].area_mm2 * facing * s->cover, s->cover, s->gap_mm, x});
+    item.in_reach = true;
+    item.cover = s->cover;
+    item.area = problem_.points[static_cast<std::size_t>(item.point)].area_mm2 * facing * s->cover;
   }
 }
 
@@ -35,11 +45,12 @@ void System::pass_rod(const PosedRod& rod, Evaluation& out) {
   RodMatrix H(2 + n, 2 + n);
   PointJacobian J;
   Eigen::Matrix<double, 3, Eigen::Dynamic, 0, 3, PointJacobian::max_columns> pull;
-  const double moved_mm = moved_at_most(spec, rod_frozen_, rod);
+  const double travel_mm = rod_travel_mm_ + moved_at_most(spec, rod_frozen_, rod);
   for (const RodItem& item : rod_items_) {
-    if (item.area == 0 && !areas_follow_) continue;
+    if (!item.in_reach || (item.area == 0 && !areas_follow_)) continue;
     const double within = ramp_half_width_mm + over_mm_[item.point];
-    if (item.gap_mm - within > (skin_.position(item.point) - item.x).norm() + moved_mm) continue;
+    const double left_mm = item.gap_mm - within - (travel_mm - item.travel_mm);
+    if (left_mm > 0 && (skin_.position(item.point) - item.x).squaredNorm() < left_mm * left_mm) continue;
     const auto s = contact::sample(spec, rod, skin_.position(item.point), within, rod_depth_mm, out.K != nullptr);
     if (!s) continue;
     const SkinPoint& point = problem_.points[item.point];

@@ -73,19 +73,17 @@ TEST_CASE("pair side: the partners found are all that have weight, and hardly ot
     Eigen::VectorXd q(12);
     for (int i = 0; i < 12; ++i) q[i] = (i % 6 < 3 ? 1.5 : 0.4) * u(random);
     pair.move_to(q);
-    std::vector<std::pair<int, double>> partners;
     for (std::size_t i = 0; i < pair.a.points().size(); ++i) {
-      const double clear = pair.b.look(pair.a.at(i), pair.a.normal(i), reach, partners);
-      std::set<int> told;
-      for (const auto& [j, w] : partners) told.insert(j);
-      REQUIRE(told.size() == partners.size());
+      const PairSide::Seen seen = pair.b.look(pair.a.at(i), pair.a.normal(i), reach);
+      const std::set<int> told(seen.partners.begin(), seen.partners.end());
+      REQUIRE(told.size() == seen.partners.size());
       for (std::size_t j = 0; j < pair.b.points().size(); ++j) {
         const double lack = lack_mm(pair.a.at(i), pair.a.normal(i), pair.b.at(j), pair.b.normal(j));
-        if (lack <= 0) REQUIRE(told.count(pair.b.points()[j]) == 1);
-        if (lack > 0.02) REQUIRE(told.count(pair.b.points()[j]) == 0);
+        if (lack <= 0) REQUIRE(told.count(static_cast<int>(j)) == 1);
+        if (lack > 0.02) REQUIRE(told.count(static_cast<int>(j)) == 0);
       }
-      partners.empty() ? ++none : ++found;
-      if (!partners.empty()) REQUIRE(clear == 0);
+      told.empty() ? ++none : ++found;
+      if (!told.empty()) REQUIRE(seen.clear_mm == 0);
     }
   }
   CHECK(found > 500);
@@ -109,14 +107,13 @@ TEST_CASE("pair side: while the pair has moved less than was told, there is no p
     for (int i = 0; i < 12; ++i)
       q[i] = (i % 6 < 3 ? 1.5 : 0.4) * u(random), to[i] = (i % 6 < 3 ? slides_mm : 0.15) * u(random);
     pair.move_to(q);
-    std::vector<std::pair<int, double>> partners;
     std::vector<double> clear;
     const auto both = [&](const auto& each) {
       for (std::size_t i = 0; i < 300; ++i) each(i, pair.a, i, pair.b);
       for (std::size_t i = 0; i < 300; ++i) each(300 + i, pair.b, i, pair.a);
     };
     both([&](std::size_t, const PairSide& from, std::size_t i, const PairSide& onto) {
-      clear.push_back(onto.look(from.at(i), from.normal(i), reach, partners));
+      clear.push_back(onto.look(from.at(i), from.normal(i), reach).clear_mm);
     });
     double travel = 0;
     for (int step = 1; step <= 20; ++step) {
@@ -149,4 +146,33 @@ TEST_CASE("pair side: the first look is at rest, and what does not move tells so
   Eigen::VectorXd turned = moved;
   turned[11] = 0.01;
   CHECK(pair.move_to(turned) == Approx(0.01 * 8).epsilon(0.15));
+}
+
+TEST_CASE("pair side: chunks tell which points are near and how far they have moved") {
+  Pair pair;
+  std::mt19937 random(6);
+  std::uniform_real_distribution<double> u(-1, 1);
+  Eigen::VectorXd q = Eigen::VectorXd::Zero(12);
+  pair.move_to(q);
+  int left_out = 0;
+  for (int k = 0; k < 20; ++k) {
+    const std::vector<Vec3> before = pair.b.places(), normals_before = pair.b.normals();
+    for (int i = 0; i < 12; ++i) q[i] += (i % 6 < 3 ? 0.5 : 0.1) * u(random);
+    pair.move_to(q);
+    const Vec3 p(8 * u(random), 11 + 8 * u(random), 8 * u(random));
+    const double mm = 3 + 2 * u(random);
+    const unsigned chunks = pair.b.chunks_near(p, mm);
+    double most = 0;
+    for (std::size_t i = 0; i < pair.b.points().size(); ++i) {
+      const bool counts = (chunks >> pair.b.chunk_of(i) & 1u) != 0;
+      if ((pair.b.at(i) - p).norm() <= mm) REQUIRE(counts);
+      if (!counts) ++left_out;
+      const double moved =
+          std::max((pair.b.at(i) - before[i]).norm(), turning_arm_mm * (pair.b.normal(i) - normals_before[i]).norm());
+      REQUIRE(pair.b.moved_mm(i) == Approx(moved).epsilon(1e-12));
+      if (counts) most = std::max(most, moved);
+    }
+    CHECK(pair.b.moved_mm(chunks) == Approx(most).epsilon(1e-12));
+  }
+  CHECK(left_out > 500);
 }

@@ -80,8 +80,10 @@ struct RodPlace {
 };
 
 /// Nullopt when the point is farther than band_mm on the foot's side, more than `depth_mm` through, beyond the rod's
-/// rear end or side edge (cover 0), or before the clamp.
-std::optional<RodPlace> place(const Rod& rod, const PosedRod& posed, const Vec3& x, double band_mm, double depth_mm);
+/// rear end or side edge (cover 0), or before the clamp. `short_of_mm`, where not null, then is how far at the least
+/// point and rod have to move for there to be a place; 0 where that is not known.
+std::optional<RodPlace> place(const Rod& rod, const PosedRod& posed, const Vec3& x, double band_mm, double depth_mm,
+                              double* short_of_mm = nullptr);
 
 /// A point seen from the rod. Derivatives are with respect to (x, z of the point; theta_1..theta_N), in that order.
 /// The Hessian exists while gap * curvature < 1: on the convex side (curvature < 0) and through it up to the arc's

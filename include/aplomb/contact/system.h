@@ -104,12 +104,16 @@ class System {
     Vec3 at = Vec3::Zero();
     double slope = 0, until_mm = -1e9;
   };
+  /// A point of the rod's contact as it was last looked at: not again before it could come near.
   struct RodItem {
     int point = 0;
+    bool in_reach = false;
     double area = 0;        ///< frozen projected area times cover
     double cover = 0;       ///< frozen
-    double gap_mm = 0;      ///< when frozen
+    double gap_mm = 0;      ///< when looked at
     Vec3 x = Vec3::Zero();  ///< there
+    double travel_mm = 0;   ///< of the rod, until then
+    double clear_mm = -1;   ///< how far point and rod may move together before it is looked at again
   };
   struct PairItem {         ///< a point against the partner patch, seen as a plane
     bool in_reach = false;  ///< what follows is set
@@ -148,15 +152,12 @@ class System {
   void freeze_pairs();
   double pair_gap(const PairItem& item) const;
   SeriesJet press_pair(const PairItem& item, double d) const;
-  using Partners = std::vector<std::pair<int, double>>;  ///< points and their weights
-  /// Sets the weights of partners that have one, drops the others; returns their sum. `mean_normal` is weighted, not
-  /// divided.
-  double weigh_partners(int point, double between, Partners& partners, Vec3& mean_normal) const;
-  void aim_weights(Partners& partners, const Vec3& x, const Vec3& normal) const;
-  Mat3 patch_bend(const Partners& partners, double total, const Vec3& mean, const Vec3& normal) const;
-  void hang(std::vector<LinkHold>& holds, int point, double weight, double place, const Vec3& rest);
-  /// Sets the plane that a point sees of these partners, and returns how far it is from mattering; 0 when it does.
-  double see_plane(int point, Partners& partners, const SkinPair& pair, PairItem& item);
+  /// Adds to what the item hangs on that of some points of one side, by their weights.
+  void hold(const PairSide& side, std::span<const int> which, const double* weights, PairItem& item, bool normals);
+  /// Sets the plane that point k of a side sees of these partners, and returns how far it is from mattering; 0 when it
+  /// does.
+  double see_plane(const PairSide& from, std::size_t k, const PairSide& onto, std::span<const int> partners,
+                   const Mat3& R_world_pair, PairItem& item);
   void pass(const Eigen::VectorXd& q, double load_factor, FrictionMode mode, Evaluation& out);
   void pass_surfaces(FrictionMode mode, Evaluation& out);
   void pass_rod(const PosedRod& rod, Evaluation& out);
@@ -198,9 +199,10 @@ class System {
   std::size_t touching_count_ = 0;
   Eigen::VectorXd touching_at_;
   int freezes_ = 0, accepts_ = 0;
-  std::vector<Vec3> x_stored_;  ///< of each point, where friction last remembered it
-  std::vector<RodItem> rod_items_;
+  std::vector<Vec3> x_stored_;      ///< of each point, where friction last remembered it
+  std::vector<RodItem> rod_items_;  ///< of each point of the rod's contact
   PosedRod rod_frozen_;
+  double rod_travel_mm_ = 0;     ///< the most that the rod has moved between freezes, added up
   std::vector<double> over_mm_;  ///< of each point: thickness of what lies over it
   /// What is known of one pair. Motion is that in a frame which goes with one of the two toes, as toes that move
   /// together come no nearer to each other.
@@ -213,11 +215,11 @@ class System {
     std::vector<PairItem> items;
   };
   std::vector<PairView> pair_views_;
-  Partners partners_;
-  std::vector<int> paired_;  ///< every point that is in a pair
-  std::vector<std::size_t> place_of_link_;
-  std::vector<double> spring_target_;  ///< tone target of each spring
-  std::vector<double> line_mm_;        ///< of each steering
+  std::vector<double> partner_weights_, plane_room_;  ///< room for one look
+  std::vector<Eigen::Vector4d> held_, held_normals_;  ///< of each link of one side: moment and weight
+  std::vector<int> paired_;                           ///< every point that is in a pair
+  std::vector<double> spring_target_;                 ///< tone target of each spring
+  std::vector<double> line_mm_;                       ///< of each steering
   bool areas_follow_ = false;
   LargestTerms largest_terms_;
   std::vector<Eigen::VectorXd> give_amounts_;  ///< of each surface, at the pose; empty: rigid

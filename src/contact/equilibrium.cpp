@@ -19,6 +19,7 @@ namespace aplomb::contact {
 namespace {
 
 constexpr double smallest_load_step = 1.0 / 64.0;  // of a regular one
+constexpr double hardly_ahead_mm = 4;              // what a balance may be off the one before it
 
 void remember(const System& system, const Problem& problem, const Equilibrium& state, double load_factor, Aims aims,
               std::vector<Walked>* walked) {
@@ -36,22 +37,41 @@ void remember(const System& system, const Problem& problem, const Equilibrium& s
 enum class End { closed, open };
 End end_before_aims(const Problem& problem) { return problem.steering.empty() ? End::closed : End::open; }
 
-/// Walks the load from `from` to `to` in `steps`, halving a step that does not balance. Returns false with a reason.
-bool walk(System& system, const Problem& problem, Equilibrium& state, double from, double to, int steps, End end,
-          FrictionMode mode, const SolveOptions& options, const io::Progress& progress, const Beside& beside,
+/// Loads from `from` (which is not among them) to `to`, evenly spaced.
+std::vector<double> even_loads(double from, double to, int steps) {
+  std::vector<double> loads;
+  for (int k = 1; k <= steps; ++k) loads.push_back(k == steps ? to : from + (to - from) * k / steps);
+  return loads;
+}
+
+/// The same for a foot let down from its seat. The first of the load moves it most, and of a long way in one step
+/// friction remembers no more than how it ended: those steps are shorter.
+std::vector<double> loads_from_seat(double from, double to, int steps) {
+  constexpr double bend = 1.25;
+  std::vector<double> loads = even_loads(0, 1, steps);
+  for (double& share : loads) share = share == 1 ? to : from + (to - from) * std::pow(share, bend);
+  return loads;
+}
+
+/// Walks the load from `from` through `stops`, halving a step that does not balance. Returns false with a reason.
+bool walk(System& system, const Problem& problem, Equilibrium& state, double from, const std::vector<double>& stops,
+          End end, FrictionMode mode, const SolveOptions& options, const io::Progress& progress, const Beside& beside,
           std::vector<Waypoint>* way = nullptr, std::vector<Walked>* walked = nullptr) {
-  const double regular = (to - from) / steps;
-  double done = from, size = regular;
+  if (from == stops.back()) return true;
+  double done = from, size = std::abs(stops.front() - from);
   const auto place = [](double factor) { return Eigen::VectorXd::Constant(1, factor); };
   Ahead ahead;
   ahead.passed(state.q, aims_of(system, problem), place(done));
-  while (std::abs(to - done) > 1e-12) {
-    if (std::abs(size) > std::abs(to - done)) size = to - done;
-    const double target = done + size;
-    const bool arrives = std::abs(to - target) <= 1e-12, last = arrives && end == End::closed;
+  for (std::size_t k = 0; k < stops.size();) {
+    const double stop = stops[k], regular = std::abs(stop - (k == 0 ? from : stops[k - 1]));
+    const bool least = size <= regular * smallest_load_step * 1.001;
+    const double target = size < std::abs(stop - done) * (1 - 1e-9) ? done + std::copysign(size, stop - done) : stop;
+    const bool arrives = target == stops.back(), last = arrives && end == End::closed;
     auto guess = beside.loaded(state.q, done, target);
-    const bool along = guess && !arrives && std::lround((target - from) / regular) % options.balanced_every != 0;
+    const bool along = guess && !arrives && static_cast<int>(k + 1) % options.balanced_every != 0;
     if (!guess) guess = ahead.at(problem, place(target));
+    // A short way from where it stands Newton mostly gets there by itself; not when first the skin is laid on.
+    if (!guess && k > 0) guess = Ahead::Guess{state.q, aims_of(system, problem), hardly_ahead_mm};
     Step step{along};
     if (along) {
       state.q = guess->q;
@@ -59,16 +79,16 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
     } else {
       step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, guess);
     }
-    if (!step.converged && !step.cancelled && std::abs(size) <= std::abs(regular) * smallest_load_step * 1.001)
+    if (!step.converged && !step.cancelled && least)
       step = stride(system, problem, state, target, mode, last, options, progress, Aims::fixed, std::nullopt, true);
     if (step.cancelled) return false;
     if (!step.converged) {
-      if (std::abs(size) <= std::abs(regular) * smallest_load_step * 1.001) {
+      if (least) {
         state.reason =
             "no balance found at " + std::to_string(static_cast<int>(std::lround(100 * target))) + " % of the load";
         return false;
       }
-      size /= 2;
+      size = std::min(size, std::abs(stop - done)) / 2;
       continue;
     }
     done = target;
@@ -76,8 +96,10 @@ bool walk(System& system, const Problem& problem, Equilibrium& state, double fro
     if (way != nullptr) way->push_back({target * problem.load_N, state.q});
     remember(system, problem, state, done, Aims::fixed, walked);
     ++state.load_steps;
-    progress(std::abs(done - from) / std::abs(to - from), "loading");
-    size = std::abs(size) < std::abs(regular) ? size * 2 : regular;
+    progress(std::abs(done - from) / std::abs(stops.back() - from), "loading");
+    // After one that had to be halved, back to whole ones by doubling.
+    if (done == stop) ++k;
+    size = size < regular ? size * 2 : k < stops.size() ? std::abs(stops[k] - done) : size;
   }
   return true;
 }
@@ -197,20 +219,19 @@ bool follow_aims(System& system, const Problem& problem, Equilibrium& state, con
 }
 
 /// Seating comes from far away: one long descent, allowed many capped steps, then Newton.
-Step descend(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor,
+Step descend(System& system, const Problem& problem, Eigen::VectorXd& q, double load_factor, double tolerance,
              const SolveOptions& options, const io::Progress& progress) {
   const NewtonReport down = minimise(system, problem, q, load_factor, problem.load_N, FrictionMode::none, hand_over,
                                      12 * options.max_iterations, options, progress);
   Step step{down.converged, down.cancelled, down.iterations};
   if (!down.converged) return step;
   const Eigen::VectorXd kept = q;
-  NewtonReport close =
-      newton(system, problem, q, load_factor, problem.load_N, FrictionMode::none, Closing{options.residual_tolerance},
-             options.max_iterations, options, progress, Aims::fixed);
+  NewtonReport close = newton(system, problem, q, load_factor, problem.load_N, FrictionMode::none, Closing{tolerance},
+                              options.max_iterations, options, progress, Aims::fixed);
   step.iterations += close.iterations;
   if (!close.converged && !close.cancelled) {
     q = kept;
-    close = minimise(system, problem, q, load_factor, problem.load_N, FrictionMode::none, options.residual_tolerance,
+    close = minimise(system, problem, q, load_factor, problem.load_N, FrictionMode::none, tolerance,
                      4 * options.max_iterations, options, progress);
     step.iterations += close.iterations;
   }
@@ -227,14 +248,17 @@ Equilibrium seat_in(System& system, const Problem& problem, const Eigen::VectorX
   Step step;
   const auto guess = beside.seat();
   // What a seat is seen to be is told to the last digit, unless it is one of many and on the way to a load.
-  const Closing closing{options.residual_tolerance, options.beside && load_factor < 1 ? options.trusted_step_mm : 0};
+  const bool on_the_way = load_factor < 1;
+  const Closing closing{
+      on_the_way ? std::max(options.tolerance_on_the_way, options.residual_tolerance) : options.residual_tolerance,
+      on_the_way && options.beside ? options.trusted_step_mm : 0};
   const bool near = guess && balance_near(system, problem, state.q, *guess, load_factor, FrictionMode::none, closing,
                                           options, progress, Aims::fixed, step);
   if (!near && !step.cancelled) {
     const auto down_from = [&](const Eigen::VectorXd& q) {
       state.q = q;
       const int before = step.iterations;
-      step = descend(system, problem, state.q, load_factor, options, progress);
+      step = descend(system, problem, state.q, load_factor, closing.tolerance, options, progress);
       step.iterations += before;
     };
     down_from(guess ? guess->q : q_start);
@@ -343,8 +367,9 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
   }
   const FrictionMode mode = options.friction ? FrictionMode::exact : FrictionMode::none;
   system.reset_friction(path.seat.q);
-  path.loaded.converged = walk(system, problem, path.loaded, seat_factor, 1.0, std::max(1, options.load_steps),
-                               end_before_aims(problem), mode, options, progress, beside, &path.way, &path.walked);
+  path.loaded.converged =
+      walk(system, problem, path.loaded, seat_factor, loads_from_seat(seat_factor, 1, std::max(1, options.load_steps)),
+           end_before_aims(problem), mode, options, progress, beside, &path.way, &path.walked);
   if (!path.loaded.converged) return path;
   steer(system, problem, path.loaded, mode, options, progress, beside, &path.walked);
   path.loaded.converged = path.loaded.reason.empty();
@@ -375,8 +400,9 @@ LoadPath solve(const Problem& problem, const Eigen::VectorXd& q_start, const Sol
     double moved = 1;
     for (int cycle = 0; cycle < 12 && moved >= 0.02; ++cycle) {
       const Eigen::VectorXd at_full = settled.q;
-      settled.converged = walk(system, problem, settled, 1.0, 0.7, 2, End::closed, mode, options, progress, alone) &&
-                          walk(system, problem, settled, 0.7, 1.0, 2, End::closed, mode, options, progress, alone);
+      settled.converged =
+          walk(system, problem, settled, 1.0, even_loads(1, 0.7, 2), End::closed, mode, options, progress, alone) &&
+          walk(system, problem, settled, 0.7, even_loads(0.7, 1, 2), End::closed, mode, options, progress, alone);
       if (!settled.converged) break;
       moved = 0;
       for (int i = 0; i < foot_unknowns; ++i)

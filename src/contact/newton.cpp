@@ -216,7 +216,7 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     double residual, size;
   };
   std::optional<Leap> leap;
-  double best = std::numeric_limits<double>::infinity();
+  double best = std::numeric_limits<double>::infinity(), last_step_mm = best;
   int best_at = 0;
   Eigen::VectorXd R, R_try;
   Eigen::MatrixXd K;
@@ -280,6 +280,8 @@ NewtonReport newton(System& system, const Problem& problem, Eigen::VectorXd& q, 
     constexpr int soon = 4;
     constexpr double at_first = 15;
     if (report.residual > closing.hopeless * (report.iterations < soon ? at_first : 1)) return report;
+    if (closing.shrinking && report.iterations + 1 >= soon && step_mm > last_step_mm) return report;
+    last_step_mm = step_mm;
     // Steps that lead nowhere are better tried anew from nearer by.
     if (report.residual < 0.5 * best) best = report.residual, best_at = report.iterations;
     if (report.iterations - best_at > patience.steps) return report;

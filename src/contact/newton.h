@@ -39,6 +39,7 @@ struct Closing {
   double first_step_mm = std::numeric_limits<double>::infinity();  ///< where the first one is longer, none is taken
   /// Where the residual begins fifteen times above this, or is above it still after four steps, no more is taken.
   double hopeless = std::numeric_limits<double>::infinity();
+  bool shrinking = false;  ///< from the fourth step on one that is longer than the one before is not taken
 };
 
 struct NewtonReport {

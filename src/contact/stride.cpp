@@ -85,14 +85,15 @@ bool balance_near(System& system, const Problem& problem, Eigen::VectorXd& q, co
                   double load_factor, FrictionMode mode, const Closing& closing, const SolveOptions& options,
                   const io::Progress& progress, Aims find, Step& step) {
   constexpr int most_iterations = 10;
-  constexpr double at_most = 1, surely_mm = 0.3;  // off the guess: of the way to it, and in any case
-  constexpr double too_long = 3;                  // a first step, parts of that
+  constexpr double at_most = 2, surely_mm = 0.3;  // off the guess: of the way to it, and in any case
+  constexpr double too_long = 1.5;                // a first step, parts of that
   constexpr double hopeless = 1.3;                // of those that end well few are above this after four steps
   const double farthest_mm = std::max(at_most * guess.stride_mm, surely_mm);
   const FrictionMode descent = mode == FrictionMode::none ? FrictionMode::none : FrictionMode::potential;
   Closing near_closing = closing;
   near_closing.first_step_mm = too_long * farthest_mm;
   near_closing.hopeless = hopeless;
+  near_closing.shrinking = true;
   Eigen::VectorXd near = guess.q;
   const std::vector<double> aims = aims_of(system, problem);
   if (find == Aims::found) set_aims(system, guess.aims);

@@ -194,16 +194,19 @@ TEST_CASE("a neighbour under another load points the way by the share of it") {
     REQUIRE(path.loaded.converged);
     const Beside beside(p, &path);
     // Step by step as its own way goes.
-    const double seat = options.seat_load_N / p.load_N, step = (1 - seat) / options.load_steps;
+    const double seat = options.seat_load_N / p.load_N, seat_other = options.seat_load_N / other.load_N;
+    REQUIRE(path.way.size() == static_cast<std::size_t>(options.load_steps));
     Eigen::VectorXd from = path.seat.q;
-    for (int k = 0; k < options.load_steps; ++k) {
-      const auto guess = beside.loaded(start, seat + k * step, seat + (k + 1) * step);
+    double done = seat;
+    for (const Waypoint& point : path.way) {
+      const double share = (point.load_N / other.load_N - seat_other) / (1 - seat_other);
+      const double target = seat + share * (1 - seat);
+      const auto guess = beside.loaded(start, done, target);
       REQUIRE(guess);
-      const Eigen::VectorXd& to = path.way[static_cast<std::size_t>(k)].q;
-      CHECK((guess->q - (to - from)).norm() < 1e-12);
-      from = to;
+      CHECK((guess->q - (point.q - from)).norm() < 1e-12);
+      from = point.q, done = target;
     }
-    CHECK(!beside.loaded(start, seat, seat + 0.5 * step));
+    CHECK(!beside.loaded(start, seat, seat + 0.5 * (1 - seat)));
     CHECK(!beside.loaded(start, 0, seat));
   }
 }

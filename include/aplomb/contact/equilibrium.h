@@ -15,17 +15,17 @@ struct LoadPath;
 
 struct SolveOptions {
   double seat_load_N = 10;  ///< frictionless seating load along the full load's direction
-  int load_steps = 10;      ///< from the seat to the full load
+  int load_steps = 10;      ///< from the seat to the full load, the first ones shorter
   bool friction = true;
   bool settle = false;                 ///< afterwards cycle the load .7 F <-> F until nothing moves by more than .02 mm
-  double residual_tolerance = 1e-8;    ///< forces / F, moments / (F 30 mm), rod moments / their largest term
+  double residual_tolerance = 1e-6;    ///< forces / F, moments / (F 30 mm), rod moments / their largest term
   double tolerance_on_the_way = 1e-4;  ///< the same, that will do before the full load
   int max_iterations = 40;             ///< per load step, before it is halved
   double step_cap_mm = 2;
   double step_cap_rad = 0.05;
   /// Where one step of Newton is shorter than this and nothing can fall there, its end is taken for a balance on the
   /// way, without looking again: what it leaves is of the order of its square. 0: always look.
-  double trusted_step_mm = 0.03;
+  double trusted_step_mm = 0.1;
   /// How often a balance that can fall is pushed off, each time to go down farther, before it is taken for one that
   /// nothing leads away from.
   int most_pushes = 3;

